@@ -1,0 +1,1 @@
+"""The pure core: arrays and frozen records in, records out."""
