@@ -1,0 +1,209 @@
+"""What was taken down at the wall: readings, bays, openings, piers, bends, obstacles."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+__all__ = [
+    "Bay", "Bend", "Height", "Lamp", "Level", "Obstacle", "Opening", "Pier", "Surface",
+    "TapeClass", "WallSurvey",
+]  # fmt: skip
+
+
+class TapeClass(StrEnum):
+    """Accuracy class of a tape."""
+
+    I = "I"  # noqa: E741
+    II = "II"
+    III = "III"
+
+
+class Surface(StrEnum):
+    """Face of the wall, by how much paint it takes."""
+
+    SMOOTH = "smooth"
+    MASONRY = "masonry"
+    ROUGH_RENDER = "rough render"
+    ROUGHCAST = "roughcast"
+
+
+def _finite(**values: float) -> None:
+    for name, value in values.items():
+        if not math.isfinite(value):
+            raise ValueError(f"{name} is not a finite number")
+
+
+def _span(start: float, end: float) -> None:
+    _finite(start=start, end=end)
+    if not end > start:
+        raise ValueError("a span ends after it starts")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bay:
+    """A length of wall between two joints or piers, as taped; length above 0. [m]"""
+
+    name: str
+    length: float
+
+    def __post_init__(self) -> None:
+        _finite(length=self.length)
+        if not self.length > 0:
+            raise ValueError("a bay has a length above 0")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Level:
+    """A level read at a chainage, above the level line at the datum. [m]"""
+
+    at: float
+    level: float
+
+    def __post_init__(self) -> None:
+        _finite(at=self.at, level=self.level)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Height:
+    """Ground to top of the wall, taped at a chainage; above 0. [m]"""
+
+    at: float
+    height: float
+
+    def __post_init__(self) -> None:
+        _finite(at=self.at, height=self.height)
+        if not self.height > 0:
+            raise ValueError("a height is above 0")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """A gate, window or hole; foot or head None means down to the ground or up to the top. [m]"""
+
+    name: str
+    start: float
+    end: float
+    foot: float | None = None
+    head: float | None = None
+
+    def __post_init__(self) -> None:
+        _span(self.start, self.end)
+        if self.foot is not None and self.head is not None and not self.head > self.foot:
+            raise ValueError("an opening's head is above its foot")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pier:
+    """A thickening of the wall: its middle, width and how far it stands proud. [m]"""
+
+    name: str
+    at: float
+    width: float
+    proud: float
+    returns_painted: bool = False
+
+    def __post_init__(self) -> None:
+        _finite(at=self.at, width=self.width, proud=self.proud)
+        if not (self.width > 0 and self.proud >= 0):
+            raise ValueError("a pier has a width above 0 and stands proud by 0 or more")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bend:
+    """A bend in plan at a chainage; above 0 the wall turns towards you. [m], [rad]"""
+
+    at: float
+    angle: float
+
+    def __post_init__(self) -> None:
+        _finite(at=self.at, angle=self.angle)
+        if not -math.pi < self.angle < math.pi:
+            raise ValueError("a bend is between -180 and 180 degrees")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Obstacle:
+    """Something in front of the wall that hides its foot, or bars a standing place. [m]"""
+
+    name: str
+    kind: str
+    start: float
+    end: float
+    height: float
+
+    def __post_init__(self) -> None:
+        _span(self.start, self.end)
+        _finite(height=self.height)
+        if self.height < 0:
+            raise ValueError("an obstacle's height is 0 or more")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lamp:
+    """A stretch of wall lit at night by a lamp. [m], ambient [lx]"""
+
+    name: str
+    start: float
+    end: float
+    ambient: float
+
+    def __post_init__(self) -> None:
+        _span(self.start, self.end)
+        _finite(ambient=self.ambient)
+        if self.ambient < 0:
+            raise ValueError("light is 0 lx or more")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallSurvey:
+    """All that was measured at one wall.
+
+    Parameters
+    ----------
+    datum : str
+        The datum in words.
+    bays : tuple of Bay
+        In order of chainage; at least one.
+    overall : float or None
+        Independent measure of the whole length. [m]
+    closure_limit : float
+        Greatest accepted difference between overall and the chain of bays. [m]
+    tape : TapeClass
+        Accuracy class of the tape.
+    length_sigma, height_sigma : float or None
+        Stated precision of lengths and heights where it is not the tape's. [m]
+    top, ground : tuple of Level
+        Readings of the wall's top and of the ground; two at one chainage are a step.
+    heights : tuple of Height
+        Heights taped where no level was read.
+    joints : tuple of float
+        Chainages of movement joints. [m]
+    """
+
+    datum: str
+    bays: tuple[Bay, ...]
+    overall: float | None = None
+    closure_limit: float = 0.02
+    tape: TapeClass = TapeClass.II
+    length_sigma: float | None = None
+    height_sigma: float | None = None
+    surface: Surface = Surface.ROUGH_RENDER
+    top: tuple[Level, ...] = ()
+    ground: tuple[Level, ...] = ()
+    heights: tuple[Height, ...] = ()
+    bends: tuple[Bend, ...] = ()
+    joints: tuple[float, ...] = ()
+    openings: tuple[Opening, ...] = ()
+    piers: tuple[Pier, ...] = ()
+    obstacles: tuple[Obstacle, ...] = ()
+    lamps: tuple[Lamp, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not self.bays:
+            raise ValueError("a wall has at least one bay")
+        if self.overall is not None and not self.overall > 0:
+            raise ValueError("the overall length is above 0")
+        if not self.closure_limit > 0:
+            raise ValueError("the closure limit is above 0")
