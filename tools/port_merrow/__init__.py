@@ -1,0 +1,1 @@
+"""Motifs of the demo artwork, drawn in millimetres on the wall, y down."""
