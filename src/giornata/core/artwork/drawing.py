@@ -48,6 +48,9 @@ class Shape:
         Name of the nearest named group or layer around the shape; "" where none.
     veils : tuple of Veil
         Isolated translucent groups around the shape, outermost first.
+    within : tuple of str
+        Names of all named groups or layers around the shape, outermost first; ``group`` is the
+        last of them.
     """
 
     area: shapely.Geometry
@@ -55,6 +58,7 @@ class Shape:
     opacity: float = 1.0
     group: str = ""
     veils: tuple[Veil, ...] = ()
+    within: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not isinstance(self.area, shapely.Polygon | shapely.MultiPolygon):
