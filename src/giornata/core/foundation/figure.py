@@ -82,7 +82,7 @@ class Figure:
         return float(self.value)
 
     def walk(self) -> Iterator[Figure]:
-        """This figure and all the figures it was made from, top first."""
+        """The figure itself and all the figures it was made from, top first."""
         yield self
         for part in self.parts:
             yield from part.walk()

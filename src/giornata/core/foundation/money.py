@@ -34,7 +34,7 @@ class Money:
     def __post_init__(self) -> None:
         if self.currency not in MINOR_DIGITS:
             raise ValueError(f"unknown currency {self.currency!r}")
-        if not isinstance(self.amount, Decimal) or not self.amount.is_finite():
+        if not self.amount.is_finite():
             raise ValueError(f"an amount is a finite Decimal, not {self.amount!r}")
 
     def _same(self, other: Money) -> None:

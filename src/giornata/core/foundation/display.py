@@ -1,0 +1,177 @@
+"""Printing: SI numbers in the reader's units, rounded once, and figures that explain themselves."""
+
+from __future__ import annotations
+
+import math
+from decimal import Decimal
+from enum import StrEnum
+
+from giornata.core.foundation.figure import Basis, Figure
+from giornata.core.foundation.money import MINOR_DIGITS, Money
+from giornata.core.foundation.units import FOOT, INCH, SQUARE_FOOT, US_GALLON
+
+__all__ = ["Printed", "System", "explain", "printed", "shown", "shown_figure"]
+
+
+class System(StrEnum):
+    """Units a reader wants: metric, or US customary."""
+
+    METRIC = "metric"
+    US = "us"
+
+
+Printed = tuple[float, str, int]  # value in the reader's unit, that unit, digits behind the point
+
+_HOUR = 3600.0
+_LITRE = 1e-3
+
+# SI unit -> (divisor, printed unit, digits) for each system; lengths are below.
+_METRIC: dict[str, tuple[float, str, int]] = {
+    "m²": (1.0, "m²", 2),
+    "m³": (_LITRE, "L", 1),
+    "m²/m³": (1.0 / _LITRE, "m²/L", 2),
+    "m²/s": (1.0 / _HOUR, "m²/h", 1),
+    "m/s": (1.0 / _HOUR, "m/h", 1),
+    "s": (_HOUR, "h", 1),
+    "rad": (math.pi / 180, "°", 1),
+    "lx": (1.0, "lx", 1),
+    "lm": (1.0, "lm", 0),
+    "cd/m²": (1.0, "cd/m²", 2),
+    "W": (1.0, "W", 0),
+    "J": (3.6e6, "kWh", 1),
+    "days": (1.0, "days", 1),
+    "m/px": (1e-3, "mm/px", 2),
+    "px": (1.0, "px", 0),
+    "s/m²": (_HOUR, "h/m²", 3),
+    "s/m": (_HOUR, "h/m", 3),
+    "%": (1.0, "%", 1),
+}
+_US: dict[str, tuple[float, str, int]] = {
+    "m²": (SQUARE_FOOT, "sq ft", 1),
+    "m³": (US_GALLON, "gal", 2),
+    "m²/m³": (SQUARE_FOOT / US_GALLON, "sq ft/gal", 0),
+    "m²/s": (SQUARE_FOOT / _HOUR, "sq ft/h", 0),
+    "m/s": (FOOT / _HOUR, "ft/h", 0),
+    "lx": (1.0 / SQUARE_FOOT, "fc", 2),
+    "m/px": (INCH, "in/px", 3),
+    "s/m²": (_HOUR / SQUARE_FOOT, "h/sq ft", 4),
+    "s/m": (_HOUR / FOOT, "h/ft", 4),
+}
+
+
+def printed(value: float, unit: str, system: System) -> Printed:
+    """A value in the reader's unit, with that unit and the digits that are worth printing.
+
+    Parameters
+    ----------
+    value : float
+        In ``unit``. [unit]
+    unit : str
+        SI unit, as figures carry it.
+    system : System
+        The reader's units. Lengths here are decimal (m, mm, ft); `shown` prints feet and inches.
+
+    Examples
+    --------
+    >>> printed(0.0114, "m³", System.METRIC)
+    (11.4, 'L', 1)
+    """
+    if unit == "m":
+        return _length(value, system)
+    table = {**_METRIC, **_US} if system is System.US else _METRIC
+    divisor, name, digits = table.get(unit, (1.0, unit, 0 if float(value).is_integer() else 3))
+    scaled = value / divisor
+    return (round(scaled, 12), name, digits)
+
+
+def _length(value: float, system: System) -> Printed:
+    if system is System.US:
+        return (value / FOOT, "ft", 2)
+    if abs(value) >= 1.0 or value == 0.0:
+        return (value, "m", 2)
+    return (value * 1000, "mm", 0 if abs(value) >= 0.01 else 1)
+
+
+def shown(value: float, unit: str, system: System, *, digits: int | None = None) -> str:
+    """Text of a value in the reader's units: "78.60 m", "257 ft 10 1/2 in", "11.4 L".
+
+    Parameters
+    ----------
+    value : float
+        In ``unit``. [unit]
+    digits : int or None
+        Digits behind the point, where the usual ones are not wanted. [-]
+
+    Examples
+    --------
+    >>> shown(78.6, "m", System.US)
+    '257 ft 10 1/2 in'
+    >>> shown(167.52, "m²", System.US)
+    '1,803.2 sq ft'
+    >>> shown(0.12, "-", System.METRIC)
+    '0.12'
+    """
+    if unit in MINOR_DIGITS:
+        return f"{value:,.{MINOR_DIGITS[unit]}f} {unit}"
+    if unit == "m" and system is System.US and digits is None:
+        return _feet_and_inches(value)
+    if unit == "-":
+        places = digits if digits is not None else (0 if float(value).is_integer() else 3)
+        text = f"{value:,.{places}f}"
+        return text.rstrip("0").rstrip(".") if digits is None and "." in text else text
+    scaled, name, usual = printed(value, unit, system)
+    text = f"{scaled:,.{usual if digits is None else digits}f}"
+    return f"{text}{name}" if name == "°" else f"{text} {name}"
+
+
+def _feet_and_inches(value: float) -> str:
+    """Feet and inches, to 1/8 in from a foot on, to 1/16 in below."""
+    parts = 8 if abs(value) >= FOOT else 16
+    sign = "-" if value < 0 else ""
+    count = round(abs(value) / INCH * parts)
+    feet, rest = divmod(count, 12 * parts)
+    inches, over = divmod(rest, parts)
+    step = math.gcd(over, parts)
+    fraction = f"{over // step}/{parts // step}" if over else ""
+    inch_text = " ".join(t for t in (str(inches) if inches or not fraction else "", fraction) if t)
+    return f"{sign}{feet} ft {inch_text} in" if feet else f"{sign}{inch_text} in"
+
+
+def shown_figure(figure: Figure, system: System) -> str:
+    """Text of a figure's value, with its precision where it has one."""
+    if isinstance(figure.value, Decimal) and figure.unit in MINOR_DIGITS:
+        return str(Money(amount=figure.value, currency=figure.unit))
+    text = shown(float(figure.value), figure.unit, system)
+    return f"{text} ± {shown(figure.sigma, figure.unit, system)}" if figure.sigma else text
+
+
+def explain(figure: Figure, system: System, *, depth: int = 9) -> str:
+    """A figure, how it came about and what from, one line each, parts indented.
+
+    Parameters
+    ----------
+    depth : int
+        How many levels of parts are printed; at least 0. [-]
+    """
+    lines: list[tuple[str, str]] = []
+    _explained(figure, system, 0, depth, lines)
+    width = max(len(left) for left, _ in lines)
+    return "\n".join(f"{left:<{width}}  {right}".rstrip() for left, right in lines)
+
+
+def _explained(
+    figure: Figure, system: System, level: int, depth: int, lines: list[tuple[str, str]]
+) -> None:
+    if figure.basis is Basis.DERIVED:
+        reason = figure.formula
+    else:
+        reason = f"{figure.basis}: {figure.source}"
+        if figure.usual:
+            low, high = (shown(v, figure.unit, system) for v in figure.usual)
+            reason += f" (usual {low} to {high})"
+    lines.append(("  " * level + f"{figure.name} = {shown_figure(figure, system)}", reason))
+    for finding in figure.findings:
+        lines.append(("  " * (level + 1) + f"({finding.severity})", finding.message))
+    if level < depth:
+        for part in figure.parts:
+            _explained(part, system, level + 1, depth, lines)
