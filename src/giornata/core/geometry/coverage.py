@@ -31,7 +31,7 @@ class Coverage:
         exactly once.
     left, right : ndarray of int, shape (m,)
         Labels on either side of each edge, the lower one in ``left``; OUTSIDE (-1) where the
-        coverage ends. [-]
+        coverage ends. Each edge runs with its lower label on its left hand. [-]
     """
 
     faces: Geometries

@@ -1,0 +1,28 @@
+"""Geometry: overlays, coverages and widths; mathematics with no trade words in it."""
+
+from giornata.core.geometry.adjacency import faces_beside, parts_of, rings_of
+from giornata.core.geometry.clip import clipped, transformed
+from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
+from giornata.core.geometry.dissolve import dissolved, relabelled
+from giornata.core.geometry.narrow import Narrow, narrow_places
+from giornata.core.geometry.opening import opened
+from giornata.core.geometry.overlay import Overlay, overlay
+
+__all__ = [
+    "OUTSIDE",
+    "Coverage",
+    "Geometries",
+    "Labels",
+    "Narrow",
+    "Overlay",
+    "clipped",
+    "dissolved",
+    "faces_beside",
+    "narrow_places",
+    "opened",
+    "overlay",
+    "parts_of",
+    "relabelled",
+    "rings_of",
+    "transformed",
+]

@@ -1,0 +1,114 @@
+"""Clip: a coverage moved by an affine transform and cut to a window."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from giornata.core.geometry.adjacency import faces_beside, parts_of, rings_of
+from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
+from giornata.core.geometry.dissolve import dissolved
+
+__all__ = ["clipped", "transformed"]
+
+
+def transformed(coverage: Coverage, matrix: NDArray[np.float64]) -> Coverage:
+    """The coverage taken through a ``(3, 3)`` affine matrix without shear or rotation.
+
+    Raises
+    ------
+    ValueError
+        If the matrix turns or shears.
+
+    Notes
+    -----
+    Each coordinate is computed on its own, so points that are equal stay equal. A reflection
+    reverses the edges, which keeps the lower label on their left.
+    """
+    if matrix[0, 1] != 0 or matrix[1, 0] != 0:
+        raise ValueError("the transform turns or shears")
+    scales = np.array([matrix[0, 0], matrix[1, 1]])
+    offsets = np.array([matrix[0, 2], matrix[1, 2]])
+
+    def moved(geometries: Geometries) -> Geometries:
+        return np.asarray(shapely.transform(geometries, lambda xy: xy * scales + offsets))
+
+    edges = moved(coverage.edges)
+    return Coverage(
+        faces=moved(coverage.faces),
+        labels=coverage.labels.copy(),
+        edges=shapely.reverse(edges) if scales[0] * scales[1] < 0 else edges,
+        left=coverage.left.copy(),
+        right=coverage.right.copy(),
+    )
+
+
+def clipped(coverage: Coverage, window: Any, *, beyond: int, sliver: float = 0.0) -> Coverage:
+    """The coverage inside a window; what it leaves of the window is labelled ``beyond``.
+
+    Parameters
+    ----------
+    window : shapely.Polygon or shapely.MultiPolygon
+        Valid.
+    beyond : int
+        Label of the window's part outside the coverage, 0 or above. [-]
+    sliver : float
+        As in `dissolved`; in the unit of the coordinates.
+
+    Notes
+    -----
+    Only edges that meet the window's boundary are noded again. Faces are labelled by the uncut
+    edges around them; those without any are looked up by a point inside.
+    """
+    lower = np.where(coverage.left == OUTSIDE, beyond, coverage.left)
+    inner = lower != coverage.right
+    edges, lower, upper = coverage.edges[inner], lower[inner], coverage.right[inner]
+
+    rim = rings_of(window)
+    rim_line = shapely.multilinestrings(rim)
+    shapely.prepare(rim_line)
+    meets = shapely.intersects(rim_line, edges)
+    whole = np.flatnonzero(~meets)
+    start = shapely.get_coordinates(shapely.get_point(edges[whole], 0))
+    shapely.prepare(window)
+    whole = whole[shapely.contains_xy(window, start[:, 0], start[:, 1])]
+    cut = parts_of(shapely.union_all(np.concatenate([edges[meets], rim])))
+
+    lines = np.concatenate([edges[whole], cut])
+    faces = parts_of(shapely.polygonize(lines))
+    inside = shapely.point_on_surface(faces)
+    held = shapely.contains_xy(window, shapely.get_x(inside), shapely.get_y(inside))
+    faces, inside = faces[held], inside[held]
+    left, right = faces_beside(lines, faces)
+    labels = _labels_from_edges(len(faces), left, right, lower[whole], upper[whole])
+    unknown = np.flatnonzero(labels == OUTSIDE)
+    labels[unknown] = _labels_from_points(coverage, inside[unknown], beyond)
+    return dissolved(faces, labels, lines, left, right, sliver=sliver)
+
+
+def _labels_from_edges(
+    count: int, left: Labels, right: Labels, lower: Labels, upper: Labels
+) -> Labels:
+    """Labels of faces beside the first edges, whose labels are known; else OUTSIDE."""
+    labels: Labels = np.full(count, OUTSIDE, dtype=np.intp)
+    left, right = left[: len(lower)], right[: len(upper)]
+    labels[left[left != OUTSIDE]] = lower[left != OUTSIDE]
+    labels[right[right != OUTSIDE]] = upper[right != OUTSIDE]
+    return labels
+
+
+def _labels_from_points(coverage: Coverage, points: Geometries, beyond: int) -> Labels:
+    """Label of the face over each point, ``beyond`` where there is none."""
+    labels: Labels = np.full(len(points), beyond, dtype=np.intp)
+    if len(points) and len(coverage.faces):
+        faces = coverage.faces
+        point, face = shapely.STRtree(faces).query(points)
+        shapely.prepare(faces)
+        hit = shapely.contains_xy(
+            faces[face], shapely.get_x(points)[point], shapely.get_y(points)[point]
+        )
+        labels[point[hit]] = coverage.labels[face[hit]]
+    return labels

@@ -1,0 +1,138 @@
+"""Dissolve: neighbouring faces of one label become one face."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from giornata.core.geometry.adjacency import faces_beside, parts_of
+from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
+
+__all__ = ["dissolved", "relabelled"]
+
+_ROUNDS = 8  # slivers that lie side by side are given away from the outside in
+
+
+def dissolved(
+    faces: Geometries,
+    labels: Labels,
+    edges: Geometries,
+    left: Labels,
+    right: Labels,
+    *,
+    sliver: float = 0.0,
+) -> Coverage:
+    """Coverage of the faces, with neighbours of one label merged.
+
+    Parameters
+    ----------
+    faces, labels : ndarray, shape (n,)
+        Faces that tile an area, and their labels; faces labelled OUTSIDE are left out. [-]
+    edges, left, right : ndarray, shape (m,)
+        Each edge once, with the face on its left and on its right. [-]
+    sliver : float
+        Faces whose mean width is below this take the label of the neighbour with the longest
+        common edge; in the unit of the coordinates; 0 for none.
+    """
+    if sliver > 0:
+        labels = _slivers_given_away(faces, labels, edges, left, right, sliver)
+    on_left, on_right = _labels_at(labels, left), _labels_at(labels, right)
+    kept = on_left != on_right
+    edges, on_left, on_right = edges[kept], on_left[kept], on_right[kept]
+    if not kept.all():
+        faces = parts_of(shapely.polygonize(edges))
+        left, right = faces_beside(edges, faces)
+        labels = np.full(len(faces), OUTSIDE, dtype=np.intp)
+        labels[left[left != OUTSIDE]] = on_left[left != OUTSIDE]
+        labels[right[right != OUTSIDE]] = on_right[right != OUTSIDE]
+    covered = labels != OUTSIDE
+    return _with_joined_edges(faces[covered], labels[covered], edges, on_left, on_right)
+
+
+def relabelled(coverage: Coverage, labels: Labels) -> Coverage:
+    """The coverage with label ``i`` renamed to ``labels[i]``; new neighbours alike are merged.
+
+    Parameters
+    ----------
+    labels : ndarray of int
+        New label of each old one, 0 or above. [-]
+    """
+    with_outside = np.append(labels, OUTSIDE).astype(np.intp)  # index -1 stays OUTSIDE
+    on_left, on_right = with_outside[coverage.left], with_outside[coverage.right]
+    faces, new = coverage.faces, with_outside[coverage.labels]
+    kept = on_left != on_right
+    edges, on_left, on_right = coverage.edges[kept], on_left[kept], on_right[kept]
+    if not kept.all():
+        faces = parts_of(shapely.polygonize(edges))
+        left, right = faces_beside(edges, faces)
+        new = np.full(len(faces), OUTSIDE, dtype=np.intp)
+        new[left[left != OUTSIDE]] = on_left[left != OUTSIDE]
+        new[right[right != OUTSIDE]] = on_right[right != OUTSIDE]
+        faces, new = faces[new != OUTSIDE], new[new != OUTSIDE]
+    return _with_joined_edges(faces, new, edges, on_left, on_right)
+
+
+def _labels_at(labels: Labels, sides: Labels) -> Labels:
+    return np.append(labels, OUTSIDE)[sides]  # OUTSIDE is -1: the appended last one
+
+
+def _with_joined_edges(
+    faces: Geometries, labels: Labels, edges: Geometries, on_left: Labels, on_right: Labels
+) -> Coverage:
+    """Coverage whose edges run with the lower label on their left, joined between nodes."""
+    backward = on_left > on_right
+    edges = edges.copy()
+    edges[backward] = shapely.reverse(edges[backward])
+    lower, upper = np.minimum(on_left, on_right), np.maximum(on_left, on_right)
+    joined: list[Geometries] = []
+    pairs, pair_of = np.unique(np.stack([lower, upper], axis=1), axis=0, return_inverse=True)
+    order = np.argsort(pair_of, kind="stable")
+    cuts = np.searchsorted(pair_of[order], np.arange(len(pairs) + 1))
+    for at in range(len(pairs)):
+        lines = shapely.multilinestrings(edges[order[cuts[at] : cuts[at + 1]]])
+        joined.append(parts_of(shapely.line_merge(lines, directed=True)))
+    counts = [len(lines) for lines in joined]
+    return Coverage(
+        faces=np.array(faces, dtype=object),
+        labels=np.array(labels, dtype=np.intp),
+        edges=np.concatenate(joined) if joined else np.empty(0, dtype=object),
+        left=np.repeat(pairs[:, 0], counts).astype(np.intp),
+        right=np.repeat(pairs[:, 1], counts).astype(np.intp),
+    )
+
+
+def _slivers_given_away(
+    faces: Geometries,
+    labels: Labels,
+    edges: Geometries,
+    left: Labels,
+    right: Labels,
+    width: float,
+) -> Labels:
+    """Labels in which each sliver has that of the neighbour with the longest common edge."""
+    thin: NDArray[np.bool_] = 2 * shapely.area(faces) < width * shapely.length(faces)
+    thin &= labels != OUTSIDE
+    if not thin.any():
+        return labels
+    labels = labels.copy()
+    inner = (left != OUTSIDE) & (right != OUTSIDE)
+    inner[inner] &= thin[left[inner]] | thin[right[inner]]
+    length = shapely.length(edges[inner])
+    face = np.concatenate([left[inner], right[inner]])
+    beside = np.concatenate([right[inner], left[inner]])
+    length = np.concatenate([length, length])
+    for _ in range(_ROUNDS):
+        open_ = thin[face] & ~thin[beside] & (labels[beside] != OUTSIDE)
+        if not open_.any():
+            break
+        pairs, pair_of = np.unique(
+            np.stack([face[open_], labels[beside[open_]]], axis=1), axis=0, return_inverse=True
+        )
+        total = np.bincount(pair_of, weights=length[open_])
+        order = np.lexsort((total, pairs[:, 0]))
+        last = np.append(pairs[order][1:, 0] != pairs[order][:-1, 0], True)
+        best = pairs[order][last]
+        labels[best[:, 0]] = best[:, 1]
+        thin[best[:, 0]] = False
+    return labels
