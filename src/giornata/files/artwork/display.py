@@ -1,0 +1,159 @@
+"""The display list of a page: what is painted, in order, before any geometry is worked out.
+
+Coordinates of an outline are in the user space in which it was written; its matrix takes them to
+the artwork frame (y down).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import IntEnum
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import shapely
+
+from giornata.core.foundation import Floats
+
+__all__ = [
+    "IDENTITY",
+    "Clip",
+    "Ink",
+    "Layer",
+    "Leaf",
+    "Mask",
+    "Matrix",
+    "Outline",
+    "Stroke",
+    "Verb",
+    "multiplied",
+]
+
+Matrix = tuple[float, float, float, float, float, float]
+IDENTITY: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+
+
+def multiplied(first: Matrix, then: Matrix) -> Matrix:
+    """The transform that applies ``first`` and after it ``then`` (PDF's order of factors)."""
+    a, b, c, d, e, f = first
+    g, h, i, j, k, m = then
+    return (
+        a * g + b * i,
+        a * h + b * j,
+        c * g + d * i,
+        c * h + d * j,
+        e * g + f * i + k,
+        e * h + f * j + m,
+    )
+
+
+class Verb(IntEnum):
+    """A step of an outline; its value is not the number of its points."""
+
+    MOVE = 0
+    LINE = 1
+    CUBIC = 2
+    CLOSE = 3
+
+
+@dataclass(slots=True)
+class Outline:
+    """A path as written: steps and their points.
+
+    Parameters
+    ----------
+    verbs : list of Verb values
+        Every part begins with MOVE; CLOSE is followed by MOVE or by nothing.
+    numbers : list of float
+        x, y of each point in turn: one point for MOVE and LINE, three for CUBIC.
+    """
+
+    verbs: list[int] = field(default_factory=list)
+    numbers: list[float] = field(default_factory=list)
+
+    def points(self, matrix: Matrix) -> Floats:
+        """Points ``(n, 2)`` taken through the matrix."""
+        xy = np.array(self.numbers, dtype=np.float64).reshape(-1, 2)
+        a, b, c, d, e, f = matrix
+        return np.column_stack(
+            (a * xy[:, 0] + c * xy[:, 1] + e, b * xy[:, 0] + d * xy[:, 1] + f)
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stroke:
+    """How an outline is drawn as a line, in its own user space."""
+
+    width: float = 1.0
+    cap: int = 0
+    join: int = 0
+    mitre_limit: float = 10.0
+    dashes: tuple[float, ...] = ()
+    phase: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ink:
+    """What an outline is painted with; ``exact`` is False for a stand-in colour."""
+
+    colour: str
+    exact: bool = True
+
+
+@dataclass(eq=False)
+class Clip:
+    """One clip inside the clips around it."""
+
+    outline: Outline
+    matrix: Matrix
+    even_odd: bool
+    around: Clip | None
+    region: Any = None  # worked out once, by painting.clip_region
+
+    @cached_property
+    def key(self) -> tuple[object, ...]:
+        """Content of this clip and those around it, for comparison."""
+        own = (tuple(self.outline.verbs), tuple(self.outline.numbers), self.matrix, self.even_odd)
+        return (own, *(self.around.key if self.around else ()))
+
+
+@dataclass(eq=False)
+class Mask:
+    """A soft mask: the brightness or the opacity of a picture of its own.
+
+    ``backdrop`` is the brightness outside the picture; ``flat`` is False where the picture holds
+    a gradient, a pattern, an image or text.
+    """
+
+    content: Layer
+    luminosity: bool
+    backdrop: float
+    flat: bool = True
+
+
+@dataclass(eq=False)
+class Leaf:
+    """One painted outline."""
+
+    outline: Outline
+    matrix: Matrix
+    ink: Ink
+    opacity: float
+    even_odd: bool
+    stroke: Stroke | None
+    clip: Clip | None
+    mask: Mask | None
+    names: tuple[str, ...] = ()
+
+
+@dataclass(eq=False)
+class Layer:
+    """Things painted together, laid over what lies below at one opacity through one mask."""
+
+    content: list[Leaf | Layer] = field(default_factory=list)
+    opacity: float = 1.0
+    mask: Mask | None = None
+    names: tuple[str, ...] = ()
+
+

@@ -1,0 +1,373 @@
+"""A PDF content stream to a display list (ISO 32000-1, sections 8.4 to 8.10, 11.4 to 11.6)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pikepdf
+
+from giornata.files.artwork.display import IDENTITY, Clip, Ink, Layer, Leaf, Outline, Stroke
+from giornata.files.artwork.display import multiplied
+from giornata.files.artwork.pdf_colour import (
+    BLACK,
+    CMYK,
+    GREY,
+    RGB,
+    Space,
+    colour_space,
+    ink,
+    shading_ink,
+)
+from giornata.files.artwork.pdf_forms import form_items, pattern_ink, rectangle, soft_mask
+from giornata.files.artwork.pdf_layers import OptionalContent
+from giornata.files.artwork.pdf_path import PATH_STEPS, Pen
+from giornata.files.artwork.pdf_state import Budget, Notices, State, TooMuchContent
+
+__all__ = ["Interpreter"]
+
+_DEEPEST_FORM = 400
+_FAR = 1.0e7
+
+
+class Interpreter:
+    """Reads content streams of one page into a display list.
+
+    Parameters
+    ----------
+    layers : OptionalContent
+        The document's optional content.
+    mark : callable
+        Gives the name that an opacity stands for, or None: groups of an SVG source are told
+        apart by opacities that no file would hold by chance.
+    notices : Notices, optional
+        Where things that are not flat shapes are noted.
+    """
+
+    def __init__(
+        self,
+        layers: OptionalContent,
+        mark: Callable[[float], str | None],
+        notices: Notices | None = None,
+        budget: Budget | None = None,
+        depth: int = 0,
+        masks: int = 0,
+    ) -> None:
+        self.layers = layers
+        self.mark = mark
+        self.notices = notices if notices is not None else Notices()
+        self.budget = budget if budget is not None else Budget()
+        self.depth = depth
+        self.masks = masks
+
+    def read(
+        self, stream: Any, resources: Any, state: State, names: tuple[str, ...] = ()
+    ) -> list[Leaf | Layer]:
+        """Display list of one content stream.
+
+        Parameters
+        ----------
+        stream : pikepdf.Page or Stream
+            A page, form, pattern cell or mask picture.
+        resources : pikepdf.Dictionary or None
+            Its resources.
+        state : State
+            The graphics state it starts in.
+        names : tuple of str
+            Named groups around it, outermost first.
+        """
+        if self.depth > _DEEPEST_FORM:
+            raise TooMuchContent("forms inside one another", _DEEPEST_FORM)
+        return _Run(self, resources, state, names).run(stream)
+
+    def inner(self, *, notices: Notices | None = None, masks: int = 0) -> Interpreter:
+        """Interpreter for a stream inside this one."""
+        return Interpreter(
+            self.layers,
+            self.mark,
+            self.notices if notices is None else notices,
+            self.budget,
+            self.depth + 1,
+            self.masks + masks,
+        )
+
+
+class _Run:
+    """One content stream being read."""
+
+    def __init__(
+        self, owner: Interpreter, resources: Any, state: State, names: tuple[str, ...]
+    ) -> None:
+        self.owner = owner
+        self.notices = owner.notices
+        self.resources = resources
+        self.state = state
+        self.saved: list[State] = []
+        self.names = names
+        self.marked: list[tuple[tuple[str, ...], bool]] = []  # names and skipping to go back to
+        self.skipping = False
+        self.pen = Pen()
+        self.clip_rule: bool | None = None
+        self.items: list[Leaf | Layer] = []
+
+    def run(self, stream: Any) -> list[Leaf | Layer]:
+        count = self.owner.budget.count_operator
+        pen = self.pen
+        for instruction in pikepdf.parse_content_stream(stream):
+            count()
+            operands, name = instruction.operands, str(instruction.operator)
+            step = PATH_STEPS.get(name)
+            if step is not None:
+                step(pen, [float(value) for value in operands])
+                continue
+            action = _ACTIONS.get(name)
+            if action is not None:
+                action(self, operands)
+        return self.items
+
+    def named(self, kind: str, name: Any) -> Any:
+        """A resource, or None."""
+        group = self.resources.get(kind) if self.resources is not None else None
+        return group.get(str(name)) if group is not None else None
+
+    # Painting (8.5.3) and clipping (8.5.4)
+
+    def paint(self, *, fill: bool, even_odd: bool, stroke: bool, close: bool) -> None:
+        if close:
+            self.pen.close([])
+        outline, state = self.pen.outline, self.state
+        if outline.verbs and not self.skipping:
+            if fill and stroke and min(state.fill_opacity, state.line_opacity) < 1.0:
+                self.notices.add("knockout")
+            if fill:
+                self._leaf(outline, state.fill, state.fill_opacity, even_odd, None)
+            if stroke:
+                self._leaf(outline, state.line, state.line_opacity, False, state.stroke)
+        self.end_path()
+
+    def _leaf(
+        self, outline: Outline, colour: Ink, opacity: float, even_odd: bool, stroke: Stroke | None
+    ) -> None:
+        self.owner.budget.count_leaf(len(outline.numbers))
+        self.items.append(
+            Leaf(
+                outline=outline,
+                matrix=self.state.matrix,
+                ink=colour,
+                opacity=opacity,
+                even_odd=even_odd,
+                stroke=stroke,
+                clip=self.state.clip,
+                mask=self.state.mask,
+                names=self.names,
+            )
+        )
+
+    def end_path(self) -> None:
+        outline = self.pen.take()
+        if self.clip_rule is not None:
+            clip = Clip(outline, self.state.matrix, self.clip_rule, self.state.clip)
+            self.state = replace(self.state, clip=clip)
+        self.clip_rule = None
+
+    def shading(self, name: Any) -> None:
+        self.notices.add("gradient")
+        found = self.named("/Shading", name)
+        if self.skipping or found is None:
+            return
+        stand_in = shading_ink(found, self.resources)
+        state, self.state = self.state, replace(self.state, matrix=IDENTITY)
+        self._leaf(rectangle(-_FAR, -_FAR, _FAR, _FAR), stand_in, state.fill_opacity, False, None)
+        self.state = state
+
+    # State (8.4)
+
+    def save(self) -> None:
+        self.saved.append(self.state)
+
+    def restore(self) -> None:
+        if self.saved:
+            self.state = self.saved.pop()
+
+    def concatenate(self, values: Any) -> None:
+        a, b, c, d, e, f = (float(value) for value in values)
+        self.state = replace(self.state, matrix=multiplied((a, b, c, d, e, f), self.state.matrix))
+
+    def stroking(self, **changes: Any) -> None:
+        self.state = replace(self.state, stroke=replace(self.state.stroke, **changes))
+
+    def dash(self, values: Any) -> None:
+        dashes = tuple(float(value) for value in values[0])
+        if len(dashes) % 2:
+            dashes *= 2
+        if min(dashes, default=0.0) < 0.0 or sum(dashes) <= 0.0:
+            dashes = ()
+        self.stroking(dashes=dashes, phase=float(values[1]))
+
+    def extended(self, name: Any) -> None:
+        found = self.named("/ExtGState", name)
+        if found is None:
+            return
+        for key, attribute in (("/LW", "width"), ("/ML", "mitre_limit")):
+            if key in found:
+                self.stroking(**{attribute: float(found[key])})
+        for key, attribute in (("/LC", "cap"), ("/LJ", "join")):
+            if key in found:
+                self.stroking(**{attribute: int(found[key])})
+        if "/D" in found:
+            self.dash(list(found.D))
+        if "/ca" in found:
+            self.state = replace(self.state, fill_opacity=float(found["/ca"]))
+        if "/CA" in found:
+            self.state = replace(self.state, line_opacity=float(found["/CA"]))
+        if "/BM" in found:
+            modes = found.BM if isinstance(found.BM, pikepdf.Array) else [found.BM]
+            if str(modes[0]) not in ("/Normal", "/Compatible"):
+                self.notices.add("blend", str(modes[0])[1:])
+        if "/SMask" in found:
+            self.state = replace(self.state, mask=soft_mask(self.owner, found.SMask, self.resources, self.state))
+
+    # Colour (8.6.8)
+
+    def choose_space(self, value: Any, *, line: bool) -> None:
+        space = colour_space(value, self.resources)
+        colour = ink(space, space.initial) if space.channels else BLACK
+        self._set(space, colour, line=line)
+
+    def _set(self, space: Space, colour: Ink, *, line: bool) -> None:
+        root = space.base if space.kind in ("spot", "indexed") and space.base else space
+        if root.kind == "cmyk":
+            self.notices.add("cmyk")
+        if line:
+            self.state = replace(self.state, line_space=space, line=colour)
+        else:
+            self.state = replace(self.state, fill_space=space, fill=colour)
+
+    def colour(self, operands: Any, *, line: bool, space: Space | None = None) -> None:
+        space = space or (self.state.line_space if line else self.state.fill_space)
+        values = list(operands)
+        if values and isinstance(values[-1], pikepdf.Name):
+            pattern = self.named("/Pattern", values[-1])
+            colour = pattern_ink(self.owner, pattern, self.resources, self.state)
+            self._set(space, colour, line=line)
+            return
+        result = ink(space, tuple(float(value) for value in values))
+        if not result.exact:
+            self.notices.add("colour", space.name or space.kind)
+        self._set(space, result, line=line)
+
+    # Forms (8.10), transparency groups (11.6.6), marked content (14.6)
+
+    def do(self, name: Any) -> None:
+        found = self.named("/XObject", name)
+        if found is None or self.skipping:
+            return
+        kind = str(found.get("/Subtype"))
+        if kind == "/Image":
+            self.notices.add("image")
+            return
+        if kind != "/Form":
+            return
+        names, visible = self.names, True
+        if "/OC" in found:
+            layer = self.owner.layers.layer(found.OC)
+            names, visible = (*names, *layer.names), layer.readable
+        if not visible:
+            return
+        state = self.state
+        if "/Group" not in found:
+            self.items.extend(form_items(self.owner.inner(), found, self.resources, state, names))
+            return
+        if found.Group.get("/K"):
+            self.notices.add("knockout")
+        group = self.owner.mark(state.fill_opacity)
+        opacity = state.fill_opacity if group is None else 1.0
+        names = names if group is None else (*names, group)
+        inside = replace(state, fill_opacity=1.0, line_opacity=1.0, mask=None)
+        items = form_items(self.owner.inner(), found, self.resources, inside, names)
+        if opacity >= 1.0 and state.mask is None:
+            self.items.extend(items)
+        elif items:
+            self.items.append(Layer(items, opacity, state.mask, names))
+
+    def begin_marked(self, operands: Any) -> None:
+        self.marked.append((self.names, self.skipping))
+        if len(operands) < 2 or str(operands[0]) != "/OC":
+            return
+        properties = operands[1]
+        if isinstance(properties, pikepdf.Name):
+            properties = self.named("/Properties", properties)
+        layer = self.owner.layers.layer(properties)
+        self.names = (*self.names, *layer.names)
+        self.skipping = self.skipping or not layer.readable
+
+    def end_marked(self) -> None:
+        if self.marked:
+            self.names, self.skipping = self.marked.pop()
+
+    def text(self) -> None:
+        if not self.skipping:
+            self.notices.add("text")
+
+
+def _paint(
+    fill: bool = False, even_odd: bool = False, stroke: bool = False, close: bool = False
+) -> Callable[[_Run, Any], None]:
+    return lambda run, _: run.paint(fill=fill, even_odd=even_odd, stroke=stroke, close=close)
+
+
+def _clip(even_odd: bool) -> Callable[[_Run, Any], None]:
+    return lambda run, _: setattr(run, "clip_rule", even_odd)
+
+
+def _colour(space: Space | None, line: bool) -> Callable[[_Run, Any], None]:
+    return lambda run, operands: run.colour(operands, line=line, space=space)
+
+
+_ACTIONS: dict[str, Callable[[_Run, Any], None]] = {
+    "f": _paint(fill=True),
+    "F": _paint(fill=True),
+    "f*": _paint(fill=True, even_odd=True),
+    "S": _paint(stroke=True),
+    "s": _paint(stroke=True, close=True),
+    "B": _paint(fill=True, stroke=True),
+    "B*": _paint(fill=True, even_odd=True, stroke=True),
+    "b": _paint(fill=True, stroke=True, close=True),
+    "b*": _paint(fill=True, even_odd=True, stroke=True, close=True),
+    "n": lambda run, _: run.end_path(),
+    "W": _clip(False),
+    "W*": _clip(True),
+    "sh": lambda run, v: run.shading(v[0]),
+    "q": lambda run, _: run.save(),
+    "Q": lambda run, _: run.restore(),
+    "cm": lambda run, v: run.concatenate(v),
+    "w": lambda run, v: run.stroking(width=float(v[0])),
+    "J": lambda run, v: run.stroking(cap=int(v[0])),
+    "j": lambda run, v: run.stroking(join=int(v[0])),
+    "M": lambda run, v: run.stroking(mitre_limit=float(v[0])),
+    "d": lambda run, v: run.dash(v),
+    "gs": lambda run, v: run.extended(v[0]),
+    "cs": lambda run, v: run.choose_space(v[0], line=False),
+    "CS": lambda run, v: run.choose_space(v[0], line=True),
+    "sc": _colour(None, False),
+    "scn": _colour(None, False),
+    "SC": _colour(None, True),
+    "SCN": _colour(None, True),
+    "g": _colour(GREY, False),
+    "G": _colour(GREY, True),
+    "rg": _colour(RGB, False),
+    "RG": _colour(RGB, True),
+    "k": _colour(CMYK, False),
+    "K": _colour(CMYK, True),
+    "Do": lambda run, v: run.do(v[0]),
+    "BI": lambda run, _: run.notices.add("image"),
+    "INLINE IMAGE": lambda run, _: run.notices.add("image"),
+    "Tj": lambda run, _: run.text(),
+    "TJ": lambda run, _: run.text(),
+    "'": lambda run, _: run.text(),
+    '"': lambda run, _: run.text(),
+    "BMC": lambda run, v: run.begin_marked(v),
+    "BDC": lambda run, v: run.begin_marked(v),
+    "EMC": lambda run, _: run.end_marked(),
+}

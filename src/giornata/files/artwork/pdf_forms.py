@@ -1,0 +1,100 @@
+"""Forms, patterns and soft masks: content streams inside a content stream (ISO 32000-1)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, Protocol
+
+import pikepdf
+
+from giornata.files.artwork.display import Clip, Ink, Layer, Leaf, Mask, Outline, multiplied
+from giornata.files.artwork.pdf_colour import colour_space, ink, mean_ink, shading_ink
+from giornata.files.artwork.pdf_path import Pen
+from giornata.files.artwork.pdf_state import Notices, State, TooMuchContent
+
+__all__ = ["Reader", "form_items", "pattern_ink", "rectangle", "soft_mask"]
+
+_DEEPEST_MASK = 12
+_SLACK = 1.0e-6  # of the box: a producer's single precision cuts hairs off what touches it
+
+
+class Reader(Protocol):
+    """What reads one content stream."""
+
+    notices: Notices
+    masks: int
+
+    def read(
+        self, stream: Any, resources: Any, state: State, names: tuple[str, ...] = ()
+    ) -> list[Leaf | Layer]:
+        """Display list of one content stream."""
+
+    def inner(self, *, notices: Notices | None = None, masks: int = 0) -> Reader:
+        """Reader for a stream inside this one."""
+
+
+def rectangle(x0: float, y0: float, x1: float, y1: float) -> Outline:
+    """A closed rectangle from corner to corner."""
+    pen = Pen()
+    pen.rectangle([x0, y0, x1 - x0, y1 - y0])
+    return pen.take()
+
+
+def form_items(
+    reader: Reader, form: Any, outer: Any, state: State, names: tuple[str, ...]
+) -> list[Leaf | Layer]:
+    """Display list of a form (8.10) drawn in a state; ``outer`` holds resources it may lack."""
+    if "/Matrix" in form:
+        a, b, c, d, e, f = (float(value) for value in form.Matrix)
+        state = replace(state, matrix=multiplied((a, b, c, d, e, f), state.matrix))
+    if "/BBox" in form:
+        x0, y0, x1, y1 = (float(value) for value in form.BBox)
+        slack = _SLACK * max(abs(x0), abs(y0), abs(x1), abs(y1))
+        x0, x1 = min(x0, x1) - slack, max(x0, x1) + slack
+        y0, y1 = min(y0, y1) - slack, max(y0, y1) + slack
+        box = rectangle(x0, y0, x1, y1)
+        state = replace(state, clip=Clip(box, state.matrix, False, state.clip))
+    return reader.read(form, form.get("/Resources", outer), state, names)
+
+
+def pattern_ink(reader: Reader, pattern: Any, resources: Any, state: State) -> Ink:
+    """Stand-in colour of a gradient or tiling pattern (8.7), noted as such."""
+    if pattern is None:
+        reader.notices.add("pattern")
+        return mean_ink([])
+    if int(pattern.get("/PatternType", 1)) == 2:
+        reader.notices.add("gradient")
+        return shading_ink(pattern.Shading, resources)
+    reader.notices.add("pattern")
+    if reader.masks >= _DEEPEST_MASK:
+        return mean_ink([])
+    cell = reader.inner(notices=Notices(), masks=1)
+    items = cell.read(pattern, pattern.get("/Resources"), State(matrix=state.matrix))
+    return mean_ink([item.ink for item in items if isinstance(item, Leaf)])
+
+
+def soft_mask(reader: Reader, mask: Any, resources: Any, state: State) -> Mask | None:
+    """The soft mask of a graphics state (11.6.5.3), or None where it says none."""
+    if not isinstance(mask, pikepdf.Dictionary):
+        return None
+    if reader.masks >= _DEEPEST_MASK:
+        raise TooMuchContent("masks inside one another", _DEEPEST_MASK)
+    picture = mask.G
+    notices = Notices()
+    inner = reader.inner(notices=notices, masks=1)
+    items = form_items(inner, picture, resources, State(matrix=state.matrix), ())
+    if mask.get("/TR", pikepdf.Name("/Identity")) != pikepdf.Name("/Identity"):
+        notices.add("transfer")
+    backdrop = 0.0
+    if "/BC" in mask and "/Group" in picture:
+        space = colour_space(picture.Group.get("/CS"), resources)
+        base = ink(space, tuple(float(value) for value in mask.BC))
+        backdrop = sum(bytes.fromhex(base.colour[1:])) / 765.0
+    for kind in notices.kinds.keys() & {"text", "image"}:
+        reader.notices.add(kind)
+    return Mask(
+        content=Layer(content=items),
+        luminosity=mask.S == pikepdf.Name("/Luminosity"),
+        backdrop=backdrop,
+        flat=not notices.kinds.keys() - {"cmyk"},
+    )
