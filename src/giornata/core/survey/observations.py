@@ -173,7 +173,8 @@ class WallSurvey:
     tape : TapeClass
         Accuracy class of the tape.
     length_sigma, height_sigma : float or None
-        Stated precision of lengths and heights where it is not the tape's. [m]
+        Stated precision of one length, and of one level or height; above 0. Without them the
+        tape's class counts, for levels and heights with 5 mm of reading. [m]
     top, ground : tuple of Level
         Readings of the wall's top and of the ground; two at one chainage are a step.
     heights : tuple of Height
@@ -203,7 +204,12 @@ class WallSurvey:
     def __post_init__(self) -> None:
         if not self.bays:
             raise ValueError("a wall has at least one bay")
-        if self.overall is not None and not self.overall > 0:
+        if self.overall is not None and not 0 < self.overall < math.inf:
             raise ValueError("the overall length is above 0")
-        if not self.closure_limit > 0:
+        if not 0 < self.closure_limit < math.inf:
             raise ValueError("the closure limit is above 0")
+        for sigma in (self.length_sigma, self.height_sigma):
+            if sigma is not None and not 0 < sigma < math.inf:
+                raise ValueError("a stated precision is above 0")
+        if not all(math.isfinite(at) for at in self.joints):
+            raise ValueError("a joint's chainage is a finite number")

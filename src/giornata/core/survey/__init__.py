@@ -1,0 +1,85 @@
+"""Survey: what was measured at the wall, and the wall unrolled flat from it."""
+
+from giornata.core.survey.areas import hidden_area, surface_factor
+from giornata.core.survey.closure import Closure, Span, Verdict, closure, likely_cause
+from giornata.core.survey.coursing import NOMINAL_COURSES, Coursing, coursing
+from giornata.core.survey.developed import develop
+from giornata.core.survey.line import level_at, part_of_line
+from giornata.core.survey.observations import (
+    Bay,
+    Bend,
+    Height,
+    Lamp,
+    Level,
+    Obstacle,
+    Opening,
+    Pier,
+    Surface,
+    TapeClass,
+    WallSurvey,
+)
+from giornata.core.survey.plan import facing_at, position
+from giornata.core.survey.skew import Skew, skew
+from giornata.core.survey.spans import (
+    NarrowAtJoint,
+    Overlap,
+    joint_chainages,
+    narrow_at_joints,
+    overlap_and_shift,
+)
+from giornata.core.survey.tape import Precision, precision, tape_error
+from giornata.core.survey.unread import leverage
+from giornata.core.survey.wall import (
+    DevelopedWall,
+    HiddenBand,
+    PierSpan,
+    WallOpening,
+    fitting_spans,
+    height_at,
+)
+
+__all__ = [
+    "NOMINAL_COURSES",
+    "Bay",
+    "Bend",
+    "Closure",
+    "Coursing",
+    "DevelopedWall",
+    "Height",
+    "HiddenBand",
+    "Lamp",
+    "Level",
+    "NarrowAtJoint",
+    "Obstacle",
+    "Opening",
+    "Overlap",
+    "Pier",
+    "PierSpan",
+    "Precision",
+    "Skew",
+    "Span",
+    "Surface",
+    "TapeClass",
+    "Verdict",
+    "WallOpening",
+    "WallSurvey",
+    "closure",
+    "coursing",
+    "develop",
+    "facing_at",
+    "fitting_spans",
+    "height_at",
+    "hidden_area",
+    "joint_chainages",
+    "level_at",
+    "leverage",
+    "likely_cause",
+    "narrow_at_joints",
+    "overlap_and_shift",
+    "part_of_line",
+    "position",
+    "precision",
+    "skew",
+    "surface_factor",
+    "tape_error",
+]
