@@ -150,9 +150,7 @@ def _stretches(face_of: Labels, outline: Outline, limit: float) -> list[Narrow]:
     return found
 
 
-def _pairs_across(
-    outline: Outline, ring: Labels, s: Floats, limit: float
-) -> tuple[Labels, Labels]:
+def _pairs_across(outline: Outline, ring: Labels, s: Floats, limit: float) -> tuple[Labels, Labels]:
     """Each sample with the nearest one across its face, where one is near enough."""
     reach = limit * (1 + 1 / _STEPS)
     points = outline.points(ring, s)

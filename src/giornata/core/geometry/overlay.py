@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -50,7 +51,7 @@ class Overlay:
         """The areas over each face, lowest index first."""
         cover = self.cover.tolist()
         cuts = self.start.tolist()
-        return [tuple(cover[a:b]) for a, b in zip(cuts[:-1], cuts[1:], strict=True)]
+        return [tuple(cover[a:b]) for a, b in pairwise(cuts)]
 
 
 def overlay(areas: Geometries) -> Overlay:
@@ -96,9 +97,7 @@ def _covers(areas: Geometries, faces: Geometries) -> tuple[Labels, Labels]:
     inside = shapely.point_on_surface(faces)
     face, area = shapely.STRtree(areas).query(inside)
     shapely.prepare(areas)
-    hit = shapely.contains_xy(
-        areas[area], shapely.get_x(inside)[face], shapely.get_y(inside)[face]
-    )
+    hit = shapely.contains_xy(areas[area], shapely.get_x(inside)[face], shapely.get_y(inside)[face])
     face, area = face[hit], area[hit]
     order = np.lexsort((area, face))
     start: Labels = np.zeros(len(faces) + 1, dtype=np.intp)
