@@ -1,0 +1,201 @@
+"""Narrow places on the wall: lines that no brush draws, gaps, and slivers of the drawing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+import shapely
+
+from giornata.core import geometry
+from giornata.core.artwork import Paint
+from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.geometry import OUTSIDE, Coverage, Narrow
+from giornata.core.takeoff.tools import BrushAndRoller
+
+__all__ = ["NarrowKind", "NarrowPlace", "narrow_findings", "narrow_list", "narrowest_line"]
+
+TEXTURE_LINES = Assumption(
+    name="narrowest line that reads on a texture, in depths of the texture",
+    value=3.0,
+    unit="-",
+    source="common practice, no source",
+    usual=(2.0, 5.0),
+)
+SUGGESTED = Assumption(
+    name="suggested width of a narrow line, in narrowest lines",
+    value=1.2,
+    unit="-",
+    source="common practice, no source: 25 to 30 mm for a 25 mm brush",
+    usual=(1.0, 1.5),
+)
+SLIVER_WIDTH = Assumption(
+    name="width below which a region is a fault of the drawing",
+    value=0.001,
+    unit="m",
+    source="common practice, no source: nobody draws a millimetre on a wall on purpose",
+    usual=(0.0005, 0.003),
+)
+_ROUND_UP = 0.005  # m
+_TOUCH = 1.1  # the sides are looked for this many half widths away
+_LISTED = 5
+
+
+class NarrowKind(StrEnum):
+    """What a narrow place is.
+
+    LINE: painted on, narrower than a brush. GAP: left free between paints that go on later.
+    SLIVER: under a millimetre, a fault of the drawing.
+    """
+
+    LINE = "line"
+    GAP = "gap"
+    SLIVER = "sliver"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NarrowPlace:
+    """One stretch of paint narrower than the narrowest line.
+
+    Parameters
+    ----------
+    kind : NarrowKind
+    paint : int
+        Number of its paint. [-]
+    x, y : float
+        Chainage and level of its narrowest spot. [m]
+    width : float
+        There; the greatest width of a shape that is narrow all over. [m]
+    length : float
+        Of the narrow stretch, about. [m]
+    limit : float
+        The narrowest line that can be painted. [m]
+    suggested : tuple of float
+        Width to draw it at, from and to. [m]
+    """
+
+    kind: NarrowKind
+    paint: int
+    x: float
+    y: float
+    width: float
+    length: float
+    limit: float
+    suggested: tuple[float, float]
+
+
+def narrowest_line(tools: BrushAndRoller) -> float:
+    """Narrowest line that can be painted: the brush, or what the texture lets read. [m]
+
+    Examples
+    --------
+    >>> narrowest_line(BrushAndRoller(narrowest_brush=0.025, texture=0.008))
+    0.025
+    """
+    return max(tools.narrowest_brush, TEXTURE_LINES.value * tools.texture)
+
+
+def narrow_list(coverage: Coverage, tools: BrushAndRoller) -> tuple[NarrowPlace, ...]:
+    """All places narrower than the narrowest line, by paint, then along the wall.
+
+    Parameters
+    ----------
+    coverage : geometry.Coverage
+        Regions by paint number, wall frame. [m]
+    """
+    limit = narrowest_line(tools)
+    most = max(math.ceil(limit * SUGGESTED.value / _ROUND_UP - 1e-9) * _ROUND_UP, limit)
+    found: list[tuple[int, Narrow]] = []
+    for paint in np.unique(coverage.labels):
+        faces = coverage.faces[coverage.labels == paint]
+        found += [(int(paint), place) for place in geometry.narrow_places(faces, limit)]
+    gaps = _between_later(coverage, found)
+    places = [
+        NarrowPlace(
+            kind=_kind(place.width, gap),
+            paint=paint,
+            x=place.x,
+            y=place.y,
+            width=place.width,
+            length=place.length,
+            limit=limit,
+            suggested=(limit, round(most, 6)),
+        )
+        for (paint, place), gap in zip(found, gaps, strict=True)
+    ]
+    return tuple(sorted(places, key=lambda place: (place.paint, place.x, place.y)))
+
+
+def _kind(width: float, gap: bool) -> NarrowKind:
+    if width < SLIVER_WIDTH.value:
+        return NarrowKind.SLIVER
+    return NarrowKind.GAP if gap else NarrowKind.LINE
+
+
+def _between_later(coverage: Coverage, found: Sequence[tuple[int, Narrow]]) -> list[bool]:
+    """For each place, whether all paints beside it go on later than its own."""
+    if not found:
+        return []
+    points = shapely.points([(place.x, place.y) for _, place in found])
+    reach = np.array([place.width for _, place in found]) / 2 * _TOUCH + 1e-6
+    place, edge = shapely.STRtree(coverage.edges).query(points, predicate="dwithin", distance=reach)
+    own = np.array([paint for paint, _ in found])[place]
+    left, right = coverage.left[edge], coverage.right[edge]
+    of_own = (left == own) | (right == own)
+    beside = np.where(left == own, right, left)
+    painted = of_own & (beside != OUTSIDE)
+    later = np.bincount(place[painted & (beside > own)], minlength=len(found))
+    earlier = np.bincount(place[painted & (beside < own)], minlength=len(found))
+    return [bool(value) for value in (later > 0) & (earlier == 0)]
+
+
+def narrow_findings(places: Sequence[NarrowPlace], paints: Sequence[Paint]) -> tuple[Finding, ...]:
+    """One finding for each paint and kind of narrow place."""
+    findings = []
+    for paint in paints:
+        for kind in NarrowKind:
+            here = [p for p in places if p.paint == paint.number and p.kind is kind]
+            if here:
+                findings.append(_finding(kind, paint, sorted(here, key=lambda p: p.width)))
+    return tuple(findings)
+
+
+def _finding(kind: NarrowKind, paint: Paint, here: list[NarrowPlace]) -> Finding:
+    limit, (least, most) = here[0].limit, here[0].suggested
+    where = ", ".join(
+        f"{1000 * p.width:.3g} mm at x {p.x:.2f}, y {p.y:.2f} m" for p in here[:_LISTED]
+    )
+    more = f", and {len(here) - _LISTED} more" if len(here) > _LISTED else ""
+    count = "1 place" if len(here) == 1 else f"{len(here)} places"
+    match kind:
+        case NarrowKind.LINE:
+            return Finding(
+                code="takeoff.unpaintable",
+                severity=Severity.WARN,
+                subject=paint.name,
+                message=f"Unpaintable (<{1000 * limit:.0f} mm) in {count}: {where}{more}.",
+                remedy=f"Draw them {1000 * least:.0f}-{1000 * most:.0f} mm wide, leave them out, "
+                "or take a narrower brush.",
+            )
+        case NarrowKind.GAP:
+            return Finding(
+                code="takeoff.narrow_gap",
+                severity=Severity.NOTE,
+                subject=paint.name,
+                message=f"Left free between later paints with less than {1000 * limit:.0f} mm in "
+                f"{count}: {where}{more}.",
+                remedy=f"Open them to {1000 * least:.0f}-{1000 * most:.0f} mm, or expect them to "
+                "close.",
+            )
+        case NarrowKind.SLIVER:
+            return Finding(
+                code="takeoff.slivers",
+                severity=Severity.NOTE,
+                subject=paint.name,
+                message=f"Narrower than {1000 * SLIVER_WIDTH.value:.0f} mm in {count}, where "
+                f"shapes almost meet: {where}{more}.",
+                remedy="Let the shapes overlap in the drawing; the areas hardly change.",
+            )
