@@ -1,0 +1,1 @@
+"""Every read and write: job file, site log, artwork, PDF, tables."""

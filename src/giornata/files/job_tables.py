@@ -1,0 +1,60 @@
+"""The whole job file as one table of tables."""
+
+from __future__ import annotations
+
+from giornata.core import artwork
+from giornata.files.job_artwork import (
+    ArtworkTable,
+    ChoiceTable,
+    ColourwayTable,
+    OptionTable,
+    PaintTable,
+)
+from giornata.files.job_measures import Entry
+from giornata.files.job_terms import (
+    AccessTable,
+    JobTable,
+    LabourTable,
+    NightsTable,
+    PaintSection,
+    PriceTable,
+    ProjectorTable,
+    StandTable,
+)
+from giornata.files.job_wall import SiteTable, WallTable
+
+__all__ = ["JobTables"]
+
+
+class JobTables(Entry):
+    """The whole job file."""
+
+    schema_number: int
+    job: JobTable
+    site: SiteTable = SiteTable()
+    wall: WallTable
+    artwork: ArtworkTable
+    paints: tuple[PaintTable, ...]
+    options: tuple[OptionTable, ...]
+    colourways: tuple[ColourwayTable, ...]
+    choice: ChoiceTable
+    paint: PaintSection
+    labour: LabourTable
+    access: AccessTable | None = None
+    projector: ProjectorTable
+    stand: StandTable
+    nights: NightsTable = NightsTable()
+    price: PriceTable
+
+    def palette(self) -> tuple[artwork.Paint, ...]:
+        """The paints, numbered in the order they go on."""
+        return tuple(
+            artwork.Paint(
+                number=number,
+                key=paint.key,
+                name=paint.name,
+                role=paint.role,
+                artwork=paint.artwork,
+            )
+            for number, paint in enumerate(self.paints, start=1)
+        )
