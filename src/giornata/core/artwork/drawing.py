@@ -45,12 +45,10 @@ class Shape:
     opacity : float
         0 to 1. [-]
     group : str
-        Name of the nearest named group or layer around the shape; "" where none.
+        Names of the named groups or layers around the shape, outermost first, with "/" between
+        them ("boats/rigging"); "" where none. No name holds a "/".
     veils : tuple of Veil
         Isolated translucent groups around the shape, outermost first.
-    within : tuple of str
-        Names of all named groups or layers around the shape, outermost first; ``group`` is the
-        last of them.
     """
 
     area: shapely.Geometry
@@ -58,7 +56,6 @@ class Shape:
     opacity: float = 1.0
     group: str = ""
     veils: tuple[Veil, ...] = ()
-    within: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not isinstance(self.area, shapely.Polygon | shapely.MultiPolygon):
