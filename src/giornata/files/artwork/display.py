@@ -8,23 +8,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import IntEnum
-from functools import cached_property
 from typing import Any
 
 import numpy as np
-import shapely
 
 from giornata.core.foundation import Floats
 
 __all__ = [
     "IDENTITY",
     "Clip",
+    "Flat",
     "Ink",
     "Layer",
     "Leaf",
     "Mask",
     "Matrix",
     "Outline",
+    "Picture",
     "Stroke",
     "Verb",
     "multiplied",
@@ -103,19 +103,14 @@ class Ink:
 
 @dataclass(eq=False)
 class Clip:
-    """One clip inside the clips around it."""
+    """One clip inside the clips around it; ``frame`` marks the box of a form."""
 
     outline: Outline
     matrix: Matrix
     even_odd: bool
     around: Clip | None
-    region: Any = None  # worked out once, by painting.clip_region
-
-    @cached_property
-    def key(self) -> tuple[object, ...]:
-        """Content of this clip and those around it, for comparison."""
-        own = (tuple(self.outline.verbs), tuple(self.outline.numbers), self.matrix, self.even_odd)
-        return (own, *(self.around.key if self.around else ()))
+    frame: bool = False
+    region: Any = None  # worked out once, while painting
 
 
 @dataclass(eq=False)
@@ -123,13 +118,15 @@ class Mask:
     """A soft mask: the brightness or the opacity of a picture of its own.
 
     ``backdrop`` is the brightness outside the picture; ``flat`` is False where the picture holds
-    a gradient, a pattern, an image or text.
+    a gradient, a pattern, an image or text; ``fade`` is True where it is nothing but the opacity
+    of a gradient's stops.
     """
 
     content: Layer
     luminosity: bool
     backdrop: float
     flat: bool = True
+    fade: bool = False
 
 
 @dataclass(eq=False)
@@ -157,3 +154,27 @@ class Layer:
     names: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flat:
+    """One flat shape worked out, as a drawing's shape will have it.
+
+    ``veils`` are (number, opacity) of the translucent groups around it, ``names`` the named
+    groups, both outermost first.
+    """
+
+    area: Any
+    colour: str
+    opacity: float
+    names: tuple[str, ...]
+    veils: tuple[tuple[int, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """All flat shapes of a page, bottom first, and its groups."""
+
+    width: float
+    height: float
+    shapes: tuple[Flat, ...]
+    groups: tuple[str, ...] = ()
+    hidden: tuple[str, ...] = ()

@@ -9,8 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from giornata.core.artwork.drawing import Shape, Veil
-from giornata.files.artwork.display import Clip, Layer, Leaf, Mask
+from giornata.files.artwork.display import Clip, Flat, Layer, Leaf, Mask
 from giornata.files.artwork.fill_rule import filled, polygonal
 from giornata.files.artwork.outlines import TooManyDashes, fill_rings, stroke_rings
 from giornata.files.artwork.veiling import MaskNotFlat, bands
@@ -60,7 +59,7 @@ class Canvas:
 class Painted:
     """Shapes and what could not be had exactly."""
 
-    shapes: list[Shape]
+    shapes: list[Flat]
     masks_not_flat: int = 0
     too_many_dashes: int = 0
     out_of_reach: int = 0
@@ -142,7 +141,7 @@ class _Brush:
             return None
         return polygonal(shapely.intersection(area, region), least)
 
-    def shapes_of(self, item: Leaf | Layer) -> Iterator[Shape]:
+    def shapes_of(self, item: Leaf | Layer) -> Iterator[Flat]:
         """Shapes of one thing on the display list, in painting order."""
         if isinstance(item, Leaf):
             area = self.outline_area(item)
@@ -150,12 +149,11 @@ class _Brush:
                 return
             self.result.stand_ins += not item.ink.exact
             shapes = [
-                Shape(
+                Flat(
                     area=area,
                     colour=item.ink.colour,
                     opacity=item.opacity,
-                    group=item.names[-1] if item.names else "",
-                    within=item.names,
+                    names=item.names,
                 )
             ]
         else:
@@ -165,17 +163,17 @@ class _Brush:
             shapes = self.veiled(shapes, item.opacity)
         yield from shapes if item.mask is None else self.masked(shapes, item.mask)
 
-    def veiled(self, shapes: list[Shape], opacity: float) -> list[Shape]:
+    def veiled(self, shapes: list[Flat], opacity: float) -> list[Flat]:
         """Shapes laid over what lies below as one, at one opacity."""
         if opacity >= 1.0 or not shapes:
             return shapes
         if len(shapes) == 1 and not shapes[0].veils:
             return [replace(shapes[0], opacity=shapes[0].opacity * opacity)]
         self.veils += 1
-        veil = Veil(number=self.veils, opacity=opacity)
+        veil = (self.veils, opacity)
         return [replace(shape, veils=(veil, *shape.veils)) for shape in shapes]
 
-    def masked(self, shapes: list[Shape], mask: Mask) -> list[Shape]:
+    def masked(self, shapes: list[Flat], mask: Mask) -> list[Flat]:
         """Shapes seen through a soft mask."""
         if not shapes:
             return shapes
@@ -183,9 +181,9 @@ class _Brush:
         try:
             levels = bands(content, mask, self.box)
         except MaskNotFlat:
-            self.result.masks_not_flat += 1
+            self.result.masks_not_flat += not mask.fade
             return shapes
-        seen: list[Shape] = []
+        seen: list[Flat] = []
         for region, opacity in levels:
             shapely.prepare(region)
             cut = [(s, s.area if region.covers(s.area) else self._cut(s, region)) for s in shapes]
@@ -193,7 +191,7 @@ class _Brush:
             seen.extend(self.veiled(left, opacity))
         return seen
 
-    def _cut(self, shape: Shape, region: shapely.Geometry) -> shapely.Geometry | None:
+    def _cut(self, shape: Flat, region: shapely.Geometry) -> shapely.Geometry | None:
         if not region.intersects(shape.area):
             return None
         return polygonal(shapely.intersection(shape.area, region), self.canvas.least_area)

@@ -173,6 +173,7 @@ class _Run:
 
     def shading(self, name: Any) -> None:
         self.notices.add("gradient")
+        self.notices.add("shading")
         found = self.named("/Shading", name)
         if self.skipping or found is None:
             return

@@ -53,7 +53,7 @@ def form_items(
         x0, x1 = min(x0, x1) - slack, max(x0, x1) + slack
         y0, y1 = min(y0, y1) - slack, max(y0, y1) + slack
         box = rectangle(x0, y0, x1, y1)
-        state = replace(state, clip=Clip(box, state.matrix, False, state.clip))
+        state = replace(state, clip=Clip(box, state.matrix, False, state.clip, frame=True))
     return reader.read(form, form.get("/Resources", outer), state, names)
 
 
@@ -97,4 +97,5 @@ def soft_mask(reader: Reader, mask: Any, resources: Any, state: State) -> Mask |
         luminosity=mask.S == pikepdf.Name("/Luminosity"),
         backdrop=backdrop,
         flat=not notices.kinds.keys() - {"cmyk"},
+        fade="shading" in notices,
     )

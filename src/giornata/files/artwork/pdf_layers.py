@@ -49,7 +49,7 @@ class OptionalContent:
         if properties is None:
             return cls()
         groups = list(properties.get("/OCGs", []))
-        names = {_key(group): str(group.get("/Name", "")) for group in groups}
+        names = {_key(group): str(group.get("/Name", "")).replace("/", "-") for group in groups}
         default = properties.get("/D", pikepdf.Dictionary())
         off = set(names) if default.get("/BaseState") == pikepdf.Name("/OFF") else set()
         off -= {_key(group) for group in default.get("/ON", [])}

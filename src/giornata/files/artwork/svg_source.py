@@ -155,7 +155,7 @@ class _Builder:
                 "the whole file",
                 f"More than {self.limits.elements} elements; that is the limit.",
                 "Join or simplify paths in the drawing program and save again.",
-                "artwork.too-large",
+                "artwork.too_large",
             )
         if len(self.stack) >= self.limits.depth:
             raise self.refuse(
@@ -163,7 +163,7 @@ class _Builder:
                 f"Elements stand more than {self.limits.depth} deep inside one another;"
                 " that is the limit.",
                 "Ungroup the artwork in the drawing program and save again.",
-                "artwork.too-large",
+                "artwork.too_large",
             )
         if len(pairs) // 2 > self.limits.attributes:
             raise self.refuse(
@@ -171,7 +171,7 @@ class _Builder:
                 f"{len(pairs) // 2} attributes on one element; the limit is"
                 f" {self.limits.attributes}.",
                 "Save the file again as plain SVG.",
-                "artwork.too-large",
+                "artwork.too_large",
             )
         scope = self.spaces[-1]
         named = list(zip(pairs[::2], pairs[1::2], strict=True))

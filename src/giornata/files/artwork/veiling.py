@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from giornata.core.artwork.drawing import Shape
-from giornata.files.artwork.display import Mask
+from giornata.files.artwork.display import Flat, Mask
 from giornata.files.artwork.fill_rule import polygonal
 
 __all__ = ["MaskNotFlat", "bands"]
@@ -68,7 +67,7 @@ def _laid(cells: list[Cell], over: list[Cell], least: float) -> list[Cell]:
     return cells
 
 
-def _cells(shapes: list[Shape], depth: int, least: float) -> list[Cell]:
+def _cells(shapes: list[Flat], depth: int, least: float) -> list[Cell]:
     """Composite of shapes as cells; ``depth`` counts the veils already opened."""
     cells: list[Cell] = []
     at = 0
@@ -83,24 +82,29 @@ def _cells(shapes: list[Shape], depth: int, least: float) -> list[Cell]:
         while end < len(shapes) and shapes[end].veils[depth : depth + 1] == (veil,):
             end += 1
         group = _cells(shapes[at:end], depth + 1, least)
-        cells = _laid(cells, [(a, c, o * veil.opacity) for a, c, o in group], least)
+        cells = _laid(cells, [(a, c, o * veil[1]) for a, c, o in group], least)
         at = end
     return cells
 
 
 def bands(
-    shapes: list[Shape], mask: Mask, page: shapely.Polygon
+    shapes: list[Flat], mask: Mask, page: shapely.Polygon
 ) -> list[tuple[shapely.Geometry, float]]:
     """Regions of the page and the opacity with which each lets things through, above 0.
 
     Parameters
     ----------
-    shapes : list of Shape
+    shapes : list of Flat
         The mask's picture, bottom first.
     mask : Mask
         Whether brightness or opacity counts.
     page : Polygon
         The canvas.
+
+    Returns
+    -------
+    list of (geometry, opacity)
+        No two regions overlap.
 
     Raises
     ------
@@ -110,22 +114,22 @@ def bands(
     if not mask.flat:
         raise MaskNotFlat
     least = _CRUMB * page.area
-    levels: dict[int, list[shapely.Geometry]] = {}
+    levels: dict[int, tuple[float, list[shapely.Geometry]]] = {}
     cells = _cells(shapes, 0, least)
     for area, (red, green, blue), alpha in cells:
         value = alpha
         if mask.luminosity:
             brightness = _RED * red + _GREEN * green + _BLUE * blue
             value = alpha * brightness + (1.0 - alpha) * mask.backdrop
-        levels.setdefault(round(value / _STEP), []).append(area)
+        levels.setdefault(round(value / _STEP), (value, []))[1].append(area)
     outer = mask.backdrop if mask.luminosity else 0.0
     if outer > 0.0:
         rest = shapely.difference(page, shapely.union_all([cell[0] for cell in cells]))
         left = polygonal(rest, least)
         if left is not None:
-            levels.setdefault(round(outer / _STEP), []).append(left)
+            levels.setdefault(round(outer / _STEP), (outer, []))[1].append(left)
     return [
-        (region, min(1.0, level * _STEP))
-        for level, areas in sorted(levels.items())
+        (region, 1.0 if value > 1.0 - _STEP else value)
+        for level, (value, areas) in sorted(levels.items())
         if level > 0 and (region := polygonal(shapely.union_all(areas), least)) is not None
     ]

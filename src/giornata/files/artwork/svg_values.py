@@ -1,0 +1,147 @@
+"""Values in an SVG source that the converter would pass over or read amiss."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from giornata.files.artwork.svg_source import Element
+
+__all__ = ["CHECKS", "PAINTING", "PLAIN_STYLE", "TEXTS", "not_a_length"]
+
+TEXTS = frozenset({"text", "flowRoot", "altGlyph"})
+
+_LENGTHS = frozenset(
+    "cx cy dx dy fr fx fy height markerHeight markerWidth r refX refY rx ry stroke-dashoffset"
+    " stroke-width width x x1 x2 y y1 y2".split()
+)
+_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_LENGTH = re.compile(rf"\s*{_NUMBER}\s*(em|ex|px|in|cm|mm|pt|pc|%)?\s*", re.IGNORECASE)
+_ODD_UNIT = re.compile(rf"{_NUMBER}\s*(r?ch|r?ic|r?lh|r?cap|r?ex|rem|q|[sld]?v(?:w|h|i|b|min|max))\b",
+                       re.IGNORECASE)
+_WORDS = frozenset({"auto", "inherit", "initial", "unset", "none"})
+_GEOMETRY = frozenset({"cx", "cy", "d", "height", "r", "rx", "ry", "width", "x", "y"})
+_UNREAD_FUNCTION = re.compile(
+    r"\b(var|calc|env|attr|min|max|clamp|color|color-mix|lab|lch|oklab|oklch|light-dark)\(",
+    re.IGNORECASE,
+)
+_UNREAD_WORD = re.compile(r"(revert|revert-layer|unset)(\s*!important)?", re.IGNORECASE)
+_CSS_UNIT_IN_TRANSFORM = re.compile(rf"{_NUMBER}(px|deg|rad|turn|grad|em|%)", re.IGNORECASE)
+PAINTING = frozenset(
+    "clip-path clip-rule color display fill fill-opacity fill-rule filter marker marker-end"
+    " marker-mid marker-start mask mix-blend-mode opacity paint-order stop-color stop-opacity"
+    " stroke stroke-dasharray stroke-dashoffset stroke-linecap stroke-linejoin"
+    " stroke-miterlimit stroke-opacity stroke-width transform visibility".split()
+)
+PLAIN_STYLE = "Write the value out plainly, or save as plain SVG with presentation attributes."
+
+Said = tuple[str, str, str] | None
+
+
+def _filter(element: Element | None, name: str, text: str, css: bool) -> Said:
+    if name not in ("filter", "backdrop-filter") or text.strip().lower() in ("none", "", "inherit"):
+        return None
+    if element is not None and element.name == "filter":
+        return None
+    return (
+        "filter",
+        "A filter (blur, shadow and the like) does not give flat colours; it is left out.",
+        "Take the filter off, or draw its effect as shapes.",
+    )
+
+
+def _unit(element: Element | None, name: str, text: str, css: bool) -> Said:
+    if name not in _LENGTHS | {"stroke-dasharray", "font-size", "offset"}:
+        return None
+    found = _ODD_UNIT.search(text)
+    if found is None:
+        return None
+    return (
+        "unit",
+        f"{name} is in {found[1]!r}, a unit that hangs on a screen or font; it is not read.",
+        "Give the length in px or mm, or without a unit.",
+    )
+
+
+def _function(element: Element | None, name: str, text: str, css: bool) -> Said:
+    relevant = name in PAINTING or name in _LENGTHS
+    found = _UNREAD_FUNCTION.search(text) if relevant else None
+    word = _UNREAD_WORD.fullmatch(text.strip()) if name in PAINTING else None
+    if found is None and word is None:
+        return None
+    what = f"{found[1]}()" if found else word[1] if word else ""
+    return ("style", f"{name} is given by {what}, which is not read.", PLAIN_STYLE)
+
+
+def _shape_function(element: Element | None, name: str, text: str, css: bool) -> Said:
+    if name != "clip-path" or "(" not in text or text.strip().lower().startswith("url("):
+        return None
+    return (
+        "style",
+        f"clip-path is given as {text[:40]!r}, which is not read.",
+        "Clip with a drawn path.",
+    )
+
+
+def _line_style(element: Element | None, name: str, text: str, css: bool) -> Said:
+    value = text.strip().lower()
+    if name == "stroke-linejoin" and value in ("miter-clip", "arcs"):
+        return (
+            "stroke",
+            f"Corners of the line are of the kind {value!r}, which is read as a plain mitre.",
+            "Convert the stroke to a path in the drawing program.",
+        )
+    if name == "vector-effect" and value not in ("none", "inherit", "initial", ""):
+        return (
+            "stroke",
+            f"The line has the effect {value!r}, which is not read.",
+            "Convert the stroke to a path in the drawing program.",
+        )
+    return None
+
+
+def _geometry(element: Element | None, name: str, text: str, css: bool) -> Said:
+    if not css or name not in _GEOMETRY or text.strip().lower() in ("auto", "none"):
+        return None
+    if element is not None and element.name == "svg":
+        return None
+    return (
+        "style",
+        f"{name} is given as a style; only the attribute {name} is read.",
+        "Save as plain SVG with presentation attributes.",
+    )
+
+
+def _transform(element: Element | None, name: str, text: str, css: bool) -> Said:
+    if css and name in ("translate", "rotate", "scale", "offset-path", "perspective"):
+        return (
+            "style", f"{name} is given as a style, which is not read.", PLAIN_STYLE
+        )
+    if name != "transform" or not css or not _CSS_UNIT_IN_TRANSFORM.search(text):
+        return None
+    return ("style", f"transform has units ({text[:40]!r}), which is not read.", PLAIN_STYLE)
+
+
+CHECKS: tuple[Callable[[Element | None, str, str, bool], Said], ...] = (
+    _filter,
+    _unit,
+    _function,
+    _shape_function,
+    _line_style,
+    _geometry,
+    _transform,
+)
+
+
+def not_a_length(element: Element, name: str, text: str) -> bool:
+    """Whether an attribute that takes a length holds something else."""
+    return (
+        name in _LENGTHS
+        and bool(text.strip())
+        and _LENGTH.fullmatch(text) is None
+        and _ODD_UNIT.search(text) is None
+        and text.strip().lower() not in _WORDS
+        and _UNREAD_FUNCTION.search(text) is None
+        and not element.name.startswith("fe")
+        and element.name not in TEXTS | {"tspan", "textPath", "tref", "filter"}
+    )

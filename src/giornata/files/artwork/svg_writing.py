@@ -1,0 +1,149 @@
+"""A read source written out again as plain SVG for the converter.
+
+Only what draws flat shapes is written: no document type, entities, comments, scripts, text,
+images, filters, foreign elements, and nothing that points outside the file. So the converter
+never meets what it might load.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+from xml.sax.saxutils import escape, quoteattr
+
+from giornata.files.artwork.svg_groups import NamedGroup, group_opacity
+from giornata.files.artwork.svg_source import SVG, XLINK, Element
+from giornata.files.artwork.svg_style import (
+    declarations,
+    outside_links,
+    plain_colour,
+    stylesheet,
+)
+
+__all__ = ["Wrapping", "plain_svg"]
+
+_KEPT = frozenset(
+    "a circle clipPath defs ellipse g line linearGradient marker mask path pattern polygon"
+    " polyline radialGradient rect stop style svg switch symbol use".split()
+)
+# Left out, but a group stands in the place so that the others' order and a switch's choice hold.
+_EMPTIED = frozenset({"image", "text"})
+_COLOURS = frozenset({"color", "fill", "stop-color", "stroke"})
+_DROPPED = frozenset({"filter", "backdrop-filter", "cursor"})
+_SHOWN = "display:inline !important;visibility:visible !important"
+_XML = "{http://www.w3.org/XML/1998/namespace}"
+
+
+class Wrapping(Enum):
+    """Where the group that carries the opacity of a named group stands."""
+
+    NONE = "none"
+    INSIDE = "inside"
+    AROUND = "around"
+
+
+def _plain_value(name: str, value: str) -> str | None:
+    """A value that may be passed on, or None."""
+    if name in _DROPPED or outside_links(value):
+        return None
+    return plain_colour(value) if name in _COLOURS else value
+
+
+def _plain_style(pairs: tuple[tuple[str, str], ...]) -> str:
+    kept = ((name, _plain_value(name, value)) for name, value in pairs)
+    return ";".join(f"{name}:{value}" for name, value in kept if value is not None)
+
+
+def _attributes(element: Element, shown: bool) -> str:
+    out: list[str] = []
+    style = ""
+    for name, value in element.attributes.items():
+        if name == "style":
+            style = _plain_style(declarations(value))
+        elif name == "href" or name == f"{{{XLINK}}}href":
+            if value.startswith("#") and element.name != "a" and value == element.href:
+                out.append(f" xlink:href={quoteattr(value)}")
+        elif name in (f"{_XML}space", f"{_XML}lang"):
+            out.append(f" xml:{name.removeprefix(_XML)}={quoteattr(value)}")
+        elif not name.startswith(("{", "on", "xmlns")):
+            plain = _plain_value(name, value)
+            if plain is not None:
+                out.append(f" {name}={quoteattr(plain)}")
+    if shown:
+        style = ";".join(filter(None, (style, _SHOWN)))
+    if style:
+        out.append(f" style={quoteattr(style)}")
+    return "".join(out)
+
+
+class _Writer:
+    def __init__(
+        self, groups: tuple[NamedGroup, ...], wrapping: Wrapping, show_hidden: bool
+    ) -> None:
+        self.numbers = {id(group.element): k for k, group in enumerate(groups, start=1)}
+        self.wrapping = wrapping
+        self.show_hidden = show_hidden
+        self.out: list[str] = []
+
+    def write(self, element: Element, root: bool = False) -> None:
+        name = element.name
+        if element.space != SVG or name not in _KEPT | _EMPTIED:
+            self.out.append("<metadata/>")
+            return
+        if name in _EMPTIED:
+            self.out.append(f"<g{self._conditions(element)}/>")
+            return
+        number = self.numbers.get(id(element))
+        shown = number is not None and self.show_hidden
+        spaces = f' xmlns="{SVG}" xmlns:xlink="{XLINK}"' if root else ""
+        mark = ""
+        if number is not None and self.wrapping is not Wrapping.NONE:
+            # Twelve decimals: the step is about 1e-6, single precision holds 6e-8 near 1.
+            mark = f'<g style="opacity:{group_opacity(number):.12f}">'
+        around = mark if self.wrapping is Wrapping.AROUND else ""
+        inside = mark if self.wrapping is Wrapping.INSIDE else ""
+        self.out.append(f"{around}<{name}{spaces}{_attributes(element, shown)}>{inside}")
+        if name == "style":
+            self._style(element)
+        else:
+            for child in element.children:
+                self.write(child)
+        self.out.append(f"{'</g>' if inside else ''}</{name}>{'</g>' if around else ''}")
+
+    def _conditions(self, element: Element) -> str:
+        kept = ("systemLanguage", "requiredFeatures", "requiredExtensions", "id")
+        return "".join(
+            f" {name}={quoteattr(element.attributes[name])}"
+            for name in kept
+            if name in element.attributes
+        )
+
+    def _style(self, element: Element) -> None:
+        rules, _ = stylesheet(element.text, element.line)
+        for rule in rules:
+            body = _plain_style(rule.declarations)
+            self.out.append(escape(f"{','.join(rule.selectors)}{{{body}}}\n"))
+
+
+def plain_svg(
+    root: Element,
+    groups: tuple[NamedGroup, ...] = (),
+    wrapping: Wrapping = Wrapping.NONE,
+    *,
+    show_hidden: bool = False,
+) -> bytes:
+    """The source as plain SVG.
+
+    Parameters
+    ----------
+    root : Element
+        The source.
+    groups : tuple of NamedGroup
+        Groups to be told apart; the k-th gets the k-th opacity.
+    wrapping : Wrapping
+        Whether and where their opacities are set.
+    show_hidden : bool
+        True to switch on named groups that the file switches off.
+    """
+    writer = _Writer(groups, wrapping, show_hidden)
+    writer.write(root, root=True)
+    return "".join(writer.out).encode("utf-8")
