@@ -23,14 +23,16 @@ __all__ = [
 
 _MOST_PARTS = 12
 _METHOD = "survey.develop v1"
-_FOOT_TO_HEAD = "foot and head as read, the wall's own lines where it is open to them"
+_FOOT_TO_HEAD = "foot to head, or to the wall's own lines"
 
 
 def _stated(survey: WallSurvey) -> str:
     return f"class {survey.tape} tape" if survey.length_sigma is None else "precision as stated"
 
 
-def wall_length(survey: WallSurvey, closed: Closure | None) -> tuple[Figure, Precision]:
+def wall_length(
+    survey: WallSurvey, closed: Closure | None, findings: tuple[Finding, ...]
+) -> tuple[Figure, Precision]:
     """Length of the wall and its precision: the overall where there is one, else the bays. [m]
 
     Parameters
@@ -39,6 +41,8 @@ def wall_length(survey: WallSurvey, closed: Closure | None) -> tuple[Figure, Pre
         Bays, overall, and the tape or stated precision.
     closed : Closure or None
         Of the bays on the overall.
+    findings : tuple of Finding
+        Doubts about the length.
     """
     lengths = [bay.length for bay in survey.bays]
     errors = [length_error(survey, length) for length in lengths]
@@ -62,23 +66,33 @@ def wall_length(survey: WallSurvey, closed: Closure | None) -> tuple[Figure, Pre
             formula="sum of the bays",
             parts=bays,
             sigma=of_bays.root_sum,
+            findings=findings if closed is None else (),
         )
 
     if closed is None:
         return chained("wall length"), of_bays
     error = length_error(survey, closed.overall)
     overall = measured(
-        "overall", closed.overall, "m", sigma=error, source=f"measured whole, {_stated(survey)}"
+        "overall", closed.overall, "m", sigma=error, source=f"apart from the bays, {source}"
+    )
+    misclosure = derived(
+        "misclosure",
+        closed.misclosure,
+        "m",
+        method="survey.closure v1",
+        formula="overall - chain of bays",
+        parts=(chained("chain of bays"),),
+        sigma=closed.expected.root_sum,
     )
     whole = derived(
         "wall length",
         closed.overall,
         "m",
         method=_METHOD,
-        formula=f"the overall; the bays close on it to {1000 * closed.misclosure:.0f} mm "
-        f"({closed.verdict})",
-        parts=(overall, chained("chain of bays")),
+        formula=f"the overall; the bays against it: {closed.verdict}",
+        parts=(overall, misclosure),
         sigma=error,
+        findings=findings,
     )
     return whole, precision([error])
 
@@ -175,7 +189,7 @@ def _reading_figures(made: Profile, shares: Floats) -> tuple[Figure, ...]:
 
 
 def openings_area(
-    survey: WallSurvey, openings: tuple[WallOpening, ...], joined: Any
+    survey: WallSurvey, openings: tuple[WallOpening, ...]
 ) -> tuple[Figure, Precision]:
     """Area of the openings and its precision; what two of them share counts once. [m²]
 
@@ -185,8 +199,6 @@ def openings_area(
         For the tape or the stated precision.
     openings : tuple of WallOpening
         Cut to the wall.
-    joined : shapely geometry
-        Union of their polygons. [m]
     """
     if not openings:
         none = measured("openings", 0.0, "m²", sigma=0.0, source="none in the survey")
@@ -215,7 +227,7 @@ def openings_area(
     found = precision(errors)
     whole = derived(
         "openings",
-        float(joined.area),
+        float(shapely.union_all([opening.polygon for opening in openings]).area),
         "m²",
         method=_METHOD,
         formula="sum of the openings, what two share counted once",

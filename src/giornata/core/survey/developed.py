@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import math
 from math import fsum
-from typing import Any
 
 import numpy as np
-import shapely
 
 from giornata.core.foundation import Assumption, Finding, Floats, Severity
 from giornata.core.survey.areas import (
@@ -88,19 +86,17 @@ def develop(
     if gross.is_empty:
         return None, tuple(found)
     found.extend(unread(made, gross.area))
-    openings, more = openings_on_wall(survey, gross, length, reach)
+    openings, net, more = openings_on_wall(survey, gross, length, reach)
     found.extend([*more, *opening_clashes(openings, piers)])
     hidden, more = hidden_bands(survey, gross, ground, length, reach)
     found.extend(more)
-    cut: Any = shapely.union_all([opening.polygon for opening in openings])
-    net = shapely.difference(gross, cut)
     if net.area < 1e-6:
         return None, (*found, _no_net_area(gross.area))
     greatest = _greatest_height(top, ground)
     found.extend(_greatest_height_charge(length, greatest, gross.area))
-    whole, of_length = wall_length(survey, closed)
+    whole, of_length = wall_length(survey, closed, findings)
     of_gross = gross_area(made, whole, of_length, float(gross.area), sunk)
-    of_openings = openings_area(survey, openings, cut)
+    of_openings = openings_area(survey, openings)
     of_net = net_area(of_gross, of_openings, net)
     plan, facings = plan_line(length, bends, facing)
     wall = DevelopedWall(

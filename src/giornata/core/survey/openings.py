@@ -11,7 +11,7 @@ from giornata.core.foundation import Finding, Floats, Severity
 from giornata.core.survey.closure import Span
 from giornata.core.survey.features import clipped
 from giornata.core.survey.observations import Opening, WallSurvey
-from giornata.core.survey.outline import band, strip
+from giornata.core.survey.outline import band, strip, window
 from giornata.core.survey.readings import SAME_PLACE
 from giornata.core.survey.wall import HiddenBand, PierSpan, WallOpening
 
@@ -22,8 +22,8 @@ _NO_AREA = 1e-6
 
 def openings_on_wall(
     survey: WallSurvey, outline: Any, length: float, reach: float
-) -> tuple[tuple[WallOpening, ...], tuple[Finding, ...]]:
-    """Openings as polygons inside the outline, in order of chainage, and findings. [m]
+) -> tuple[tuple[WallOpening, ...], Any, tuple[Finding, ...]]:
+    """Openings inside the outline in order of chainage, the net wall, and findings. [m]
 
     Parameters
     ----------
@@ -37,6 +37,7 @@ def openings_on_wall(
         How far beyond an end an opening may run without a finding; 0 or more. [m]
     """
     found: list[WallOpening] = []
+    windows: list[Any] = []
     findings: list[Finding] = []
     for opening in survey.openings:
         span, doubts = clipped(f"opening {opening.name}", opening.start, opening.end, length, reach)
@@ -49,8 +50,10 @@ def openings_on_wall(
             continue
         findings.extend(_beyond(opening, strip(outline, *span, None, None)))
         found.append(WallOpening(name=opening.name, start=span[0], end=span[1], polygon=polygon))
+        windows.append(window(outline, *span, opening.foot, opening.head))
     found.sort(key=lambda opening: (opening.start, opening.end))
-    return tuple(found), tuple(findings)
+    net = shapely.difference(outline, shapely.union_all(windows))
+    return tuple(found), net, tuple(findings)
 
 
 def opening_clashes(

@@ -12,7 +12,7 @@ from giornata.core.foundation import Finding, Floats, Severity
 from giornata.core.survey.closure import Span
 from giornata.core.survey.line import level_at, part_of_line
 
-__all__ = ["band", "outline", "strip"]
+__all__ = ["band", "outline", "strip", "window"]
 
 _FLAT = 1e-9
 
@@ -81,14 +81,25 @@ def _sunk(spans: list[tuple[float, float]]) -> tuple[Finding, ...]:
     )
 
 
-def strip(whole: Any, start: float, end: float, foot: float | None, head: float | None) -> Any:
-    """Part of a polygon between two chainages and two levels; None reaches to its edge. [m]"""
+def window(whole: Any, start: float, end: float, foot: float | None, head: float | None) -> Any:
+    """Rectangle between two chainages and two levels; None reaches beyond a polygon's edge. [m]
+
+    Notes
+    -----
+    Cut a wall with this, not with what `strip` leaves of it: an edge that merely follows the
+    wall's own would leave hair-thin slivers standing.
+    """
     _, low, _, high = whole.bounds
     lower = low - 1.0 if foot is None else foot
     upper = high + 1.0 if head is None else head
     if not upper > lower or not end > start:
         return shapely.Polygon()
-    return _areal(shapely.intersection(whole, shapely.box(start, lower, end, upper)))
+    return shapely.box(start, lower, end, upper)
+
+
+def strip(whole: Any, start: float, end: float, foot: float | None, head: float | None) -> Any:
+    """Part of a polygon between two chainages and two levels; None reaches to its edge. [m]"""
+    return _areal(shapely.intersection(whole, window(whole, start, end, foot, head)))
 
 
 def band(whole: Any, ground: Floats, span: Span, height: float) -> Any:

@@ -138,37 +138,46 @@ def _put_heights(
     """Each height adds a point to the line not read at its place, or checks the two lines."""
     top_read = top.line() if top.at else None
     ground_read = ground.line() if ground.at else None
-    seen: set[float] = set()
+    places = [height.at for height in found.heights]
     for index, height in enumerate(found.heights):
-        twice = [h.at for h in found.heights].count(height.at) == 2
-        before = twice and height.at not in seen
-        seen.add(height.at)
+        sides: tuple[bool, ...] = (True, False)
+        if places.count(height.at) == 2:
+            sides = (places.index(height.at) == index,)
         on_top = _near(found.top, height.at)
         on_ground = _near(found.ground, height.at)
         if top_read is not None and ground_read is not None:
-            lines = (
-                top_read.row(height.at, before=before)[0]
-                - ground_read.row(height.at, before=before)[0]
-            )
+            sides, lines = _nearer_side(height, sides, top_read, ground_read)
             findings.extend(_disagreement(height, lines, read=on_top and on_ground))
             if on_top and on_ground:
                 continue
         if top_read is not None and (ground_read is None or on_top or not on_ground):
-            for side in _sides(top_read, height.at, before, twice):
-                level, shares = top_read.row(height.at, before=side)
+            rows = _rows(top_read, height.at, sides)
+            for level, shares in rows:
                 ground.add(height.at, level - height.value, shares - unit[index])
         elif ground_read is not None:
-            for side in _sides(ground_read, height.at, before, twice):
-                level, shares = ground_read.row(height.at, before=side)
+            rows = _rows(ground_read, height.at, sides)
+            for level, shares in rows:
                 top.add(height.at, level + height.value, shares + unit[index])
+        if len(rows) > 1:
+            findings.append(_height_at_step(height))
 
 
-def _sides(line: SteppedLine, at: float, before: bool, twice: bool) -> tuple[bool, ...]:
-    """Which sides of a step one height stands for: its own of a pair, both where it is alone."""
-    if twice:
-        return (before,)
-    stepped = line.row(at, before=True)[0] != line.row(at)[0]
-    return (True, False) if stepped else (False,)
+def _nearer_side(
+    height: Reading, sides: tuple[bool, ...], top: SteppedLine, ground: SteppedLine
+) -> tuple[tuple[bool], float]:
+    """The side of a step whose height by the lines is nearer to the one taped, and that height."""
+    by_lines = [
+        (top.row(height.at, before=side)[0] - ground.row(height.at, before=side)[0], side)
+        for side in sides
+    ]
+    lines, side = min(by_lines, key=lambda pair: abs(pair[0] - height.value))
+    return (side,), lines
+
+
+def _rows(line: SteppedLine, at: float, sides: tuple[bool, ...]) -> list[tuple[float, Floats]]:
+    """Levels of a line at a chainage: one, or one on each side where it steps."""
+    rows = [line.row(at, before=side) for side in sides]
+    return rows[:1] if len({level for level, _ in rows}) == 1 else rows
 
 
 def _near(readings: tuple[Reading, ...], at: float) -> bool:
@@ -203,6 +212,17 @@ def _disagreement(height: Reading, lines: float, *, read: bool) -> tuple[Finding
             message=f"{sizes}. The line not read there was bent to fit the height.",
             remedy="Check the height: strike it out if it was a slip.",
         ),
+    )
+
+
+def _height_at_step(height: Reading) -> Finding:
+    return Finding(
+        code="survey.height_at_step",
+        severity=Severity.WARN,
+        subject=f"height at {height.at:.2f} m",
+        message=f"One height, {height.value:.2f} m, was taped where the line above or below it "
+        "steps: it was taken on both sides of the step.",
+        remedy="Tape a height on either side, and write the one before the step first.",
     )
 
 
