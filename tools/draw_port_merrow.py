@@ -97,12 +97,12 @@ def transform(chainage: float, level: float, scale: float, flip: bool, turn: flo
 
 def use(placing: scene.Placing, paint: str = "") -> str:
     motif, chainage, level, scale, options = placing
-    name = f' id="{options["id"]}"' if "id" in options else ""
     inherited = f' class="{paint}"' if paint else ""
     where = transform(
         chainage, level, scale, bool(options.get("flip")), float(str(options.get("turn", 0)))
     )
-    return f'<use{name}{inherited} href="#motif-{motif}" transform="{where}"/>'
+    mark = f'<use{inherited} href="#motif-{motif}" transform="{where}"/>'
+    return f'<g id="{options["id"]}">{mark}</g>' if "id" in options else mark
 
 
 def placed(
