@@ -1,4 +1,4 @@
-"""Bundle the pages' TypeScript into the package: at every build, and by `make`.
+"""Bundle the pages' TypeScript and the example jobs into the package.
 
 The bundle is not committed. It is made when it is missing or when a file that it is made from
 has changed since; a source distribution carries it ready-made, so a wheel built from one needs
@@ -83,9 +83,12 @@ class BundleHook(BuildHookInterface):  # type: ignore[type-arg]
         return []
 
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:
-        """Make the bundle if it is stale."""
+        """Make the bundle if it is stale; put the example jobs into a wheel."""
         if is_stale():
             bundle()
+        # An editable install reads the examples where they lie in the checkout.
+        if self.target_name == "wheel" and version != "editable":
+            build_data["force_include"][str(ROOT / "examples")] = "giornata/examples"
 
 
 if __name__ == "__main__":
