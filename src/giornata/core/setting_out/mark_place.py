@@ -60,7 +60,7 @@ def placed_in_column(
     -----
     The two marks stand above one another at the clear chainage nearest the best one. Where
     there is none, each takes its own nearest clear place, first along the wall, then by moving
-    towards the middle of the height.
+    towards the other row, at most to a quarter of the height from it.
     """
     x = _tried(column)
     ground, top = _levels(column, x)
@@ -74,8 +74,8 @@ def placed_in_column(
         foot = float(ground[at])
         return (float(x[at]), float(low[at]), foot), (float(x[at]), float(high[at]), foot)
     return (
-        _alone(x, low, (low + high) / 2, ground, room, barred),
-        _alone(x, high, (low + high) / 2, ground, room, barred),
+        _alone(x, low, high - (high - low) / 4, ground, room, barred),
+        _alone(x, high, low + (high - low) / 4, ground, room, barred),
     )
 
 
@@ -107,14 +107,15 @@ def _clear(x: Floats, level: Floats, barred: Sequence[tuple[str, Any]]) -> NDArr
 def _alone(
     x: Floats,
     level: Floats,
-    middle: Floats,
+    farthest: Floats,
     ground: Floats,
     room: NDArray[np.bool_],
     barred: Sequence[tuple[str, Any]],
 ) -> Spot | None:
-    farthest = float(np.abs(middle - level)[room].max()) if room.any() else 0.0
-    for k in range(int(farthest / _LEVEL_STEP) + 1):
-        tried = level + np.clip(middle - level, -k * _LEVEL_STEP, k * _LEVEL_STEP)
+    way = farthest - level
+    longest = float(np.abs(way)[room].max()) if room.any() else 0.0
+    for k in range(int(longest / _LEVEL_STEP) + 1):
+        tried = level + np.clip(way, -k * _LEVEL_STEP, k * _LEVEL_STEP)
         free = np.flatnonzero(room & _clear(x, tried, barred))
         if len(free):
             at = free[0]

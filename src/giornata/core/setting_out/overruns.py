@@ -90,6 +90,8 @@ def _by_side(parts: Geometries, outline: Any) -> tuple[Geometries, Any, Any]:
     middle, source = shapely.get_parts(
         shapely.intersection(parts, shapely.box(low, bottom - 1, high, top + 1)), return_index=True
     )
+    solid = shapely.area(middle) > 0
+    middle, source = middle[solid], source[solid]
     inside = shapely.point_on_surface(middle)
     x, y = shapely.get_x(inside), shapely.get_y(inside)
     ends = np.stack([np.stack([x, np.full_like(x, bottom - 1)], axis=1),
