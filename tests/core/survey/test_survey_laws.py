@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from giornata.core import survey
+from giornata.core.foundation import Severity
 
 LENGTH = 40.0
 levels = st.integers(0, 80).map(lambda n: n / 100)
@@ -185,3 +186,68 @@ def test_a_motif_fits_where_the_wall_is_high_enough_and_nowhere_else(wall, heigh
         inside = any(a <= x <= b for a, b in spans)
         high = survey.height_at(made, float(x)) - height
         assert inside == (high >= 0) or abs(high) < 1e-6
+
+
+anywhere = st.one_of(st.floats(-60, 60), st.sampled_from([0.0, 1e-9, LENGTH, LENGTH + 0.01, 1e6]))
+spans = st.lists(anywhere, min_size=2, max_size=2, unique=True).map(sorted)
+
+
+@st.composite
+def spoilt_walls(draw: st.DrawFn) -> survey.WallSurvey:
+    """Whatever the records let through, sense or none."""
+    some = st.integers(0, 4)
+    sizes = st.one_of(st.floats(0.001, 50), st.sampled_from([1e-6, 4.35, 1e6]))
+    readings = st.builds(survey.Level, at=anywhere, level=st.floats(-5, 5))
+    return survey.WallSurvey(
+        datum="anywhere",
+        bays=tuple(survey.Bay(name="x", length=draw(sizes)) for _ in range(1 + draw(some))),
+        overall=draw(st.one_of(st.none(), sizes)),
+        closure_limit=draw(st.sampled_from([0.001, 0.02, 100.0])),
+        top=tuple(draw(st.lists(readings, max_size=4))),
+        ground=tuple(draw(st.lists(readings, max_size=4))),
+        heights=tuple(
+            survey.Height(at=draw(anywhere), height=draw(sizes)) for _ in range(draw(some))
+        ),
+        bends=tuple(
+            survey.Bend(at=draw(anywhere), angle=draw(st.floats(-3.1, 3.1)))
+            for _ in range(draw(some))
+        ),
+        joints=tuple(draw(st.lists(anywhere, max_size=4))),
+        openings=tuple(
+            survey.Opening(
+                name="x", start=a, end=b, foot=draw(st.one_of(st.none(), st.floats(-5, 5)))
+            )
+            for a, b in draw(st.lists(spans, max_size=3))
+        ),
+        piers=tuple(
+            survey.Pier(
+                name="x", at=draw(anywhere), width=draw(sizes), proud=0.1, returns_painted=True
+            )
+            for _ in range(draw(some))
+        ),
+        obstacles=tuple(
+            survey.Obstacle(name="x", kind="wall", start=a, end=b, height=draw(st.floats(0, 9)))
+            for a, b in draw(st.lists(spans, max_size=3))
+        ),
+        lamps=tuple(
+            survey.Lamp(name="x", start=a, end=b, ambient=1.0)
+            for a, b in draw(st.lists(spans, max_size=3))
+        ),
+    )
+
+
+@settings(max_examples=300, deadline=None, derandomize=True)
+@given(spoilt_walls())
+def test_any_survey_gives_a_wall_or_says_what_stops_it(wall: survey.WallSurvey) -> None:
+    made, findings = survey.develop(wall)
+    if made is None:
+        assert Severity.STOP in {finding.severity for finding in findings}
+        return
+    assert 0 < made.net.area <= made.outline.area * (1 + 1e-9)
+    assert made.outline.is_valid
+    assert made.net.is_valid
+    assert float(made.net_area) == pytest.approx(
+        float(made.gross_area) - float(made.openings_area), rel=1e-6, abs=1e-5
+    )
+    assert float(survey.hidden_area(made)) <= made.net.area * (1 + 1e-9)
+    survey.fitting_spans(made, 1.0)

@@ -240,7 +240,15 @@ def openings_area(
 def net_area(
     gross: tuple[Figure, Precision], openings: tuple[Figure, Precision], net: Any
 ) -> tuple[Figure, Precision]:
-    """Net area and its precision: gross less openings, taken as independent. [m²]"""
+    """Net area and its precision: gross less openings, taken as independent. [m²]
+
+    Parameters
+    ----------
+    gross, openings : tuple of Figure and Precision
+        The two areas. [m²]
+    net : shapely geometry
+        Outline less openings. [m]
+    """
     found = Precision(
         root_sum=precision([gross[1].root_sum, openings[1].root_sum]).root_sum,
         worst=gross[1].worst + openings[1].worst,
@@ -261,6 +269,15 @@ def returns_area(
     survey: WallSurvey, piers: tuple[PierSpan, ...], top: Floats, ground: Floats
 ) -> Figure | None:
     """Area of the painted sides of piers; None where no pier's sides are painted. [m²]
+
+    Parameters
+    ----------
+    survey : WallSurvey
+        For the tape or the stated precision.
+    piers : tuple of PierSpan
+        Cut to the wall.
+    top, ground : ndarray, shape (n, 2)
+        The wall's lines. [m]
 
     Notes
     -----

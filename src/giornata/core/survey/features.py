@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from giornata.core.foundation import Finding, Severity
+from giornata.core.survey.line import to_nanometre
 from giornata.core.survey.observations import Bend, Lamp, Opening, WallSurvey
 from giornata.core.survey.wall import PierSpan
 
@@ -39,7 +40,7 @@ def clipped(
     reach : float
         How far beyond an end it may run without a finding; 0 or more. [m]
     """
-    low, high = max(start, 0.0), min(end, length)
+    low, high = to_nanometre(max(start, 0.0)), min(to_nanometre(end), length)
     if high - low < _TOUCH:
         return None, (_outside(what, f"{start:.2f} to {end:.2f} m", length),)
     if start < -reach - 1e-9 or end > length + reach + 1e-9:
@@ -59,7 +60,17 @@ def clipped(
 def piers_on_wall(
     survey: WallSurvey, length: float, reach: float
 ) -> tuple[tuple[PierSpan, ...], tuple[Finding, ...]]:
-    """Piers as spans of the wall in order of chainage, and findings. [m]"""
+    """Piers as spans of the wall in order of chainage, and findings. [m]
+
+    Parameters
+    ----------
+    survey : WallSurvey
+        Its piers.
+    length : float
+        Of the wall; above 0. [m]
+    reach : float
+        How far beyond an end it may run without a finding; 0 or more. [m]
+    """
     piers: list[PierSpan] = []
     findings: list[Finding] = []
     for pier in survey.piers:
@@ -95,7 +106,15 @@ def piers_on_wall(
 def joints_inside(
     survey: WallSurvey, length: float
 ) -> tuple[tuple[float, ...], tuple[Finding, ...]]:
-    """Chainages of joints inside the wall, in order and each once, and findings. [m]"""
+    """Chainages of joints inside the wall, in order and each once, and findings. [m]
+
+    Parameters
+    ----------
+    survey : WallSurvey
+        Its joints; those at the very ends are none.
+    length : float
+        Of the wall; above 0. [m]
+    """
     inside: list[float] = []
     off = []
     for at in sorted(survey.joints):
@@ -125,7 +144,17 @@ def joints_inside(
 def bends_inside(
     survey: WallSurvey, length: float, openings: Iterable[Opening]
 ) -> tuple[tuple[Bend, ...], tuple[Finding, ...]]:
-    """Bends inside the wall in order, those at one chainage added up, and findings. [m], [rad]"""
+    """Bends inside the wall in order, those at one chainage added up, and findings. [m], [rad]
+
+    Parameters
+    ----------
+    survey : WallSurvey
+        Its bends.
+    length : float
+        Of the wall; above 0. [m]
+    openings : iterable of Opening
+        Looked through for bends inside them.
+    """
     bends: list[Bend] = []
     findings: list[Finding] = []
     for bend in sorted(survey.bends, key=lambda bend: bend.at):
@@ -170,7 +199,17 @@ def _bend_twice(at: float) -> Finding:
 def lamps_on_wall(
     survey: WallSurvey, length: float, reach: float
 ) -> tuple[tuple[Lamp, ...], tuple[Finding, ...]]:
-    """Lit stretches cut to the wall, in order of chainage, and findings. [m], [lx]"""
+    """Lit stretches cut to the wall, in order of chainage, and findings. [m], [lx]
+
+    Parameters
+    ----------
+    survey : WallSurvey
+        Its lamps.
+    length : float
+        Of the wall; above 0. [m]
+    reach : float
+        How far beyond an end it may run without a finding; 0 or more. [m]
+    """
     lamps: list[Lamp] = []
     findings: list[Finding] = []
     for lamp in sorted(survey.lamps, key=lambda lamp: (lamp.start, lamp.end)):

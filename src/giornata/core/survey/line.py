@@ -8,7 +8,18 @@ import numpy as np
 
 from giornata.core.foundation import Floats, readonly
 
-__all__ = ["SteppedLine", "level_at", "part_of_line", "trapezoid_weights"]
+__all__ = ["SteppedLine", "level_at", "part_of_line", "to_nanometre", "trapezoid_weights"]
+
+
+def to_nanometre(value: float) -> float:
+    """A coordinate without the dust beyond its ninth decimal, which geometry trips over. [m]
+
+    Parameters
+    ----------
+    value : float
+        Chainage, level or height. [m]
+    """
+    return round(value, 9) + 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -115,6 +126,11 @@ def part_of_line(line: Floats, start: float, end: float) -> Floats:
 
 def trapezoid_weights(chainages: Floats) -> Floats:
     """Length of wall that each point of a line stands for, by trapezoids. [m]
+
+    Parameters
+    ----------
+    chainages : ndarray, shape (n,)
+        In order; two alike are a step. [m]
 
     Examples
     --------

@@ -10,7 +10,7 @@ import shapely
 
 from giornata.core.foundation import Finding, Floats, Severity
 from giornata.core.survey.closure import Span
-from giornata.core.survey.line import level_at, part_of_line
+from giornata.core.survey.line import level_at, part_of_line, to_nanometre
 
 __all__ = ["band", "outline", "strip", "window"]
 
@@ -48,6 +48,7 @@ def _trapezoid(
     """Wall between two chainages, and the stretch of it where the ground is above the top."""
     high_a, high_b = top_a - ground_a, top_b - ground_b
     if high_a >= -_FLAT and high_b >= -_FLAT:
+        top_a, top_b = max(top_a, ground_a), max(top_b, ground_b)
         corners = [(a, ground_a), (b, ground_b), (b, top_b), (a, top_a)]
         flat = high_a < _FLAT and high_b < _FLAT
         return (None, (a, b)) if flat else (shapely.Polygon(corners), None)
@@ -84,26 +85,58 @@ def _sunk(spans: list[tuple[float, float]]) -> tuple[Finding, ...]:
 def window(whole: Any, start: float, end: float, foot: float | None, head: float | None) -> Any:
     """Rectangle between two chainages and two levels; None reaches beyond a polygon's edge. [m]
 
+    Parameters
+    ----------
+    whole : shapely geometry
+        Polygon to cut or to reach beyond. [m]
+    start, end : float
+        Chainages. [m]
+    foot, head : float or None
+        Levels; None reaches to the polygon's edge. [m]
+
     Notes
     -----
     Cut a wall with this, not with what `strip` leaves of it: an edge that merely follows the
     wall's own would leave hair-thin slivers standing.
     """
     _, low, _, high = whole.bounds
-    lower = low - 1.0 if foot is None else foot
-    upper = high + 1.0 if head is None else head
+    lower = low - 1.0 if foot is None else to_nanometre(foot)
+    upper = high + 1.0 if head is None else to_nanometre(head)
     if not upper > lower or not end > start:
         return shapely.Polygon()
     return shapely.box(start, lower, end, upper)
 
 
 def strip(whole: Any, start: float, end: float, foot: float | None, head: float | None) -> Any:
-    """Part of a polygon between two chainages and two levels; None reaches to its edge. [m]"""
+    """Part of a polygon between two chainages and two levels; None reaches to its edge. [m]
+
+    Parameters
+    ----------
+    whole : shapely geometry
+        Polygon to cut or to reach beyond. [m]
+    start, end : float
+        Chainages. [m]
+    foot, head : float or None
+        Levels; None reaches to the polygon's edge. [m]
+    """
     return _areal(shapely.intersection(whole, window(whole, start, end, foot, head)))
 
 
 def band(whole: Any, ground: Floats, span: Span, height: float) -> Any:
-    """Part of a polygon from the ground up to a height above it, within a span. [m]"""
+    """Part of a polygon from the ground up to a height above it, within a span. [m]
+
+    Parameters
+    ----------
+    whole : shapely geometry
+        Polygon to cut. [m]
+    ground : ndarray, shape (n, 2)
+        Ground line. [m]
+    span : Span
+        Chainages. [m]
+    height : float
+        Above the ground; nothing at 0 or below. [m]
+    """
+    height = to_nanometre(height)
     if not height > 0:
         return shapely.Polygon()
     foot = part_of_line(ground, span.start, span.end)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.survey.line import to_nanometre
 from giornata.core.survey.observations import Height, Level, WallSurvey
 from giornata.core.survey.tape import height_error
 
@@ -61,6 +62,7 @@ def ordered_readings(
     def kept(kind: str, pairs: Sequence[tuple[float, float]]) -> tuple[Reading, ...]:
         on_wall = _on_wall(kind, pairs, length, reach, findings)
         in_order = _in_order(kind, on_wall, findings)
+        in_order = [(to_nanometre(at), to_nanometre(value)) for at, value in in_order]
         unlike = _without_repeats(kind, in_order, findings)
         findings.extend(_steps_at_ends(kind, unlike, length))
         return tuple(Reading(kind=kind, at=at, value=v, sigma=sigma) for at, v in unlike)
