@@ -32,13 +32,14 @@ class Projector:
     mode : str
         The power mode to be used.
     modes : mapping of str to float
-        Power mode to the share of light it leaves. [-]
+        Power mode to the share of light it leaves; above 0 to 1. [-]
     zoom_loss : float
-        Share of light lost at the long end. [-]
+        Share of light lost at the long end; 0 to below 1. [-]
     shift_up, shift_side : float
-        Lens shift, of image height and of image width. [-]
+        Lens shift: how far the image's centre moves off the lens axis, of image height and of
+        image width; 0 or more, and as far down as up. [-]
     power : float
-        Electric power drawn. [W]
+        Electric power drawn; 0 or more. [W]
     """
 
     name: str
@@ -58,12 +59,23 @@ class Projector:
         object.__setattr__(self, "modes", MappingProxyType(dict(self.modes)))
         if self.columns < 1 or self.rows < 1:
             raise ValueError("a projector has at least one pixel")
-        if not 0 < self.throw_min <= self.throw_max:
+        if not 0 < self.throw_min <= self.throw_max < float("inf"):
             raise ValueError("a throw ratio is above 0 and its range ascends")
-        if not self.lumens > 0:
+        if not 0 < self.lumens < float("inf"):
             raise ValueError("light output is above 0 lm")
         if self.mode not in self.modes:
             raise ValueError(f"mode {self.mode!r} is not among the modes")
+        if not all(0 < share <= 1 for share in self.modes.values()):
+            raise ValueError("a power mode leaves a share of light above 0 and at most 1")
+        if not 0 <= self.zoom_loss < 1:
+            raise ValueError("the light lost by zooming is a share from 0 to below 1")
+        if not (self.shift_up >= 0 and self.shift_side >= 0 and self.power >= 0):
+            raise ValueError("lens shift and power are 0 or more")
+
+    @property
+    def output(self) -> float:
+        """Light output in the mode used, at the wide end of the zoom. [lm]"""
+        return self.lumens * self.modes[self.mode]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +104,7 @@ class Stand:
     orientation: Orientation = Orientation.LEVEL
 
     def __post_init__(self) -> None:
-        if not self.distance > 0:
+        if not 0 < self.distance < float("inf"):
             raise ValueError("the projector stands in front of the wall")
-        if self.overlap < 0 or self.ambient < 0 or not self.contrast > 0:
+        if not (self.overlap >= 0 and self.ambient >= 0 and self.contrast > 0):
             raise ValueError("overlap and ambient are 0 or more, contrast above 0")

@@ -1,0 +1,104 @@
+"""Projection: throw, brightness, tilt, set-ups, sections, drift, and the nights they take."""
+
+from giornata.core.projection.drift import SECTION_LIMIT, Drift, section_drift
+from giornata.core.projection.light import (
+    ZOOM_LOSS_LINE,
+    Brightness,
+    brightness,
+    illuminance,
+    largest_area,
+    light_output,
+    luminance,
+    system_contrast,
+    uniformity,
+    zoom_light,
+)
+from giornata.core.projection.nights import (
+    Night,
+    NightPlan,
+    NightPower,
+    battery_duration,
+    night_plan,
+    night_power,
+)
+from giornata.core.projection.plan_figures import illuminance_figure
+from giornata.core.projection.planner import plan_setups
+from giornata.core.projection.projector import Orientation, Projector, Stand
+from giornata.core.projection.sections import (
+    LINE_PIXELS,
+    SectionLayout,
+    section_layout,
+    section_layouts,
+)
+from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan, frame_from_wall
+from giornata.core.projection.throw import (
+    ImageSize,
+    image_size,
+    image_width,
+    pixel_pitch,
+    set_up_centres,
+    set_up_count,
+    throw_distance,
+    throw_finding,
+    throw_ratio,
+)
+from giornata.core.projection.tilt import (
+    TiltedImage,
+    keystone,
+    side_shift_left,
+    square_level,
+    tilt_to_cover,
+)
+from giornata.core.projection.ways_out import WayOut, WayOutKind, ways_out
+
+__all__ = [
+    "LINE_PIXELS",
+    "SECTION_LIMIT",
+    "ZOOM_LOSS_LINE",
+    "Alternative",
+    "Brightness",
+    "Drift",
+    "ImageSize",
+    "Night",
+    "NightPlan",
+    "NightPower",
+    "Orientation",
+    "Projector",
+    "SectionLayout",
+    "SetUp",
+    "SetUpPlan",
+    "Stand",
+    "TiltedImage",
+    "WayOut",
+    "WayOutKind",
+    "battery_duration",
+    "brightness",
+    "frame_from_wall",
+    "illuminance",
+    "illuminance_figure",
+    "image_size",
+    "image_width",
+    "keystone",
+    "largest_area",
+    "light_output",
+    "luminance",
+    "night_plan",
+    "night_power",
+    "pixel_pitch",
+    "plan_setups",
+    "section_drift",
+    "section_layout",
+    "section_layouts",
+    "set_up_centres",
+    "set_up_count",
+    "side_shift_left",
+    "square_level",
+    "system_contrast",
+    "throw_distance",
+    "throw_finding",
+    "throw_ratio",
+    "tilt_to_cover",
+    "uniformity",
+    "ways_out",
+    "zoom_light",
+]

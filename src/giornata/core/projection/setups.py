@@ -1,0 +1,254 @@
+"""Set-ups: where the projector stands, what it lights, how bright and how fine."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from giornata.core.foundation import Figure, Floats, readonly
+from giornata.core.projection.light import Brightness
+from giornata.core.projection.projector import Orientation
+
+__all__ = ["Alternative", "SetUp", "SetUpPlan", "frame_from_wall", "numbers_named"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetUp:
+    """One place of the projector and the rectangle of wall it lights, square on.
+
+    Parameters
+    ----------
+    number : int
+        From 1, along the wall; in one column the lower row first. [-]
+    column, row : int
+        Place in the plan, from 1; rows count from the foot. [-]
+    centre : float
+        Chainage of the lens and of the image's centre. [m]
+    distance : float
+        Lens to wall. [m]
+    lens_level : float
+        Lens above the level line at the datum. [m]
+    lens_height : float
+        Lens above the ground at the wall's foot there. [m]
+    orientation : Orientation
+        How the projector lies.
+    start, end : float
+        Chainages of the image's sides. [m]
+    foot, head : float
+        Levels of the image's lower and upper edge. [m]
+    wall_foot, wall_head : float
+        Levels between which this image has wall to light. [m]
+    pitch : float
+        Side of one pixel on the wall. [m]
+    columns, rows : int
+        The projector's own pixels, as its frames are drawn. [-]
+    throw_ratio : float
+        Where the zoom is set. [-]
+    light : Brightness
+        Illuminance, ambient light, their ratio and the verdict.
+    shift : float
+        Lens shift in use, of the image's upright size, up above 0. [-]
+    tilt : float
+        Tilt still needed after lens shift, up above 0; 0 where shift is enough. [rad]
+    keystone : float
+        Width of the lit patch's top row over its bottom row under that tilt; 1 where square. [-]
+    overlap_next : float or None
+        Overlap with the next image of its row; None at the last of a row. [m]
+    overlap_above : float or None
+        Overlap with the image above it; None in the top row. [m]
+    """
+
+    number: int
+    column: int
+    row: int
+    centre: float
+    distance: float
+    lens_level: float
+    lens_height: float
+    orientation: Orientation
+    start: float
+    end: float
+    foot: float
+    head: float
+    wall_foot: float
+    wall_head: float
+    pitch: float
+    columns: int
+    rows: int
+    throw_ratio: float
+    light: Brightness
+    shift: float
+    tilt: float
+    keystone: float
+    overlap_next: float | None
+    overlap_above: float | None
+
+    def __post_init__(self) -> None:
+        if not (self.end > self.start and self.head > self.foot and self.pitch > 0):
+            raise ValueError("an image has a width, a height and a pixel pitch above 0")
+
+    @property
+    def width(self) -> float:
+        """Width of the image along the wall. [m]"""
+        return self.end - self.start
+
+    @property
+    def height(self) -> float:
+        """Upright size of the image. [m]"""
+        return self.head - self.foot
+
+    @property
+    def passes(self) -> bool:
+        """Whether the image is bright enough and square without tilt."""
+        return self.light.passes and self.tilt == 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alternative:
+    """Another plan of the same wall.
+
+    Parameters
+    ----------
+    distance : float
+        Lens to wall. [m]
+    orientation : Orientation
+        How the projector lies.
+    rows : int
+        Rows at the place that needs most. [-]
+    count : int
+        Set-ups. [-]
+    bright : bool
+        Whether every image is bright enough.
+    """
+
+    distance: float
+    orientation: Orientation
+    rows: int
+    count: int
+    bright: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetUpPlan:
+    """All set-ups of a wall, with the figures that sum them up.
+
+    Parameters
+    ----------
+    set_ups : tuple of SetUp
+        In order of number; empty where no plan can be made.
+    orientation : Orientation
+        How the projector lies.
+    rows : int
+        Rows at the place that needs most. [-]
+    alternatives : tuple of Alternative
+        Where there is more than one row: plans with fewer.
+    image_width, image_height, pitch : Figure or None
+        Of the widest image. [m]
+    count : Figure or None
+        Number of set-ups. [-]
+    overlap : Figure or None
+        Least overlap along the wall; None for a single column. [m]
+    illuminance, ratio : Figure or None
+        At the set-up whose ratio to ambient light is least. [lx], [-]
+    """
+
+    set_ups: tuple[SetUp, ...]
+    orientation: Orientation
+    rows: int
+    alternatives: tuple[Alternative, ...] = ()
+    image_width: Figure | None = None
+    image_height: Figure | None = None
+    pitch: Figure | None = None
+    count: Figure | None = None
+    overlap: Figure | None = None
+    illuminance: Figure | None = None
+    ratio: Figure | None = None
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        """The figures there are, in order of reading."""
+        every = (
+            self.count, self.image_width, self.image_height, self.pitch, self.overlap,
+            self.illuminance, self.ratio,
+        )  # fmt: skip
+        return tuple(figure for figure in every if figure is not None)
+
+    @property
+    def image_spans(self) -> tuple[tuple[float, float, float, float], ...]:
+        """Start, end, foot and head of every image, in order of number. [m]"""
+        return tuple((one.start, one.end, one.foot, one.head) for one in self.set_ups)
+
+
+def frame_from_wall(set_up: SetUp) -> Floats:
+    """Matrix ``(3, 3)`` that takes wall coordinates to the projector's pixels, square on.
+
+    Parameters
+    ----------
+    set_up : SetUp
+        The image; with ``tilt`` not 0 the frame is still drawn square and wants squaring by the
+        marks.
+
+    Notes
+    -----
+    Projector frame: x along the projector's own columns, y down its rows, origin at the outer
+    corner of the first pixel. Level, the first pixel is the image's upper left corner. On its
+    side the projector is turned a quarter turn clockwise as seen from behind it: its first pixel
+    is then the image's upper right corner and its columns run down the wall.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from giornata.core.projection.light import brightness
+    >>> one = SetUp(
+    ...     number=1, column=1, row=1, centre=2.5, distance=7.0, lens_level=1.3, lens_height=1.3,
+    ...     orientation=Orientation.LEVEL, start=0.0, end=5.0, foot=0.0, head=3.125,
+    ...     wall_foot=0.0, wall_head=2.9, pitch=5.0 / 1920, columns=1920, rows=1200,
+    ...     throw_ratio=1.4, light=brightness(240.0, 4.0, 5.0), shift=0.084, tilt=0.0,
+    ...     keystone=1.0, overlap_next=None, overlap_above=None,
+    ... )
+    >>> np.round(frame_from_wall(one) @ (5.0, 0.0, 1.0), 6).tolist()
+    [1920.0, 1200.0, 1.0]
+    """
+    per_metre = 1.0 / set_up.pitch
+    if set_up.orientation is Orientation.ON_SIDE:
+        return readonly(
+            [
+                [0.0, -per_metre, set_up.head * per_metre],
+                [-per_metre, 0.0, set_up.end * per_metre],
+                [0.0, 0.0, 1.0],
+            ]
+        )
+    return readonly(
+        [
+            [per_metre, 0.0, -set_up.start * per_metre],
+            [0.0, -per_metre, set_up.head * per_metre],
+            [0.0, 0.0, 1.0],
+        ]
+    )
+
+
+def numbers_named(numbers: Sequence[int]) -> str:
+    """Set-ups named in words, runs joined.
+
+    Parameters
+    ----------
+    numbers : sequence of int
+        Ascending numbers; at least one. [-]
+
+    Examples
+    --------
+    >>> numbers_named([3, 4, 5, 9])
+    'set-ups 3–5, 9'
+    >>> numbers_named([7])
+    'set-up 7'
+    """
+    if not numbers:
+        raise ValueError("there is no set-up to name")
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    named = [str(a) if a == b else f"{a}–{b}" if b > a + 1 else f"{a}, {b}" for a, b in runs]
+    return ("set-up " if len(numbers) == 1 else "set-ups ") + ", ".join(named)

@@ -1,0 +1,270 @@
+"""Image spans: how images follow one another along the wall, each bright and fine enough.
+
+The zoom is left at its wide end wherever that is bright and fine enough: a stop is found again in
+the dark. For each light level on the wall there is one further setting, the widest image that
+still reaches the ratio to it. From the left each image reaches as far as it can: bright enough
+before too dim, then most wall to a set-up. At last the overlaps are evened out as far as every
+image stays as good as it was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from giornata.core.foundation import Assumption, Floats
+from giornata.core.projection.band import WallBand
+from giornata.core.projection.light import brightness, illuminance, zoom_light
+from giornata.core.projection.projector import Projector, Stand
+from giornata.core.projection.throw import SLACK, ImageSize, image_size, set_up_count
+from giornata.core.site import ambient_over
+
+__all__ = ["ImageSpan", "Wall", "image_spans", "light_on", "widest_bright_ratio"]
+
+Lamps = Sequence[tuple[float, float, float]]
+
+LEAST_PROGRESS = Assumption(
+    name="least share of an image's reach for which it is stopped short of a lamp or a step",
+    value=0.3,
+    unit="-",
+    source="no published source",
+)
+
+_STEPS = 2001  # throw ratios tried between the ends of the zoom
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wall:
+    """The wall to be lit and the lamps on it; lamps (start, end, light). [m], [m], [lx]"""
+
+    band: WallBand
+    lamps: tuple[tuple[float, float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImageSpan:
+    """One stretch of wall lit from one place, in one or more rows.
+
+    Parameters
+    ----------
+    start : float
+        Chainage of the image's left side; may lie outside the wall. [m]
+    ratio : float
+        Throw ratio. [-]
+    image : ImageSize
+        Size of each image.
+    rows : int
+        Rows needed between the lowest ground and the highest top of the span. [-]
+    ambient : float
+        Greatest light on the wall over the span. [lx]
+    passes : bool
+        Whether the image reaches the ratio to that light.
+    """
+
+    start: float
+    ratio: float
+    image: ImageSize
+    rows: int
+    ambient: float
+    passes: bool
+
+    @property
+    def end(self) -> float:
+        """Chainage of the image's right side. [m]"""
+        return self.start + self.image.width
+
+
+def light_on(projector: Projector, image: ImageSize, ratio: float) -> float:
+    """Mean illuminance of the image at a throw ratio. [lx]
+
+    Parameters
+    ----------
+    projector : Projector
+        For its light output, mode and zoom loss.
+    image : ImageSize
+        The lit rectangle.
+    ratio : float
+        Throw ratio, within the projector's range. [-]
+    """
+    return illuminance(projector.output * zoom_light(projector, ratio), image.area)
+
+
+def widest_bright_ratio(
+    projector: Projector, stand: Stand, ambient: float, widest: float
+) -> float | None:
+    """Least throw ratio, from ``widest`` on, whose image reaches the ratio to ambient light. [-]
+
+    Parameters
+    ----------
+    projector : Projector
+        For its zoom and light.
+    stand : Stand
+        For its distance, orientation and least contrast.
+    ambient : float
+        Light on the wall; 0 or more. [lx]
+    widest : float
+        Least throw ratio allowed, within the projector's range. [-]
+
+    Notes
+    -----
+    None where the zoom does not reach it. Tried in 2,000 equal steps of the zoom.
+    """
+    steps = _STEPS if projector.throw_max > widest else 1
+    for ratio in np.linspace(widest, projector.throw_max, steps).tolist():
+        image = image_size(projector, stand.distance, ratio, stand.orientation)
+        if brightness(light_on(projector, image, ratio), ambient, stand.contrast).passes:
+            return float(ratio)
+    return None
+
+
+def image_spans(
+    wall: Wall, projector: Projector, stand: Stand, widest: float
+) -> tuple[ImageSpan, ...]:
+    """Image spans from the left end of the wall to its right end; empty where none can be made.
+
+    Parameters
+    ----------
+    wall : Wall
+        What is to be lit.
+    projector : Projector
+        For its zoom, pixels and light.
+    stand : Stand
+        Distance, least overlap and contrast, background light, orientation.
+    widest : float
+        Least throw ratio allowed, within the projector's range. [-]
+
+    Notes
+    -----
+    No span can be made where the overlap asked for is as large as an image.
+    """
+    length, overlap = wall.band.length, stand.overlap
+    images = _settings(wall.lamps, projector, stand, widest)
+    stops = sorted({start for start, _, _ in wall.lamps} | set(wall.band.breaks.tolist()))
+    spans: list[ImageSpan] = []
+    covered = 0.0
+    while covered < length - SLACK:
+        start = covered - overlap if spans else 0.0
+        options = [
+            (min(end, length) - covered, span)
+            for ratio, image in images
+            for end in _ends(start, covered, image, stops, length, overlap)
+            if (span := _span(wall, projector, stand, ratio, image, end - image.width)) is not None
+        ]
+        options = [(progress, span) for progress, span in options if progress > SLACK]
+        if not options:
+            return ()
+        best = max(options, key=lambda one: (one[1].passes, one[0] / one[1].rows, -one[1].ratio))
+        spans.append(best[1])
+        covered = best[1].end
+    return _evened(wall, projector, stand, spans)
+
+
+def _settings(
+    lamps: Lamps, projector: Projector, stand: Stand, widest: float
+) -> list[tuple[float, ImageSize]]:
+    ratios = {widest}
+    for light in {stand.ambient} | {lux for _, _, lux in lamps}:
+        ratio = widest_bright_ratio(projector, stand, max(light, stand.ambient), widest)
+        if ratio is not None:
+            ratios.add(ratio)
+    return [
+        (ratio, image_size(projector, stand.distance, ratio, stand.orientation))
+        for ratio in sorted(ratios)
+    ]
+
+
+def _ends(
+    start: float,
+    covered: float,
+    image: ImageSize,
+    stops: Sequence[float],
+    length: float,
+    overlap: float,
+) -> list[float]:
+    """Where an image may end: at its full reach, short of a lamp or step, or at the wall's end."""
+    reach = start + image.width
+    least = covered + LEAST_PROGRESS.value * (image.width - overlap)
+    ends = [reach] + [stop for stop in stops if least < stop < reach]
+    return [length, *ends] if reach > length else ends
+
+
+def _span(
+    wall: Wall,
+    projector: Projector,
+    stand: Stand,
+    ratio: float,
+    image: ImageSize,
+    start: float,
+) -> ImageSpan | None:
+    length = wall.band.length
+    left, right = max(start, 0.0), min(start + image.width, length)
+    foot, head = wall.band.extent(left, right)
+    if head - foot > image.height + SLACK and image.height <= stand.overlap:
+        return None
+    rows = set_up_count(head - foot, image.height, min(stand.overlap, image.height * 0.999))
+    ambient = float(ambient_over(left, right, stand.ambient, wall.lamps))
+    light = brightness(light_on(projector, image, ratio), ambient, stand.contrast)
+    return ImageSpan(
+        start=start, ratio=ratio, image=image, rows=rows, ambient=ambient, passes=light.passes
+    )
+
+
+def _evened(
+    wall: Wall, projector: Projector, stand: Stand, spans: Sequence[ImageSpan]
+) -> tuple[ImageSpan, ...]:
+    """The spans with their overlaps evened out: all at once, or else run by run."""
+    length, last = wall.band.length, len(spans) - 1
+    if last == 0:
+        ends = [(length - spans[0].image.width) / 2]
+    else:
+        ends = [0.0, length - spans[last].image.width]
+    whole = _moved(wall, projector, stand, spans, _even_starts(spans, ends))
+    if whole is not None:
+        return whole
+    found = list(spans)
+    pins = sorted(
+        {0, last} | {k for i in range(last) if _unlike(*spans[i : i + 2]) for k in (i, i + 1)}
+    )
+    for first, final in pairwise(pins):
+        run = found[first : final + 1]
+        even = _even_starts(run, [run[0].start, run[-1].start])
+        kept = np.array([span.start for span in run])
+        for share in (1.0, 0.75, 0.5, 0.25):
+            moved = _moved(wall, projector, stand, run, kept + share * (even - kept))
+            if moved is not None:
+                found[first : final + 1] = moved
+                break
+    return tuple(found)
+
+
+def _unlike(one: ImageSpan, other: ImageSpan) -> bool:
+    return (one.ratio, one.rows, one.passes) != (other.ratio, other.rows, other.passes)
+
+
+def _even_starts(spans: Sequence[ImageSpan], ends: Sequence[float]) -> Floats:
+    """Starts with equal overlaps between the first and the last start given."""
+    widths = np.array([span.image.width for span in spans])
+    if len(spans) == 1:
+        return np.array(ends[:1])
+    overlap = (widths[:-1].sum() - (ends[-1] - ends[0])) / (len(spans) - 1)
+    return ends[0] + np.concatenate([[0.0], np.cumsum(widths[:-1] - overlap)])
+
+
+def _moved(
+    wall: Wall,
+    projector: Projector,
+    stand: Stand,
+    spans: Sequence[ImageSpan],
+    starts: Floats,
+) -> tuple[ImageSpan, ...] | None:
+    """The spans at other starts, or None where one would be dimmer or need more rows there."""
+    found = []
+    for old, start in zip(spans, starts.tolist(), strict=True):
+        new = _span(wall, projector, stand, old.ratio, old.image, start)
+        if new is None or new.passes < old.passes or new.rows > old.rows:
+            return None
+        found.append(new)
+    return tuple(found)

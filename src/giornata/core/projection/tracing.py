@@ -1,0 +1,76 @@
+"""Tracing: how much edge there is to draw in each set-up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+import shapely
+
+from giornata.core.foundation import Figure, derived, given
+from giornata.core.geometry import OUTSIDE, Coverage
+from giornata.core.projection.setups import SetUp
+
+__all__ = ["cells", "edge_to_trace"]
+
+
+def cells(set_ups: Sequence[SetUp]) -> tuple[Any, ...]:
+    """The part of the wall that each set-up draws: overlaps are halved between neighbours.
+
+    Returns
+    -------
+    tuple of shapely.Polygon
+        Wall frame, in order of number; together they cover all images once. [m]
+    """
+    return tuple(_cell(one, set_ups) for one in set_ups)
+
+
+def _cell(one: SetUp, every: Sequence[SetUp]) -> Any:
+    start, end, foot, head = one.start, one.end, one.foot, one.head
+    for other in every:
+        if other.row == one.row and other.column == one.column - 1:
+            start = (one.start + other.end) / 2
+        elif other.row == one.row and other.column == one.column + 1:
+            end = (one.end + other.start) / 2
+        elif other.column == one.column and other.row == one.row - 1:
+            foot = (one.foot + other.head) / 2
+        elif other.column == one.column and other.row == one.row + 1:
+            head = (one.head + other.foot) / 2
+    return shapely.box(start, foot, end, head)
+
+
+def edge_to_trace(coverage: Coverage, set_ups: Sequence[SetUp]) -> tuple[Figure, ...]:
+    """Length of edge between paints that each set-up draws. [m]
+
+    Parameters
+    ----------
+    coverage : geometry.Coverage
+        The artwork on the wall, by paint number; wall frame. [m]
+    set_ups : sequence of SetUp
+        In order of number.
+    """
+    between = (coverage.left != OUTSIDE) & (coverage.right != OUTSIDE)
+    edges = coverage.edges[between]
+    tree = shapely.STRtree(edges)
+    figures = []
+    for one, cell in zip(set_ups, cells(set_ups), strict=True):
+        near = np.sort(tree.query(cell, predicate="intersects"))
+        length = float(shapely.length(shapely.intersection(edges[near], cell)).sum())
+        start, foot, end, head = cell.bounds
+        figures.append(
+            derived(
+                f"edge to trace, set-up {one.number}",
+                length,
+                "m",
+                method="projection.edge_to_trace v1",
+                formula="edges between paints inside the part of the wall it draws",
+                parts=(
+                    given("drawn from", start, "m", source="set-up plan, overlaps halved"),
+                    given("drawn to", end, "m", source="set-up plan, overlaps halved"),
+                    given("from level", foot, "m", source="set-up plan, overlaps halved"),
+                    given("to level", head, "m", source="set-up plan, overlaps halved"),
+                ),
+            )
+        )
+    return tuple(figures)
