@@ -37,11 +37,11 @@ def digest(content: Any) -> str:
     False
     """
     sink = hashlib.blake2b(digest_size=16)
-    _feed(sink, content)
+    _feed(sink, content, {})
     return sink.hexdigest()
 
 
-def _feed(sink: Any, content: Any) -> None:  # one arm per kind of content
+def _feed(sink: Any, content: Any, known: dict[int, bytes]) -> None:  # one arm per kind of content
     def mark(kind: str, data: bytes = b"") -> None:
         sink.update(f"{kind}:{len(data)};".encode())
         sink.update(data)
@@ -68,30 +68,38 @@ def _feed(sink: Any, content: Any) -> None:  # one arm per kind of content
         case shapely.Geometry():
             mark("geometry", shapely.to_wkb(content, flavor="iso"))
         case np.ndarray():
-            _feed_array(sink, mark, content)
+            _feed_array(mark, sink, content)
         case np.generic():
-            _feed(sink, content.item())
+            _feed(sink, content.item(), known)
         case Mapping():
             mark("mapping", str(len(content)).encode())
             for key in sorted(content):
-                _feed(sink, key)
-                _feed(sink, content[key])
+                _feed(sink, key, known)
+                _feed(sink, content[key], known)
         case tuple() | list():
             mark("sequence", str(len(content)).encode())
             for item in content:
-                _feed(sink, item)
+                _feed(sink, item, known)
         case frozenset() | set():
-            _feed(sink, sorted(digest(item) for item in content))
+            _feed(sink, sorted(digest(item) for item in content), known)
         case _ if dataclasses.is_dataclass(content) and not isinstance(content, type):
-            mark("record", type(content).__qualname__.encode())
-            for field in dataclasses.fields(content):
-                mark("field", field.name.encode())
-                _feed(sink, getattr(content, field.name))
+            # Records share parts (a figure stands under many others): each is read once.
+            if id(content) not in known:
+                known[id(content)] = _record(content, known)
+            mark("record", known[id(content)])
         case _:
             raise ValueError(f"{type(content).__name__} has no stable form to digest")
 
 
-def _feed_array(sink: Any, mark: Any, array: np.ndarray[Any, Any]) -> None:
+def _record(content: Any, known: dict[int, bytes]) -> bytes:
+    sink = hashlib.blake2b(type(content).__qualname__.encode(), digest_size=16)
+    for field in dataclasses.fields(content):
+        sink.update(f"field:{field.name};".encode())
+        _feed(sink, getattr(content, field.name), known)
+    return sink.digest()
+
+
+def _feed_array(mark: Any, sink: Any, array: np.ndarray[Any, Any]) -> None:
     if array.dtype == object:
         coordinates = shapely.to_wkb(array, flavor="iso") if array.size else array
         mark("geometries", str(array.shape).encode())

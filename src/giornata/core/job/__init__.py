@@ -1,0 +1,23 @@
+"""Job: the inputs of a job, the steps, and all that is derived from them."""
+
+from giornata.core.job.derive import derive, recipe
+from giornata.core.job.inputs import JobInputs, JobTitle, Site
+from giornata.core.job.results import Design, JobResults, Scheme, named_figures
+from giornata.core.job.steps import Memo, Progress, Step, Stopped, run
+
+__all__ = [
+    "Design",
+    "JobInputs",
+    "JobResults",
+    "JobTitle",
+    "Memo",
+    "Progress",
+    "Scheme",
+    "Site",
+    "Step",
+    "Stopped",
+    "derive",
+    "named_figures",
+    "recipe",
+    "run",
+]

@@ -1,0 +1,212 @@
+"""All that is derived from a job, and the names its figures go by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from giornata.core.artwork import Colourway, Option
+from giornata.core.foundation import Figure, Finding
+from giornata.core.job.inputs import JobInputs
+from giornata.core.pricing import Candidate, ExtraCoat, OptionRow, PriceFloor, Quote
+from giornata.core.projection import SetUpPlan
+from giornata.core.setting_out import ControlMark, PlacedArtwork
+from giornata.core.survey import DevelopedWall
+from giornata.core.takeoff import TakeOff
+from giornata.core.works import NightPlan, WorkPlan
+
+__all__ = ["Design", "JobResults", "Scheme", "named_figures"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Design:
+    """One option laid on the wall and taken off; the same in every colourway.
+
+    Parameters
+    ----------
+    traced : tuple of Figure
+        Edge to trace in each set-up. [m]
+    nights : NightPlan or None
+        None where there is nothing to trace.
+    """
+
+    option: Option
+    placed: PlacedArtwork
+    take_off: TakeOff
+    traced: tuple[Figure, ...]
+    nights: NightPlan | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Scheme:
+    """One option in one colourway: its works and its price.
+
+    Parameters
+    ----------
+    floor : PriceFloor or None
+        The least price that loses no money; None where an hour's earning was not decided.
+    extra_coats : tuple of ExtraCoat
+        What one more coat of each paint would change.
+    """
+
+    candidate: Candidate
+    row: OptionRow
+    floor: PriceFloor | None
+    extra_coats: tuple[ExtraCoat, ...]
+
+    @property
+    def option(self) -> Option:
+        """The option."""
+        return self.candidate.option
+
+    @property
+    def colourway(self) -> Colourway:
+        """The colourway."""
+        return self.candidate.colourway
+
+    @property
+    def plan(self) -> WorkPlan:
+        """Its works."""
+        return self.candidate.plan
+
+    @property
+    def quote(self) -> Quote:
+        """Its price."""
+        return self.candidate.quote
+
+    @property
+    def key(self) -> str:
+        """Option and colourway ("A.slack")."""
+        return f"{self.option.key}.{self.colourway.key}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class JobResults:
+    """All that is derived from a job.
+
+    Parameters
+    ----------
+    designs : tuple of Design
+        One for each option.
+    schemes : tuple of Scheme
+        Every option in every colourway, options first.
+    set_ups : SetUpPlan
+        Of the projector, the same for every option.
+    marks : tuple of ControlMark
+        In order along the wall.
+    findings : tuple of Finding
+        Of all steps, each once, in the order of the job.
+    """
+
+    inputs: JobInputs
+    wall: DevelopedWall
+    designs: tuple[Design, ...]
+    schemes: tuple[Scheme, ...]
+    set_ups: SetUpPlan
+    marks: tuple[ControlMark, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def design(self) -> Design:
+        """The chosen option's design."""
+        return next(d for d in self.designs if d.option.key == self.inputs.option)
+
+    @property
+    def scheme(self) -> Scheme:
+        """The chosen option in the chosen colourway."""
+        return self.scheme_of(self.inputs.option, self.inputs.colourway)
+
+    def scheme_of(self, option: str, colourway: str) -> Scheme:
+        """An option in a colourway, by their keys.
+
+        Raises
+        ------
+        ValueError
+            If the job has no such scheme.
+        """
+        for scheme in self.schemes:
+            if scheme.option.key == option and scheme.colourway.key == colourway:
+                return scheme
+        raise ValueError(f"no option {option!r} in colourway {colourway!r}")
+
+
+def named_figures(results: JobResults) -> dict[str, Figure]:
+    """Every figure of a job by its dotted name ("wall.net_area", "A.ink.area").
+
+    The names are for `explain`, the pages and ``pack.json``; they do not change with the units.
+    """
+    return dict(
+        [
+            *_wall_figures(results.wall),
+            *(pair for design in results.designs for pair in _design_figures(design)),
+            *(pair for scheme in results.schemes for pair in _scheme_figures(scheme)),
+            *_projection_figures(results),
+        ]
+    )
+
+
+_Named = Iterator[tuple[str, Figure]]
+
+
+def _wall_figures(wall: DevelopedWall) -> _Named:
+    yield "wall.length", wall.wall_length
+    yield "wall.gross_area", wall.gross_area
+    yield "wall.openings_area", wall.openings_area
+    yield "wall.net_area", wall.net_area
+    if wall.returns_area is not None:
+        yield "wall.returns_area", wall.returns_area
+
+
+def _design_figures(design: Design) -> _Named:
+    key, off = design.option.key, design.take_off
+    yield f"{key}.base", off.base
+    yield f"{key}.ground", off.ground
+    yield f"{key}.figure", off.figure
+    yield f"{key}.edge", off.edge
+    for paint in off.paints:
+        for name in ("area", "edge", "cut", "border", "rolled", "brushed"):
+            yield f"{key}.{paint.key}.{name}", getattr(paint, name)
+    keys = {paint.number: paint.key for paint in off.paints}
+    for pair in off.pairs:
+        yield f"{key}.{keys[pair.first]}+{keys[pair.second]}.edge", pair.length
+
+
+def _scheme_figures(scheme: Scheme) -> _Named:
+    key, plan, quoted = scheme.key, scheme.plan, scheme.quote
+    for line in plan.order.lines:
+        yield f"{key}.paint.{line.layer.name.lower()}.{line.key}", line.need
+    if plan.order.volume is not None:
+        yield f"{key}.paint", plan.order.volume
+    if plan.order.cost is not None:
+        yield f"{key}.paint_cost", plan.order.cost
+    yield f"{key}.hours", scheme.row.hours
+    yield f"{key}.painting_hours", plan.labour.total
+    yield f"{key}.days", plan.days.work
+    yield f"{key}.calendar_days", plan.days.calendar
+    yield f"{key}.booked_days", plan.days.booked
+    if plan.lift is not None:
+        yield f"{key}.lift_days", plan.lift.days
+        yield f"{key}.lift_cost", plan.lift.cost
+    for number, quote_line in enumerate(quoted.lines, start=1):
+        yield f"{key}.line{number}", quote_line.amount
+    yield f"{key}.contingency", quoted.contingency
+    yield f"{key}.tax", quoted.tax
+    yield f"{key}.price", quoted.before_tax
+    yield f"{key}.total", quoted.total
+    yield f"{key}.per_square_metre", quoted.per_square_metre
+    yield f"{key}.per_square_foot", quoted.per_square_foot
+    if scheme.row.per_hour is not None:
+        yield f"{key}.per_hour", scheme.row.per_hour
+    if scheme.floor is not None:
+        yield f"{key}.least_price", scheme.floor.floor
+
+
+def _projection_figures(results: JobResults) -> _Named:
+    for figure in results.set_ups.figures:
+        yield f"set_ups.{figure.name.replace(' ', '_')}", figure
+    for design in results.designs:
+        for number, edge in enumerate(design.traced, start=1):
+            yield f"{design.option.key}.set_up{number}.edge", edge
+        if design.nights is not None:
+            yield f"{design.option.key}.nights.duration", design.nights.duration
+            yield f"{design.option.key}.nights.person_time", design.nights.person_time

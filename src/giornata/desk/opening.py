@@ -1,0 +1,158 @@
+"""One open job: its folder read, its artwork read, its results derived."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from giornata.core.artwork import Drawing
+from giornata.core.foundation import (
+    ArtworkError,
+    Finding,
+    JobFolderError,
+    System,
+    digest,
+)
+from giornata.core.job import JobInputs, JobResults, Memo, Progress, derive
+from giornata.files import job_file, saving
+from giornata.files.artwork import read_artwork
+from giornata.files.job_tables import JobTables
+
+__all__ = ["Job", "job_inputs", "open_job"]
+
+JOB_FILE = "job.toml"
+
+
+@dataclass(slots=True, kw_only=True)
+class Job:
+    """A job folder that is open.
+
+    Parameters
+    ----------
+    folder : Path
+        The job folder.
+    digest : str
+        Digest of the job file; a verb that changes the job names it.
+    inputs : JobInputs
+        What the job file and the artwork say.
+    artwork_findings : tuple of Finding
+        What reading the artwork brought up.
+    memo : mutable mapping
+        Results kept between runs.
+    """
+
+    folder: Path
+    digest: str
+    inputs: JobInputs
+    artwork_findings: tuple[Finding, ...]
+    memo: Memo = field(default_factory=dict)
+
+    @property
+    def system(self) -> System:
+        """The units the job is printed in."""
+        return System(self.inputs.title.units)
+
+    @property
+    def content_digest(self) -> str:
+        """Digest of everything that results follow from, printed on every paper."""
+        return digest(self.inputs)[:12]
+
+    def results(
+        self, *, progress: Progress | None = None, stop: Callable[[], bool] = lambda: False
+    ) -> JobResults:
+        """All results; a second call takes from the memo what has not changed.
+
+        Raises
+        ------
+        Stopped
+            If ``stop`` said so.
+        """
+        return derive(self.inputs, memo=self.memo, progress=progress, stop=stop)
+
+    def findings(self, results: JobResults) -> tuple[Finding, ...]:
+        """Findings of the artwork file and of all steps, each once."""
+        return tuple(dict.fromkeys((*self.artwork_findings, *results.findings)))
+
+
+def open_job(folder: Path, *, memo: Memo | None = None) -> Job:
+    """Open a job folder, or the folder of a job file.
+
+    Parameters
+    ----------
+    memo : mutable mapping, optional
+        Results of an earlier opening of the same job.
+
+    Raises
+    ------
+    JobFolderError
+        If there is no such folder, or no job file in it.
+    JobFileError
+        If the job file has faults; all of them are listed.
+    ArtworkError
+        If the artwork is missing, refused or cannot be read.
+    """
+    if folder.is_file() and folder.name == JOB_FILE:
+        folder = folder.parent
+    if not folder.is_dir():
+        raise JobFolderError(
+            f"{folder}: there is no such folder.",
+            remedy="Name the job's folder, or begin a job with: giornata new FOLDER",
+        )
+    saving.sweep(folder)
+    read = job_file.read(folder / JOB_FILE)
+    drawing, findings = _drawing(folder, read.tables.artwork.file)
+    return Job(
+        folder=folder,
+        digest=read.digest,
+        inputs=job_inputs(read.tables, drawing),
+        artwork_findings=findings,
+        memo={} if memo is None else memo,
+    )
+
+
+def _drawing(folder: Path, name: str) -> tuple[Drawing, tuple[Finding, ...]]:
+    path = folder / name
+    if Path(name).is_absolute() or not path.resolve().is_relative_to(folder.resolve()):
+        raise ArtworkError(
+            f"{name}: the artwork lies outside the job folder.",
+            remedy="Copy the file into the folder's artwork/ and name it from there.",
+        )
+    if not path.is_file():
+        raise ArtworkError(
+            f"{name}: there is no such artwork in {folder}.",
+            remedy="Copy the file there, or correct [artwork] file in job.toml.",
+        )
+    drawing, findings = read_artwork(path)
+    if drawing is None:
+        first = findings[0] if findings else None
+        raise ArtworkError(
+            f"{name}: {first.message if first else 'the artwork cannot be read.'}",
+            remedy=first.remedy if first else "Export the artwork again as SVG or PNG.",
+            findings=findings,
+        )
+    return drawing, findings
+
+
+def job_inputs(tables: JobTables, drawing: Drawing) -> JobInputs:
+    """The core's inputs from what the job file and the artwork say."""
+    return JobInputs(
+        title=tables.job.record(),
+        site=tables.site.record(),
+        survey=tables.wall.record(),
+        drawing=drawing,
+        placement=tables.artwork.record(),
+        tools=tables.artwork.tools(),
+        paints=tables.palette(),
+        options=tuple(option.record() for option in tables.options),
+        colourways=tuple(colourway.record() for colourway in tables.colourways),
+        option=tables.choice.option,
+        colourway=tables.choice.colourway,
+        paint=tables.paint.record(),
+        labour=tables.labour.record(),
+        access=None if tables.access is None else tables.access.record(),
+        projector=tables.projector.record(),
+        stand=tables.stand.record(tables.site.ambient),
+        nights=tables.nights.record(),
+        price=tables.price.record(),
+    )
