@@ -69,3 +69,11 @@ def test_a_tape_of_a_better_class_gives_a_better_area(made_wall) -> None:
         sigmas.append(wall.gross_area.sigma)
     assert sigmas == sorted(sigmas)
     assert len(set(sigmas)) == 3
+
+
+@pytest.mark.parametrize("value", [math.nan, math.inf, -1.0, 0.0])
+def test_impossible_measures_are_refused_where_they_are_made(made_wall, value: float) -> None:
+    with pytest.raises(ValueError, match=r"above 0|finite"):
+        survey.Bay(name="1", length=value)
+    with pytest.raises(ValueError, match="above 0"):
+        made_wall(overall=value)
