@@ -6,9 +6,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from giornata.core.foundation.money import Money
+from giornata.core.foundation import Money
 
-__all__ = ["AreaUnit", "BandMethod", "PriceBasis", "PriceLine", "PriceTerms", "RateBand", "Stage"]
+__all__ = [
+    "AreaUnit", "BandMethod", "PriceBasis", "PriceLine", "PriceTerms", "RateBand", "Stage",
+    "TaxRounding",
+]  # fmt: skip
 
 
 class PriceBasis(StrEnum):
@@ -33,12 +36,23 @@ class BandMethod(StrEnum):
     MARGINAL = "marginal"
 
 
+class TaxRounding(StrEnum):
+    """How the tax on a total becomes whole cents: to the nearest, or down where the law allows."""
+
+    NEAREST = "nearest"
+    DOWN = "down"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RateBand:
-    """A rate for areas from a size on, in the billed unit."""
+    """A rate for areas from a size on, 0 or more in the billed unit."""
 
     start: Decimal
     rate: Money
+
+    def __post_init__(self) -> None:
+        if not self.start >= 0 or self.rate.amount < 0:
+            raise ValueError("a band starts at 0 or more and its rate is 0 or more")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,13 +75,18 @@ class Stage:
     name: str
     share: Decimal
 
+    def __post_init__(self) -> None:
+        if not 0 <= self.share <= 1:
+            raise ValueError("a stage's share is 0 to 1")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceTerms:
     """All that the price is made from besides areas and hire.
 
-    Shares (contingency, tax, design_share) are fractions as Decimal. ``bands`` empty means the
-    plain ``rate``.
+    Shares (contingency, tax, design_share) are fractions as Decimal, 0 or more. ``rate`` holds
+    below the first band; ``bands`` empty means the plain ``rate``. ``tax_rounding`` is for the
+    tax on the whole invoice.
     """
 
     currency: str
@@ -83,3 +102,14 @@ class PriceTerms:
     stages: tuple[Stage, ...] = ()
     valid_days: int = 30
     exclusions: tuple[str, ...] = ()
+    tax_rounding: TaxRounding = TaxRounding.NEAREST
+
+    def __post_init__(self) -> None:
+        if min(self.contingency, self.tax, self.design_share) < 0 or self.design_share > 1:
+            raise ValueError("contingency, tax and design share are 0 or more")
+        if len({band.start for band in self.bands}) < len(self.bands):
+            raise ValueError("two bands start at the same size")
+        sums = [self.rate, *(band.rate for band in self.bands)]
+        sums += [amount for line in self.lines for amount in (line.sum, line.per_unit) if amount]
+        if any(amount.currency != self.currency for amount in sums):
+            raise ValueError(f"every sum of the price is in {self.currency}")

@@ -4,12 +4,29 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from giornata.core.foundation.money import Money
+from giornata.core.foundation import Assumption, Figure, Money, given
 
 __all__ = [
     "AccessTerms", "Coating", "LabourRates", "LabourTerms", "NightTerms", "PaintTerms",
-    "PastJob", "Tin",
+    "PastJob", "Tin", "decided",
 ]  # fmt: skip
+
+
+def decided(key: str, value: float | None, assumption: Assumption) -> Figure:
+    """The painter's decision as a given figure, or the house default where none was made.
+
+    Parameters
+    ----------
+    key : str
+        Where the job file says it ("paint.waste").
+    value : float or None
+        In the assumption's unit; None where nothing was decided.
+    assumption : Assumption
+        The house default.
+    """
+    if value is None:
+        return assumption.figure()
+    return given(assumption.name, value, assumption.unit, source=f"job file, {key}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,6 +35,10 @@ class Tin:
 
     volume: float
     price: Money
+
+    def __post_init__(self) -> None:
+        if not (0 < self.volume < float("inf")) or self.price.amount < 0:
+            raise ValueError("a tin has a volume above 0 and a price of 0 or more")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,35 +63,56 @@ class PaintTerms:
         Of each figure paint, unless a colourway says otherwise.
     base, primer : Coating
         Over the whole net wall; 0 coats where there is none.
-    waste : float
+    waste : float or None
         Fraction added on top (trays, sleeves, tins), 0 or more. [-]
-    loss : float
+    loss : float or None
         Fraction that never reaches the wall (wind, spray): the need is divided by 1 - loss;
         0 to below 1. [-]
-    reserve : float
+    reserve : float or None
         Fraction kept for touch-up, on top of waste. [-]
     price : Money or None
         Of one litre, where no tins are listed.
+    tins, primer_tins : tuple of Tin
+        The supplier's list; primer is bought from the paint list where it has none of its own.
+
+    Notes
+    -----
+    None stands for the house default (`paint.WASTE`, `paint.LOSS`, `paint.RESERVE`).
     """
 
     figure: Coating
     base: Coating
     primer: Coating
-    waste: float = 0.10
-    loss: float = 0.0
-    reserve: float = 0.05
+    waste: float | None = None
+    loss: float | None = None
+    reserve: float | None = None
     price: Money | None = None
     tins: tuple[Tin, ...] = ()
+    primer_tins: tuple[Tin, ...] = ()
+
+    def __post_init__(self) -> None:
+        shares = [s for s in (self.waste, self.loss, self.reserve) if s is not None]
+        if shares and min(shares) < 0:
+            raise ValueError("waste, loss and reserve are 0 or more")
+        if self.loss is not None and not self.loss < 1:
+            raise ValueError("loss is below 1: some of the paint reaches the wall")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PastJob:
-    """What a finished job took. area [m²], edge [m], duration [s]"""
+    """What a finished job took: figure area [m²], edge [m], person-time [s]; each above 0.
+
+    Edge may be 0. Time is that of all people together, base coats and setting up included.
+    """
 
     name: str
     area: float
     edge: float
     duration: float
+
+    def __post_init__(self) -> None:
+        if not (self.area > 0 and self.edge >= 0 and self.duration > 0):
+            raise ValueError("a past job has an area and a duration above 0")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,19 +131,56 @@ class LabourRates:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabourTerms:
-    """Who works how long, at what rates. durations [s], usable_days [-]"""
+    """Who works how long, at what rates.
+
+    Parameters
+    ----------
+    rates : LabourRates
+        Of one person.
+    people : int
+        At least 1. [-]
+    productive : float or None
+        Painting time of one person in a day, above 0; None is `days.PRODUCTIVE`. [s]
+    usable_days : float or None
+        Share of working days the weather leaves, above 0 to 1; None is `days.USABLE`. [-]
+    set_up : float
+        Person-time once a job, 0 or more. [s]
+    past : tuple of PastJob
+        The painter's own finished jobs.
+    hour : Money or None
+        What an hour of one person must earn; None where not decided.
+    """
 
     rates: LabourRates
     people: int = 2
-    productive: float = 6.5 * 3600
-    usable_days: float = 0.7
+    productive: float | None = None
+    usable_days: float | None = None
     set_up: float = 0.0
     past: tuple[PastJob, ...] = ()
+    hour: Money | None = None
+
+    def __post_init__(self) -> None:
+        if self.people < 1 or not self.set_up >= 0:
+            raise ValueError("people are 1 or more and the set-up takes 0 or more")
+        if self.productive is not None and not 0 < self.productive <= 24 * 3600:
+            raise ValueError("productive time in a day is above 0 and at most 24 h")
+        if self.usable_days is not None and not 0 < self.usable_days <= 1:
+            raise ValueError("the share of usable days is above 0 and at most 1")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AccessTerms:
-    """When a lift is needed and what its hire costs. lift_above [m]"""
+    """When a lift is needed and what its hire costs.
+
+    Parameters
+    ----------
+    lift_above : float
+        Wall height above which the painter wants a lift; above 0. [m]
+    day, week, four_weeks : Money
+        Hire for 1, 5 and 20 working days; above 0.
+    delivery : Money
+        One way.
+    """
 
     lift_above: float
     day: Money
@@ -109,12 +188,38 @@ class AccessTerms:
     four_weeks: Money
     delivery: Money
 
+    def __post_init__(self) -> None:
+        if not self.lift_above > 0:
+            raise ValueError("the height without a lift is above 0")
+        if min(self.day.amount, self.week.amount, self.four_weeks.amount) <= 0:
+            raise ValueError("hire for a day, a week and four weeks is above 0")
+        if self.delivery.amount < 0:
+            raise ValueError("delivery is 0 or more")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NightTerms:
-    """Working at night with the projector. durations [s], tracing [m/s], laptop [W]"""
+    """Working at night with the projector; None stands for the house default of `nights`.
 
-    set_up: float = 12 * 60.0
-    tracing: float = 90 / 3600
-    hours: float = 5.5 * 3600
-    laptop: float = 65.0
+    Parameters
+    ----------
+    set_up : float or None
+        Moving and aiming the projector once; 0 or more. [s]
+    tracing : float or None
+        Edge drawn by one tracer; above 0. [m/s]
+    hours : float or None
+        Working time in a night; above 0. [s]
+    laptop : float or None
+        Power of the laptop; 0 or more. [W]
+    """
+
+    set_up: float | None = None
+    tracing: float | None = None
+    hours: float | None = None
+    laptop: float | None = None
+
+    def __post_init__(self) -> None:
+        if any(value is not None and not value > 0 for value in (self.tracing, self.hours)):
+            raise ValueError("tracing speed and the night's hours are above 0")
+        if any(value is not None and not value >= 0 for value in (self.set_up, self.laptop)):
+            raise ValueError("set-up time and laptop power are 0 or more")

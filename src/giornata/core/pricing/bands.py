@@ -1,0 +1,158 @@
+"""Rate bands: the price of an area by whole-area and by marginal bands, and their inversions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import pairwise
+
+from giornata.core.foundation import Finding, Money, Severity
+from giornata.core.pricing.terms import AreaUnit, RateBand
+
+__all__ = [
+    "BandInversion", "all_bands", "inversion_findings", "inversions", "marginal_price",
+    "whole_price",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BandInversion:
+    """Areas that cost more than a larger area does, in the billed unit.
+
+    Parameters
+    ----------
+    start, end : Decimal
+        Between these; the end itself costs less, the start may cost as much as ``cheaper``.
+    cheaper : Decimal
+        A larger area that costs less, the start of a band.
+    """
+
+    start: Decimal
+    end: Decimal
+    cheaper: Decimal
+
+
+def all_bands(rate: Money, bands: Sequence[RateBand]) -> tuple[RateBand, ...]:
+    """Bands in order from 0 on; the plain rate holds below the first.
+
+    Raises
+    ------
+    ValueError
+        If two bands start at the same size.
+    """
+    ordered = sorted(bands, key=lambda band: band.start)
+    if len({band.start for band in ordered}) < len(ordered):
+        raise ValueError("two bands start at the same size")
+    if ordered and ordered[0].start == 0:
+        return tuple(ordered)
+    return (RateBand(start=Decimal(0), rate=rate), *ordered)
+
+
+def whole_price(area: Decimal, bands: Sequence[RateBand]) -> Money:
+    """Price where the band an area falls in gives the rate for all of it.
+
+    Parameters
+    ----------
+    area : Decimal
+        0 or more, in the billed unit.
+    bands : sequence of RateBand
+        From `all_bands`.
+
+    Raises
+    ------
+    ValueError
+        If the area is negative.
+    """
+    if area < 0:
+        raise ValueError("a billed area is 0 or more")
+    band = max((b for b in bands if b.start <= area), key=lambda b: b.start)
+    return band.rate * area
+
+
+def marginal_price(area: Decimal, bands: Sequence[RateBand]) -> Money:
+    """Price where each band's rate holds for the part of the area within the band.
+
+    Parameters
+    ----------
+    area : Decimal
+        0 or more, in the billed unit.
+    bands : sequence of RateBand
+        From `all_bands`.
+
+    Raises
+    ------
+    ValueError
+        If the area is negative.
+    """
+    if area < 0:
+        raise ValueError("a billed area is 0 or more")
+    price = bands[0].rate * 0
+    ends = [*(band.start for band in bands[1:]), None]
+    for band, end in zip(bands, ends, strict=True):
+        top = area if end is None else min(area, end)
+        if top > band.start:
+            price = price + band.rate * (top - band.start)
+    return price
+
+
+def inversions(bands: Sequence[RateBand]) -> tuple[BandInversion, ...]:
+    """Areas that cost more than a larger one by whole-area bands.
+
+    Parameters
+    ----------
+    bands : sequence of RateBand
+        From `all_bands`.
+
+    Notes
+    -----
+    Within a band the price only rises, so an area is inverted where it costs more than some
+    later band does at its start; the band ends there.
+    """
+    found: list[BandInversion] = []
+    for band, following in pairwise(bands):
+        later = [b for b in bands if b.start >= following.start]
+        least = min(later, key=lambda b: (b.rate.amount * b.start, b.start))
+        price = least.rate.amount * least.start
+        if band.rate.amount * following.start <= price:
+            continue
+        start = max(price / band.rate.amount, band.start)
+        if found and found[-1].end == start:
+            last = found.pop()
+            start = last.start
+        found.append(BandInversion(start=start, end=following.start, cheaper=least.start))
+    return tuple(found)
+
+
+def inversion_findings(
+    area: Decimal, unit: AreaUnit, bands: Sequence[RateBand]
+) -> tuple[Finding, ...]:
+    """A warning where whole-area bands make a larger wall cheaper, with the marginal price.
+
+    Parameters
+    ----------
+    area : Decimal
+        Billed, 0 or more, in its unit.
+    unit : AreaUnit
+        That unit.
+    bands : sequence of RateBand
+        From `all_bands`.
+    """
+    inverted = inversions(bands)
+    if not inverted:
+        return ()
+    spans = ", and between ".join(
+        f"{span.start:.1f} and {span.end.normalize():f} {unit.value}" for span in inverted
+    )
+    whole, marginal = whole_price(area, bands).rounded(), marginal_price(area, bands).rounded()
+    return (
+        Finding(
+            code="pricing.band_inversion",
+            severity=Severity.WARN,
+            subject="rate bands",
+            message=f"A larger wall costs less between {spans}. This wall of {area} "
+            f"{unit.value} costs {whole} by these bands.",
+            remedy='Set band_method = "marginal": each rate then holds for its own band only, and '
+            f"this wall costs {marginal}.",
+        ),
+    )
