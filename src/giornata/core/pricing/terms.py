@@ -84,9 +84,32 @@ class Stage:
 class PriceTerms:
     """All that the price is made from besides areas and hire.
 
-    Shares (contingency, tax, design_share) are fractions as Decimal, 0 or more. ``rate`` holds
-    below the first band; ``bands`` empty means the plain ``rate``. ``tax_rounding`` is for the
-    tax on the whole invoice.
+    Parameters
+    ----------
+    currency : str
+        Of every sum.
+    basis, unit : PriceBasis, AreaUnit
+        Which area is billed, and in which unit.
+    rate : Money
+        For one unit of area; holds below the first band.
+    bands : tuple of RateBand
+        None of them means the plain ``rate``.
+    band_method : BandMethod
+        How bands hold.
+    lines : tuple of PriceLine
+        Further lines.
+    contingency, tax : Decimal
+        Fractions, 0 or more. [-]
+    design_share : Decimal
+        Of the total that pays for the design, 0 to 1. [-]
+    stages : tuple of Stage
+        Their shares sum to 1.
+    valid_days : int
+        How long the quote holds. [days]
+    exclusions : tuple of str
+        What the price leaves out.
+    tax_rounding : TaxRounding
+        Of the tax on the whole invoice.
     """
 
     currency: str

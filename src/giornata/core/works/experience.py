@@ -48,7 +48,7 @@ class Fit:
     degrees : int
         n - k. [-]
     sigma : float or None
-        Residual standard deviation; None where no degree of freedom is left.
+        Residual standard deviation; None where no degree of freedom is left. [as observed]
     cofactors : array (k, k)
         Inverse of the normal matrix; times sigma² the coefficients' covariance.
     """

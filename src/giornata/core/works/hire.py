@@ -23,7 +23,15 @@ DAYS_IN_FOUR_WEEKS = 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HirePeriods:
-    """Periods to hire for, and their price without delivery. [-]"""
+    """Periods to hire for, and their price without delivery.
+
+    Parameters
+    ----------
+    days, weeks, four_weeks : int
+        How many of each, 0 or more. [-]
+    cost : Money
+        Together.
+    """
 
     days: int
     weeks: int

@@ -51,7 +51,15 @@ class PaintQuantity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoatCounts:
-    """Coats of the primer, of the base and of each figure paint, in the order of quantities."""
+    """Coats of an option in a colourway.
+
+    Parameters
+    ----------
+    primer, base : int
+        Over the whole net wall, 0 or more. [-]
+    figures : tuple of (str, int)
+        Key and coats of each figure paint, in the order of painting. [-]
+    """
 
     primer: int
     base: int

@@ -20,7 +20,7 @@ def decided(key: str, value: float | None, assumption: Assumption) -> Figure:
     key : str
         Where the job file says it ("paint.waste").
     value : float or None
-        In the assumption's unit; None where nothing was decided.
+        In the assumption's unit; None where nothing was decided. [assumption's unit]
     assumption : Assumption
         The house default.
     """
@@ -31,7 +31,15 @@ def decided(key: str, value: float | None, assumption: Assumption) -> Figure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tin:
-    """A tin on the supplier's list: its volume and price; volume above 0. [m³]"""
+    """A tin on the supplier's list.
+
+    Parameters
+    ----------
+    volume : float
+        Above 0. [m³]
+    price : Money
+        0 or more.
+    """
 
     volume: float
     price: Money
@@ -43,7 +51,15 @@ class Tin:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Coating:
-    """Coats and spreading rate of one coating; spreading rate above 0. [-], [m²/m³]"""
+    """Coats and spreading rate of one coating.
+
+    Parameters
+    ----------
+    coats : int
+        0 or more. [-]
+    spreading_rate : float
+        Per coat, above 0. [m²/m³]
+    """
 
     coats: int
     spreading_rate: float
@@ -100,9 +116,18 @@ class PaintTerms:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PastJob:
-    """What a finished job took: figure area [m²], edge [m], person-time [s]; each above 0.
+    """What a finished job took.
 
-    Edge may be 0. Time is that of all people together, base coats and setting up included.
+    Parameters
+    ----------
+    name : str
+        Of the job.
+    area : float
+        Of the figure, above 0. [m²]
+    edge : float
+        Cut in, each edge once; 0 or more. [m]
+    duration : float
+        Time of all people together, base coats and setting up included; above 0. [s]
     """
 
     name: str
@@ -117,7 +142,15 @@ class PastJob:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabourRates:
-    """Working rates per coat of one person. areas [m²/s], edge [m/s]; each above 0."""
+    """Working rates of one person per coat.
+
+    Parameters
+    ----------
+    primer, base, fill : float
+        Area rolled or brushed, above 0. [m²/s]
+    edge : float
+        Edge cut in, above 0. [m/s]
+    """
 
     primer: float
     base: float
