@@ -68,7 +68,7 @@ def test_n45_figures_explain_themselves():
     assert float(named["image width"]) == pytest.approx(5.0)
     assert float(named["image height"]) == pytest.approx(3.125)
     assert float(named["pixel pitch"]) == pytest.approx(2.604 * MM, abs=0.001 * MM)
-    assert float(named["overlap, least"]) == pytest.approx(0.677, abs=0.5 * MM)
+    assert float(named["smallest overlap"]) == pytest.approx(0.677, abs=0.5 * MM)
     assert float(plan.illuminance) == pytest.approx(179.2, abs=0.05)
     assert float(plan.ratio) == pytest.approx(17.92, abs=0.005)
     for figure in plan.figures:
@@ -299,6 +299,15 @@ def test_finding_lens_too_near_the_ground():
     lowest = min(one.lens_height for one in plan.set_ups)
     assert f"{lowest:.2f} m above the ground" in finding.message
     assert f"{1.0 + 0.15 - lowest:.2f} m or more" in finding.remedy
+
+
+def test_n53_power_outside_has_its_caution():
+    # N53 asks for the power; a caution goes with it wherever the sheet names one.
+    _, findings = _flat(61.2, 2.9, replace(FIXED, power=320.0))
+    (finding,) = findings
+    assert (finding.code, finding.severity) == ("projection.power_outside", Severity.NOTE)
+    assert finding.message.startswith("320 W")
+    assert "local code" in finding.remedy
 
 
 def test_finding_an_image_across_a_bend():

@@ -1,4 +1,4 @@
-"""Projection: throw, brightness, tilt, set-ups, sections, drift, and the nights they take."""
+"""Projection: throw, brightness, tilt, set-ups, what each traces, sections and drift."""
 
 from giornata.core.projection.drift import SECTION_LIMIT, Drift, section_drift
 from giornata.core.projection.light import (
@@ -12,14 +12,6 @@ from giornata.core.projection.light import (
     system_contrast,
     uniformity,
     zoom_light,
-)
-from giornata.core.projection.nights import (
-    Night,
-    NightPlan,
-    NightPower,
-    battery_duration,
-    night_plan,
-    night_power,
 )
 from giornata.core.projection.plan_figures import illuminance_figure
 from giornata.core.projection.planner import plan_setups
@@ -49,6 +41,7 @@ from giornata.core.projection.tilt import (
     square_level,
     tilt_to_cover,
 )
+from giornata.core.projection.tracing import cells, edge_to_trace
 from giornata.core.projection.ways_out import WayOut, WayOutKind, ways_out
 
 __all__ = [
@@ -59,9 +52,6 @@ __all__ = [
     "Brightness",
     "Drift",
     "ImageSize",
-    "Night",
-    "NightPlan",
-    "NightPower",
     "Orientation",
     "Projector",
     "SectionLayout",
@@ -71,8 +61,9 @@ __all__ = [
     "TiltedImage",
     "WayOut",
     "WayOutKind",
-    "battery_duration",
     "brightness",
+    "cells",
+    "edge_to_trace",
     "frame_from_wall",
     "illuminance",
     "illuminance_figure",
@@ -82,8 +73,6 @@ __all__ = [
     "largest_area",
     "light_output",
     "luminance",
-    "night_plan",
-    "night_power",
     "pixel_pitch",
     "plan_setups",
     "section_drift",

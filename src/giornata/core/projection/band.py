@@ -87,8 +87,9 @@ class WallBand:
         ends = np.array([start + _BESIDE, end - _BESIDE])
 
         def levels(line: Floats) -> Floats:
-            inside = line[(line[:, 0] > start) & (line[:, 0] < end), 1]
-            return np.concatenate([_level(line, ends), inside])
+            first = np.searchsorted(line[:, 0], start, side="right")
+            last = np.searchsorted(line[:, 0], end, side="left")
+            return np.concatenate([_level(line, ends), line[first:last, 1]])
 
         return float(levels(self.ground).min()), float(levels(self.top).max())
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from giornata.core.foundation import Figure, derived, given
 from giornata.core.projection.light import ZOOM_LOSS_LINE, zoom_light
@@ -65,7 +66,7 @@ def summed_plan(
             given("rows, at most", max(one.row for one in set_ups), "-", source="this plan"),
         ),
     )
-    light = illuminance_figure(dimmest, projector)
+    light = replace(illuminance_figure(dimmest, projector), name="least illuminance")
     return SetUpPlan(
         set_ups=tuple(set_ups),
         orientation=stand.orientation,
@@ -75,7 +76,7 @@ def summed_plan(
         image_height=_size("image height", widest.height, long_side, upright),
         pitch=long_side,
         overlap=derived(
-            "overlap, least",
+            "smallest overlap",
             min(overlaps),
             "m",
             method=_METHOD,
@@ -114,7 +115,7 @@ def illuminance_figure(set_up: SetUp, projector: Projector) -> Figure:
         ),
     )
     return derived(
-        f"illuminance, set-up {set_up.number}",
+        "illuminance",
         set_up.light.illuminance,
         "lx",
         method="projection.illuminance v1",
@@ -130,8 +131,8 @@ def illuminance_figure(set_up: SetUp, projector: Projector) -> Figure:
                 method="projection.image_size v1",
                 formula="image width × image height",
                 parts=(
-                    given("image width", set_up.width, "m", source="this set-up"),
-                    given("image height", set_up.height, "m", source="this set-up"),
+                    given("image width", set_up.width, "m", source=f"set-up {set_up.number}"),
+                    given("image height", set_up.height, "m", source=f"set-up {set_up.number}"),
                 ),
             ),
         ),
@@ -142,7 +143,7 @@ def _ratio(set_up: SetUp, light: Figure, stand: Stand) -> Figure | None:
     if set_up.light.ambient == 0:
         return None  # without light on the wall there is no ratio
     return derived(
-        f"image to ambient light, set-up {set_up.number}",
+        "least image to ambient light",
         set_up.light.ratio,
         "-",
         method="projection.brightness v1",

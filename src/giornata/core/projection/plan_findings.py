@@ -76,6 +76,7 @@ def plan_findings(
         *_low(plan),
         *_bends(plan, bends),
         *_side(plan),
+        *_power(projector),
     )
 
 
@@ -331,5 +332,20 @@ def _side(plan: SetUpPlan) -> Iterator[Finding]:
             remedy=(
                 "Look in its manual whether it may run like that, and for how long; strap it to a "
                 "bracket with its air inlets free."
+            ),
+        )
+
+
+def _power(projector: Projector) -> Iterator[Finding]:
+    if projector.power > 0:
+        yield Finding(
+            code="projection.power_outside",
+            severity=Severity.NOTE,
+            subject="power",
+            message=f"{projector.power:.0f} W are fed to the projector outside, in dark and damp.",
+            remedy=(
+                "Use a residual current device (30 mA; GFCI in the US), keep plugs covered and off "
+                "the ground, and follow the local code, the makers' manuals and, where the code "
+                "asks for one, a licensed electrician."
             ),
         )

@@ -38,7 +38,15 @@ _STEPS = 2001  # throw ratios tried between the ends of the zoom
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wall:
-    """The wall to be lit and the lamps on it; lamps (start, end, light). [m], [m], [lx]"""
+    """The wall to be lit and the lamps on it.
+
+    Parameters
+    ----------
+    band : WallBand
+        Top and ground.
+    lamps : tuple of (float, float, float)
+        Start and end of each lit stretch, and all the light read there. [m], [m], [lx]
+    """
 
     band: WallBand
     lamps: tuple[tuple[float, float, float], ...] = ()
@@ -141,15 +149,19 @@ def image_spans(
     No span can be made where the overlap asked for is as large as an image.
     """
     length, overlap = wall.band.length, stand.overlap
-    images = _settings(wall.lamps, projector, stand, widest)
-    stops = sorted({start for start, _, _ in wall.lamps} | set(wall.band.breaks.tolist()))
+    settings = _settings(wall.lamps, projector, stand, widest)
+    farthest = settings[stand.ambient][0][1].width
+    stops = np.unique([start for start, _, _ in wall.lamps] + wall.band.breaks.tolist())
     spans: list[ImageSpan] = []
     covered = 0.0
     while covered < length - SLACK:
         start = covered - overlap if spans else 0.0
+        brightest = float(
+            ambient_over(min(start, covered), start + farthest, stand.ambient, wall.lamps)
+        )
         options = [
             (min(end, length) - covered, span)
-            for ratio, image in images
+            for ratio, image in settings[brightest]
             for end in _ends(start, covered, image, stops, length, overlap)
             if (span := _span(wall, projector, stand, ratio, image, end - image.width)) is not None
         ]
@@ -164,30 +176,35 @@ def image_spans(
 
 def _settings(
     lamps: Lamps, projector: Projector, stand: Stand, widest: float
-) -> list[tuple[float, ImageSize]]:
-    ratios = {widest}
-    for light in {stand.ambient} | {lux for _, _, lux in lamps}:
-        ratio = widest_bright_ratio(projector, stand, max(light, stand.ambient), widest)
-        if ratio is not None:
-            ratios.add(ratio)
-    return [
-        (ratio, image_size(projector, stand.distance, ratio, stand.orientation))
-        for ratio in sorted(ratios)
-    ]
+) -> dict[float, list[tuple[float, ImageSize]]]:
+    """Zoom settings worth trying under each light level: widest first, none twice."""
+    lights = {max(light, stand.ambient) for light in [stand.ambient, *(lux for _, _, lux in lamps)]}
+    found: dict[float, list[tuple[float, ImageSize]]] = {}
+    for light in lights:
+        bright = (
+            widest_bright_ratio(projector, stand, level, widest) for level in (stand.ambient, light)
+        )
+        ratios = sorted({widest, *(ratio for ratio in bright if ratio is not None)})
+        found[light] = [
+            (ratio, image_size(projector, stand.distance, ratio, stand.orientation))
+            for ratio in ratios
+        ]
+    return found
 
 
 def _ends(
     start: float,
     covered: float,
     image: ImageSize,
-    stops: Sequence[float],
+    stops: Floats,
     length: float,
     overlap: float,
 ) -> list[float]:
     """Where an image may end: at its full reach, short of a lamp or step, or at the wall's end."""
     reach = start + image.width
     least = covered + LEAST_PROGRESS.value * (image.width - overlap)
-    ends = [reach] + [stop for stop in stops if least < stop < reach]
+    first, last = np.searchsorted(stops, [least, reach], side="right")
+    ends = [reach, *stops[first:last].tolist()]
     return [length, *ends] if reach > length else ends
 
 

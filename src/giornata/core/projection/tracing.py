@@ -29,9 +29,9 @@ def cells(set_ups: Sequence[SetUp]) -> tuple[Any, ...]:
 def _cell(one: SetUp, every: Sequence[SetUp]) -> Any:
     start, end, foot, head = one.start, one.end, one.foot, one.head
     for other in every:
-        if other.row == one.row and other.column == one.column - 1:
+        if other.column == one.column - 1:
             start = (one.start + other.end) / 2
-        elif other.row == one.row and other.column == one.column + 1:
+        elif other.column == one.column + 1:
             end = (one.end + other.start) / 2
         elif other.column == one.column and other.row == one.row - 1:
             foot = (one.foot + other.head) / 2
