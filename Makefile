@@ -77,6 +77,7 @@ clean:
 
 .venv/.run: .venv/.installer requirements/run.txt pyproject.toml
 	$(INSTALL) --require-hashes -r requirements/run.txt
+	tools/need-libraries $(PY)
 	$(INSTALL) --no-deps --no-build-isolation -e .
 	@touch $@
 
