@@ -196,7 +196,7 @@ def stroke_rings(
         StrokeJoin=_JOINS[stroke.join],
         StrokeMiter=stroke.mitre_limit,
     )
-    if stroke.dashes and any(gap > 0.0 for gap in stroke.dashes[1::2]):
+    if stroke.dashes:
         period = sum(stroke.dashes)
         dashes = _written_length(outline) / period * (len(stroke.dashes) / 2)
         if dashes > _MOST_DASHES:

@@ -138,7 +138,7 @@ class _Run:
             self.pen.close([])
         outline, state = self.pen.outline, self.state
         if outline.verbs and not self.skipping:
-            if fill and stroke and min(state.fill_opacity, state.line_opacity) < 1.0:
+            if fill and stroke and state.line_opacity < 1.0:
                 self.notices.add("knockout")
             if fill:
                 self._leaf(outline, state.fill, state.fill_opacity, even_odd, None)

@@ -22,7 +22,7 @@ _ODD_UNIT = re.compile(rf"{_NUMBER}\s*(r?ch|r?ic|r?lh|r?cap|r?ex|rem|q|[sld]?v(?
 _WORDS = frozenset({"auto", "inherit", "initial", "unset", "none"})
 _GEOMETRY = frozenset({"cx", "cy", "d", "height", "r", "rx", "ry", "width", "x", "y"})
 _UNREAD_FUNCTION = re.compile(
-    r"\b(var|calc|env|attr|min|max|clamp|color|color-mix|lab|lch|oklab|oklch|light-dark)\(",
+    r"(?<![\w-])(var|calc|env|attr|min|max|clamp|color|color-mix|lab|lch|oklab|oklch|light-dark)\(",
     re.IGNORECASE,
 )
 _UNREAD_WORD = re.compile(r"(revert|revert-layer|unset)(\s*!important)?", re.IGNORECASE)

@@ -7,9 +7,11 @@ never meets what it might load.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from enum import Enum
 from xml.sax.saxutils import escape, quoteattr
 
+from giornata.files.artwork.svg_dots import widened_dot
 from giornata.files.artwork.svg_groups import NamedGroup, group_opacity
 from giornata.files.artwork.svg_source import SVG, XLINK, Element
 from giornata.files.artwork.svg_style import (
@@ -30,6 +32,9 @@ _EMPTIED = frozenset({"image", "text"})
 _COLOURS = frozenset({"color", "fill", "stop-color", "stroke"})
 _DROPPED = frozenset({"filter", "backdrop-filter", "cursor"})
 _SHOWN = "display:inline !important;visibility:visible !important"
+_GROUP_PROPERTIES = frozenset(
+    "clip-path isolation mask mix-blend-mode opacity transform transform-origin".split()
+)
 _XML = "{http://www.w3.org/XML/1998/namespace}"
 
 
@@ -75,6 +80,22 @@ def _attributes(element: Element, shown: bool) -> str:
     return "".join(out)
 
 
+def _parted(element: Element) -> tuple[Element, str]:
+    """A nested ``svg`` without what the converter would apply twice, and that as attributes.
+
+    Group properties of a nested ``svg`` are applied once to it and once more to its content by
+    the converter, so they go onto a group around it.
+    """
+    kept = {k: v for k, v in element.attributes.items() if k not in _GROUP_PROPERTIES}
+    hoisted = {k: v for k, v in element.attributes.items() if k in _GROUP_PROPERTIES}
+    if "style" in kept:
+        pairs = declarations(kept["style"])
+        kept["style"] = ";".join(f"{k}:{v}" for k, v in pairs if k not in _GROUP_PROPERTIES)
+        hoisted["style"] = ";".join(f"{k}:{v}" for k, v in pairs if k in _GROUP_PROPERTIES)
+    parted = replace(element, attributes=kept)
+    return parted, _attributes(replace(element, attributes=hoisted), shown=False)
+
+
 class _Writer:
     def __init__(
         self, groups: tuple[NamedGroup, ...], wrapping: Wrapping, show_hidden: bool
@@ -93,6 +114,7 @@ class _Writer:
             self.out.append(f"<g{self._conditions(element)}/>")
             return
         number = self.numbers.get(id(element))
+        element = widened_dot(element)
         shown = number is not None and self.show_hidden
         spaces = f' xmlns="{SVG}" xmlns:xlink="{XLINK}"' if root else ""
         mark = ""
@@ -100,14 +122,18 @@ class _Writer:
             # Twelve decimals: the step is about 1e-6, single precision holds 6e-8 near 1.
             mark = f'<g style="opacity:{group_opacity(number):.12f}">'
         around = mark if self.wrapping is Wrapping.AROUND else ""
+        after = "</g>" if around else ""
         inside = mark if self.wrapping is Wrapping.INSIDE else ""
+        if name == "svg" and not root:
+            element, hoisted = _parted(element)
+            around, after = f"{around}<g{hoisted}>", f"</g>{after}"
         self.out.append(f"{around}<{name}{spaces}{_attributes(element, shown)}>{inside}")
         if name == "style":
             self._style(element)
         else:
             for child in element.children:
                 self.write(child)
-        self.out.append(f"{'</g>' if inside else ''}</{name}>{'</g>' if around else ''}")
+        self.out.append(f"{'</g>' if inside else ''}</{name}>{after}")
 
     def _conditions(self, element: Element) -> str:
         kept = ("systemLanguage", "requiredFeatures", "requiredExtensions", "id")
