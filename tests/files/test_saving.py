@@ -65,7 +65,7 @@ def test_a_full_disk_is_told_from_a_read_only_one(tmp_path):
 
 
 def _fill() -> None:
-    with saving.outside_faults(Path("/dev/full"), "Saving"), open("/dev/full", "wb") as sink:
+    with saving.outside_faults(Path("/dev/full"), "Saving"), Path("/dev/full").open("wb") as sink:
         sink.write(b"x" * 100_000)
 
 

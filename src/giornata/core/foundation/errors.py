@@ -9,6 +9,7 @@ The tree::
         ├── JobFileError           job.toml cannot be read; carries all its findings
         ├── StaleJobError          the job changed since the verb's caller looked at it
         ├── ArtworkError           the artwork file is refused or cannot be read
+        ├── NoWallError                the readings give no wall; carries its findings
         ├── RenderError            a third-party renderer failed
         └── ToolMissingError       something giornata needs is not installed
 """
@@ -22,6 +23,7 @@ __all__ = [
     "GiornataError",
     "JobFileError",
     "JobFolderError",
+    "NoWallError",
     "RenderError",
     "StaleJobError",
     "ToolMissingError",
@@ -62,6 +64,10 @@ class StaleJobError(GiornataError):
 
 class ArtworkError(GiornataError):
     """The artwork file is refused or cannot be read."""
+
+
+class NoWallError(GiornataError):
+    """The survey's readings give no wall to work on; ``findings`` says why."""
 
 
 class RenderError(GiornataError):

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any
 
-from giornata.core import artwork, pricing, projection, setting_out, survey, takeoff, viewing, works
+from giornata.core import artwork, pricing, projection, setting_out, takeoff, viewing, works
 from giornata.core.artwork import Colourway, Drawing, FlatArtwork, Option, Paint
-from giornata.core.foundation import Figure, Finding, derived
+from giornata.core.foundation import Figure, Finding, NoWallError, Severity, derived
 from giornata.core.geometry import Coverage
-from giornata.core.job.inputs import JobInputs
+from giornata.core.job.inputs import JobInputs, Site
 from giornata.core.job.results import Design, JobResults, Scheme
 from giornata.core.job.steps import Memo, Progress, Step, run
 from giornata.core.pricing import BillableAreas, Candidate, PriceTerms
 from giornata.core.projection import Projector, SetUpPlan, Stand
 from giornata.core.setting_out import ArtworkPlacement, ControlMark, PlacedArtwork
-from giornata.core.survey import DevelopedWall, WallSurvey
+from giornata.core.survey import DevelopedWall, WallSurvey, develop
 from giornata.core.takeoff import BrushAndRoller, TakeOff
 from giornata.core.works import (
     AccessTerms,
@@ -53,6 +54,8 @@ def derive(
     ------
     Stopped
         If ``stop`` said so.
+    NoWallError
+        If the readings give no wall; ``findings`` says why.
     """
     sources = {field.name: getattr(inputs, field.name) for field in fields(inputs)}
     sources |= {f"option.{option.key}": option for option in inputs.options}
@@ -79,7 +82,7 @@ def derive(
     )
     found: list[Iterable[Finding]] = [wall_findings, _design_findings(inputs.options, done)]
     found += [set_up_findings, mark_findings, *(planned[1] for planned in nights.values())]
-    found += [done["decisions"], done["compared"], *(scheme[1] for scheme in schemes)]
+    found += [done["decisions"], done["compared"], *_scheme_findings(inputs, schemes)]
     found.append(done["contrasts"])
     return JobResults(
         inputs=inputs,
@@ -113,9 +116,25 @@ def _design_findings(options: Sequence[Option], done: Mapping[str, Any]) -> list
     ]
 
 
+def _scheme_findings(
+    inputs: JobInputs, schemes: Sequence[tuple[Scheme, _Findings]]
+) -> list[_Findings]:
+    """All findings of the chosen scheme; of the others, what is more than a note."""
+    return [
+        findings
+        if (scheme.option.key, scheme.colourway.key) == (inputs.option, inputs.colourway)
+        else tuple(
+            replace(one, subject=f"{one.subject}, {scheme.option.name}, {scheme.colourway.name}")
+            for one in findings
+            if one.severity is not Severity.NOTE
+        )
+        for scheme, findings in schemes
+    ]
+
+
 def recipe(inputs: JobInputs) -> tuple[Step, ...]:
     """The steps of a job, in order; options and colourways each have steps of their own."""
-    steps = [Step(name="wall", function=survey.develop, needs={"survey": "survey"})]
+    steps = [Step(name="wall", function=_wall, needs={"survey": "survey", "site": "site"})]
     for option in inputs.options:
         steps += _design_steps(option.key)
     chosen = inputs.option
@@ -240,6 +259,15 @@ def _scheme_steps(option: str, colourway: str) -> list[Step]:
             },
         ),
     ]
+
+
+def _wall(survey: WallSurvey, site: Site) -> tuple[DevelopedWall, _Findings]:
+    facing = math.pi if site.facing is None else site.facing
+    wall, findings = develop(survey, facing=facing)
+    if wall is None:
+        stops = [finding for finding in findings if finding.severity is Severity.STOP]
+        raise NoWallError(stops[0].message, remedy=stops[0].remedy, findings=findings)
+    return wall, findings
 
 
 def _flat(drawing: Drawing, option: Option) -> FlatArtwork:
