@@ -302,6 +302,7 @@ class PriceTable(Entry):
     lines: tuple[LineTable, ...] = ()
     contingency: Fraction = Decimal(0)
     tax: Fraction = Decimal(0)
+    tax_rounding: pricing.TaxRounding = pricing.TaxRounding.NEAREST
     design_share: Fraction = Decimal(0)
     valid: Hours = 30 * 86400.0
     stages: tuple[StageTable, ...] = ()
@@ -323,4 +324,5 @@ class PriceTable(Entry):
             stages=tuple(pricing.Stage(name=s.name, share=s.share) for s in self.stages),
             valid_days=round(self.valid / 86400.0),
             exclusions=self.exclusions,
+            tax_rounding=self.tax_rounding,
         )
