@@ -40,7 +40,7 @@ __all__ = [
 def faulty(code: str, message: str, remedy: str) -> PydanticCustomError:
     """A validation error that carries what a finding needs."""
     context = {"said": message, "remedy": remedy}
-    return PydanticCustomError(code, "{said}", context)  # type: ignore[arg-type]
+    return PydanticCustomError(code, "{said}", context)
 
 
 def _from_finding(finding: Finding) -> PydanticCustomError:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from giornata.core import artwork
+from giornata.core.artwork import Paint
 from giornata.files.job_artwork import (
     ArtworkTable,
     ChoiceTable,
@@ -46,10 +46,10 @@ class JobTables(Entry):
     nights: NightsTable = NightsTable()
     price: PriceTable
 
-    def palette(self) -> tuple[artwork.Paint, ...]:
+    def palette(self) -> tuple[Paint, ...]:
         """The paints, numbered in the order they go on."""
         return tuple(
-            artwork.Paint(
+            Paint(
                 number=number,
                 key=paint.key,
                 name=paint.name,

@@ -1,7 +1,8 @@
 """Job: the inputs of a job, the steps, and all that is derived from them."""
 
-from giornata.core.job.derive import derive, recipe
+from giornata.core.job.derive import derive
 from giornata.core.job.inputs import JobInputs, JobTitle, Site
+from giornata.core.job.recipe import recipe
 from giornata.core.job.results import Design, JobResults, Scheme, named_figures
 from giornata.core.job.steps import Memo, Progress, Step, Stopped, run
 

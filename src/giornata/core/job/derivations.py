@@ -1,0 +1,250 @@
+"""Derivations: the function of each step; rooms are called here and nowhere else in the job."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from giornata.core import artwork, pricing, projection, setting_out, takeoff, viewing, works
+from giornata.core.artwork import Colourway, Drawing, FlatArtwork, Option, Paint
+from giornata.core.foundation import Figure, Finding, NoWallError, Severity, derived
+from giornata.core.geometry import Coverage
+from giornata.core.job.inputs import Site
+from giornata.core.job.results import Scheme
+from giornata.core.pricing import BillableAreas, Candidate, PriceFloor, PriceTerms
+from giornata.core.projection import Projector, SetUpPlan, Stand
+from giornata.core.setting_out import ArtworkPlacement, ControlMark, PlacedArtwork
+from giornata.core.survey import DevelopedWall, WallSurvey, develop
+from giornata.core.takeoff import BrushAndRoller, TakeOff
+from giornata.core.works import (
+    AccessTerms,
+    LabourTerms,
+    NightPlan,
+    NightTerms,
+    PaintQuantity,
+    PaintTerms,
+    WorkPlan,
+)
+
+_Findings = tuple[Finding, ...]
+
+
+def wall(survey: WallSurvey, site: Site) -> tuple[DevelopedWall, _Findings]:
+    """The developed wall."""
+    facing = math.pi if site.facing is None else site.facing
+    wall, findings = develop(survey, facing=facing)
+    if wall is None:
+        stops = [finding for finding in findings if finding.severity is Severity.STOP]
+        raise NoWallError(stops[0].message, remedy=stops[0].remedy, findings=findings)
+    return wall, findings
+
+
+def flat(drawing: Drawing, option: Option) -> FlatArtwork:
+    """An option's visible regions by flat colour."""
+    return artwork.flattened(drawing, hide=option.hide, show=option.show)
+
+
+def painted_regions(flat: FlatArtwork, paints: Sequence[Paint]) -> tuple[Coverage, _Findings]:
+    """The regions by paint."""
+    return artwork.painted(flat, paints)
+
+
+def placed_artwork(
+    flat: FlatArtwork,
+    painted: tuple[Coverage, _Findings],
+    placement: ArtworkPlacement,
+    wall: tuple[DevelopedWall, _Findings],
+    paints: Sequence[Paint],
+) -> PlacedArtwork:
+    """The regions on the wall."""
+    developed = wall[0]
+    return setting_out.place(
+        painted[0],
+        canvas=(flat.width, flat.height),
+        placement=placement,
+        net=developed.net,
+        paints=paints,
+        openings=[(opening.name, opening.polygon) for opening in developed.openings],
+        outline=developed.outline,
+    )
+
+
+def quantities(
+    placed: PlacedArtwork,
+    wall: tuple[DevelopedWall, _Findings],
+    paints: Sequence[Paint],
+    tools: BrushAndRoller,
+) -> TakeOff:
+    """Areas, edges and narrow places."""
+    return takeoff.take_off(placed, net_area=wall[0].net_area, paints=paints, tools=tools)
+
+
+def set_up_plan(
+    wall: tuple[DevelopedWall, _Findings],
+    projector: Projector,
+    stand: Stand,
+    tools: BrushAndRoller,
+) -> tuple[SetUpPlan, _Findings]:
+    """Set-ups along the wall."""
+    developed = wall[0]
+    return projection.plan_setups(
+        developed.length,
+        developed.top,
+        developed.ground,
+        [(lamp.start, lamp.end, lamp.ambient) for lamp in developed.lamps],
+        projector,
+        stand,
+        tools.narrowest_brush,
+        bends=[float(chainage) for chainage in developed.plan[1:-1, 0]],
+    )
+
+
+def marks(
+    plan: tuple[SetUpPlan, _Findings], wall: tuple[DevelopedWall, _Findings]
+) -> tuple[tuple[ControlMark, ...], _Findings]:
+    """Control marks row by row of set-ups; with several rows, a mark's name says which."""
+    set_ups, developed = plan[0].set_ups, wall[0]
+    keep_off = [(opening.name, opening.polygon) for opening in developed.openings]
+    marks: list[ControlMark] = []
+    findings: list[Finding] = []
+    rows = sorted({one.row for one in set_ups})
+    for row in rows:
+        here = sorted((one for one in set_ups if one.row == row), key=lambda one: one.start)
+        layout = setting_out.control_marks(
+            [(one.start, one.end) for one in here],
+            ground=developed.ground,
+            top=developed.top,
+            levels=[(one.foot, one.head) for one in here],
+            keep_off=keep_off,
+        )
+        findings += layout.findings
+        for mark in layout.marks:
+            numbers = tuple(here[number - 1].number for number in mark.set_ups)
+            name = mark.name if len(rows) == 1 else f"row {row} {mark.name}"
+            marks.append(replace(mark, name=name, set_ups=numbers))
+    return tuple(marks), tuple(findings)
+
+
+def traced_edges(placed: PlacedArtwork, plan: tuple[SetUpPlan, _Findings]) -> tuple[Figure, ...]:
+    """Edge to trace in each set-up. [m]"""
+    return projection.edge_to_trace(placed.coverage, plan[0].set_ups)
+
+
+def night_hours(
+    traced: tuple[Figure, ...], nights: NightTerms, labour: LabourTerms
+) -> tuple[NightPlan | None, _Findings]:
+    """Nights of the set-ups."""
+    return works.night_plan(traced, nights, people=labour.people)
+
+
+def decision_doubts(paint: PaintTerms, labour: LabourTerms, survey: WallSurvey) -> _Findings:
+    """Doubts about the decisions alone."""
+    return works.decision_findings(paint, labour, survey.surface)
+
+
+def _quantities(take_off: TakeOff) -> tuple[PaintQuantity, ...]:
+    return tuple(
+        PaintQuantity(
+            number=one.number,
+            key=one.key,
+            name=one.name,
+            role=one.role,
+            area=one.area,
+            cut_edge=one.cut,
+        )
+        for one in take_off.paints
+    )
+
+
+def work_of(
+    wall: tuple[DevelopedWall, _Findings],
+    take_off: TakeOff,
+    colourway: Colourway,
+    paint: PaintTerms,
+    labour: LabourTerms,
+    access: AccessTerms | None,
+) -> tuple[WorkPlan, _Findings]:
+    """Paint, hours, days and lift."""
+    developed = wall[0]
+    height = derived(
+        "greatest height of the wall",
+        developed.greatest_height,
+        "m",
+        method="survey.develop v1",
+        formula="greatest distance from the ground line to the top line",
+        parts=(developed.gross_area,),
+    )
+    return works.work_plan(
+        net_area=developed.net_area,
+        quantities=_quantities(take_off),
+        colourway=colourway,
+        paint=paint,
+        rates=labour,
+        access=access,
+        wall_height=height,
+    )
+
+
+def scheme_of(
+    wall: tuple[DevelopedWall, _Findings],
+    option: Option,
+    colourway: Colourway,
+    take_off: TakeOff,
+    worked: tuple[WorkPlan, _Findings],
+    price: PriceTerms,
+    night_plan: tuple[NightPlan | None, _Findings],
+    paint: PaintTerms,
+    labour: LabourTerms,
+) -> tuple[Scheme, _Findings]:
+    """Price, and what it earns."""
+    plan, work_findings = worked
+    developed = wall[0]
+    areas = BillableAreas(
+        gross=developed.gross_area, net=developed.net_area, figure=take_off.figure
+    )
+    quoted, quote_findings = pricing.quote(areas=areas, terms=price, lift=plan.lift)
+    nights = night_plan[0]
+    candidate = Candidate(
+        option=option,
+        colourway=colourway,
+        plan=plan,
+        quote=quoted,
+        night_time=None if nights is None else nights.person_time,
+    )
+    row = pricing.option_row(candidate)
+    floor: PriceFloor | None = None
+    floor_findings: _Findings = ()
+    if labour.hour is not None and float(row.hours) > 0:
+        floor, floor_findings = pricing.price_floor(
+            quoted,
+            paint_cost=plan.order.cost,
+            hours=row.hours,
+            hour=labour.hour,
+            subject=f"{option.name}, {colourway.name}",
+        )
+    scheme = Scheme(
+        candidate=candidate,
+        row=row,
+        floor=floor,
+        extra_coats=pricing.extra_coats(plan, paint=paint, rates=labour),
+    )
+    return scheme, (*work_findings, *quote_findings, *floor_findings)
+
+
+def compared(**schemes: tuple[Scheme, _Findings]) -> _Findings:
+    """Warnings where one price basis pays schemes unevenly."""
+    ordered = [schemes[f"scheme_{number}"][0].candidate for number in range(len(schemes))]
+    return pricing.compare(ordered)[1]
+
+
+def contrasts(
+    paints: Sequence[Paint], colourways: Sequence[Colourway], take_off: TakeOff
+) -> _Findings:
+    """Touching paints that stand out too little, in every colourway."""
+    edges = [(pair.first, pair.second, pair.length) for pair in take_off.pairs]
+    found: list[Any] = []
+    for colourway in colourways:
+        found += viewing.contrast_findings(edges, paints, colourway)
+    return tuple(found)

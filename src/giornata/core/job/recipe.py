@@ -1,0 +1,140 @@
+"""The recipe: the steps that lead from a survey, an artwork and decisions to a priced job."""
+
+from __future__ import annotations
+
+from giornata.core.job import derivations
+from giornata.core.job.inputs import JobInputs
+from giornata.core.job.steps import Step
+
+__all__ = ["recipe"]
+
+
+def recipe(inputs: JobInputs) -> tuple[Step, ...]:
+    """The steps of a job, in order; options and colourways each have steps of their own."""
+    steps = [
+        Step(name="wall", function=derivations.wall, needs={"survey": "survey", "site": "site"})
+    ]
+    for option in inputs.options:
+        steps += _design_steps(option.key)
+    chosen = inputs.option
+    steps += [
+        Step(
+            name="set_ups",
+            function=derivations.set_up_plan,
+            needs={"wall": "wall", "projector": "projector", "stand": "stand", "tools": "tools"},
+        ),
+        Step(name="marks", function=derivations.marks, needs={"plan": "set_ups", "wall": "wall"}),
+        Step(
+            name="decisions",
+            function=derivations.decision_doubts,
+            needs={"paint": "paint", "labour": "labour", "survey": "survey"},
+        ),
+    ]
+    for option in inputs.options:
+        steps += _night_steps(option.key)
+        for colourway in inputs.colourways:
+            steps += _scheme_steps(option.key, colourway.key)
+    names = [f"scheme.{o.key}.{c.key}" for o in inputs.options for c in inputs.colourways]
+    steps.append(
+        Step(
+            name="compared",
+            function=derivations.compared,
+            needs={f"scheme_{number}": name for number, name in enumerate(names)},
+        )
+    )
+    steps.append(
+        Step(
+            name="contrasts",
+            function=derivations.contrasts,
+            needs={
+                "paints": "paints",
+                "colourways": "colourways",
+                "take_off": f"take_off.{chosen}",
+            },
+        )
+    )
+    return tuple(steps)
+
+
+def _design_steps(key: str) -> list[Step]:
+    return [
+        Step(
+            name=f"flat.{key}",
+            function=derivations.flat,
+            needs={"drawing": "drawing", "option": f"option.{key}"},
+        ),
+        Step(
+            name=f"painted.{key}",
+            function=derivations.painted_regions,
+            needs={"flat": f"flat.{key}", "paints": "paints"},
+        ),
+        Step(
+            name=f"placed.{key}",
+            function=derivations.placed_artwork,
+            needs={
+                "flat": f"flat.{key}",
+                "painted": f"painted.{key}",
+                "placement": "placement",
+                "wall": "wall",
+                "paints": "paints",
+            },
+        ),
+        Step(
+            name=f"take_off.{key}",
+            function=derivations.quantities,
+            needs={
+                "placed": f"placed.{key}",
+                "wall": "wall",
+                "paints": "paints",
+                "tools": "tools",
+            },
+        ),
+    ]
+
+
+def _night_steps(key: str) -> list[Step]:
+    return [
+        Step(
+            name=f"traced.{key}",
+            function=derivations.traced_edges,
+            needs={"placed": f"placed.{key}", "plan": "set_ups"},
+        ),
+        Step(
+            name=f"nights.{key}",
+            function=derivations.night_hours,
+            needs={"traced": f"traced.{key}", "nights": "nights", "labour": "labour"},
+        ),
+    ]
+
+
+def _scheme_steps(option: str, colourway: str) -> list[Step]:
+    key = f"{option}.{colourway}"
+    return [
+        Step(
+            name=f"works.{key}",
+            function=derivations.work_of,
+            needs={
+                "wall": "wall",
+                "take_off": f"take_off.{option}",
+                "colourway": f"colourway.{colourway}",
+                "paint": "paint",
+                "labour": "labour",
+                "access": "access",
+            },
+        ),
+        Step(
+            name=f"scheme.{key}",
+            function=derivations.scheme_of,
+            needs={
+                "wall": "wall",
+                "option": f"option.{option}",
+                "colourway": f"colourway.{colourway}",
+                "take_off": f"take_off.{option}",
+                "worked": f"works.{key}",
+                "price": "price",
+                "night_plan": f"nights.{option}",
+                "paint": "paint",
+                "labour": "labour",
+            },
+        ),
+    ]
