@@ -32,17 +32,17 @@ class Figure:
     name : str
         In the trade's words ("net area").
     value : float or Decimal
-        In SI inside; money in its currency.
+        In SI inside; money in its currency. [unit]
     unit : str
         Unit of ``value`` ("m", "m²", "m³", "s", "lx", "EUR", "-").
     basis : Basis
         Measured, given, assumed or derived.
     sigma : float or None
-        Standard deviation in ``unit``; required where measured.
+        Standard deviation; required where measured. [unit]
     source : str
         Who measured or gave it, or the published source; "no published source" is honest.
     usual : tuple of float or None
-        Usual range of an assumed value, in ``unit``.
+        Usual range of an assumed value. [unit]
     method : str
         Function and version that derived it ("works.paint_volume v1").
     formula : str
@@ -97,13 +97,13 @@ class Assumption:
     name : str
         In the trade's words.
     value : float
-        In ``unit``.
+        The default. [unit]
     unit : str
         SI.
     source : str
         Published source, "common practice, no source" or "no published source".
     usual : tuple of float or None
-        Usual range in ``unit``.
+        Usual range. [unit]
     """
 
     name: str
@@ -128,14 +128,28 @@ class Assumption:
 
 
 def measured(name: str, value: float, unit: str, *, sigma: float, source: str) -> Figure:
-    """A figure read off a tape, a level or an instrument."""
+    """A figure read off a tape, a level or an instrument.
+
+    Parameters
+    ----------
+    value : float
+        What was read. [unit]
+    sigma : float
+        Its standard deviation. [unit]
+    """
     return Figure(
         name=name, value=value, unit=unit, basis=Basis.MEASURED, sigma=sigma, source=source
     )
 
 
 def given(name: str, value: float | Decimal, unit: str, *, source: str) -> Figure:
-    """A figure decided by the painter or the client."""
+    """A figure decided by the painter or the client.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        What was decided. [unit]
+    """
     return Figure(name=name, value=value, unit=unit, basis=Basis.GIVEN, source=source)
 
 
@@ -147,7 +161,15 @@ def assumed(
     source: str,
     usual: tuple[float, float] | None = None,
 ) -> Figure:
-    """A house default with its source and usual range."""
+    """A house default with its source and usual range.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        The default. [unit]
+    usual : tuple of float or None
+        Usual range. [unit]
+    """
     return Figure(
         name=name, value=value, unit=unit, basis=Basis.ASSUMED, source=source, usual=usual
     )
@@ -164,7 +186,15 @@ def derived(
     sigma: float | None = None,
     findings: tuple[Finding, ...] = (),
 ) -> Figure:
-    """A figure computed from other figures."""
+    """A figure computed from other figures.
+
+    Parameters
+    ----------
+    value : float or Decimal
+        The result. [unit]
+    sigma : float or None
+        Its standard deviation, where it was carried through. [unit]
+    """
     return Figure(
         name=name,
         value=value,

@@ -37,6 +37,13 @@ Floats = NDArray[np.float64]
 def readonly(values: ArrayLike, *, columns: int | None = None) -> Floats:
     """The values as a read-only array of floats; ``(n, columns)`` where columns is given.
 
+    Parameters
+    ----------
+    values : array_like
+        Finite numbers.
+    columns : int or None
+        Width the array must have; None for any shape. [-]
+
     Raises
     ------
     ValueError
@@ -54,7 +61,15 @@ def readonly(values: ArrayLike, *, columns: int | None = None) -> Floats:
 
 
 def affine_applied(matrix: Floats, points: ArrayLike) -> Floats:
-    """Points ``(n, 2)`` taken through a ``(3, 3)`` affine matrix."""
+    """Points taken through an affine matrix, shape ``(n, 2)``.
+
+    Parameters
+    ----------
+    matrix : ndarray, shape (3, 3)
+        Affine, on column vectors.
+    points : array_like, shape (n, 2)
+        In the frame the matrix takes from.
+    """
     xy = np.asarray(points, dtype=np.float64)
     return xy @ matrix[:2, :2].T + matrix[:2, 2]
 

@@ -13,7 +13,7 @@ from giornata.core.foundation import Figure, Finding, NoWallError, Severity, der
 from giornata.core.geometry import Coverage
 from giornata.core.job.inputs import Site
 from giornata.core.job.results import Scheme
-from giornata.core.pricing import BillableAreas, Candidate, PriceFloor, PriceTerms
+from giornata.core.pricing import BillableAreas, Candidate, ExtraCoat, PriceFloor, PriceTerms
 from giornata.core.projection import Projector, SetUpPlan, Stand
 from giornata.core.setting_out import ArtworkPlacement, ControlMark, PlacedArtwork
 from giornata.core.survey import DevelopedWall, WallSurvey, develop
@@ -27,6 +27,24 @@ from giornata.core.works import (
     PaintTerms,
     WorkPlan,
 )
+
+__all__ = [
+    "compared",
+    "contrasts",
+    "decision_doubts",
+    "flat",
+    "marks",
+    "night_hours",
+    "one_more_coat",
+    "painted_regions",
+    "placed_artwork",
+    "quantities",
+    "scheme_of",
+    "set_up_plan",
+    "traced_edges",
+    "wall",
+    "work_of",
+]
 
 _Findings = tuple[Finding, ...]
 
@@ -187,6 +205,13 @@ def work_of(
     )
 
 
+def one_more_coat(
+    worked: tuple[WorkPlan, _Findings], paint: PaintTerms, labour: LabourTerms
+) -> tuple[ExtraCoat, ...]:
+    """What one more coat of each paint would change."""
+    return pricing.extra_coats(worked[0], paint=paint, rates=labour)
+
+
 def scheme_of(
     wall: tuple[DevelopedWall, _Findings],
     option: Option,
@@ -195,7 +220,7 @@ def scheme_of(
     worked: tuple[WorkPlan, _Findings],
     price: PriceTerms,
     night_plan: tuple[NightPlan | None, _Findings],
-    paint: PaintTerms,
+    extra_coats: tuple[ExtraCoat, ...],
     labour: LabourTerms,
 ) -> tuple[Scheme, _Findings]:
     """Price, and what it earns."""
@@ -224,12 +249,7 @@ def scheme_of(
             hour=labour.hour,
             subject=f"{option.name}, {colourway.name}",
         )
-    scheme = Scheme(
-        candidate=candidate,
-        row=row,
-        floor=floor,
-        extra_coats=pricing.extra_coats(plan, paint=paint, rates=labour),
-    )
+    scheme = Scheme(candidate=candidate, row=row, floor=floor, extra_coats=extra_coats)
     return scheme, (*work_findings, *quote_findings, *floor_findings)
 
 

@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from giornata.core.artwork.drawing import Drawing
-from giornata.core.artwork.palette import Colourway, Option, Paint
-from giornata.core.pricing.terms import PriceTerms
-from giornata.core.projection.projector import Projector, Stand
-from giornata.core.setting_out.placement import ArtworkPlacement
-from giornata.core.survey.observations import WallSurvey
-from giornata.core.takeoff.tools import BrushAndRoller
-from giornata.core.works.terms import AccessTerms, LabourTerms, NightTerms, PaintTerms
+from giornata.core.artwork import Colourway, Drawing, Option, Paint
+from giornata.core.pricing import PriceTerms
+from giornata.core.projection import Projector, Stand
+from giornata.core.setting_out import ArtworkPlacement
+from giornata.core.survey import WallSurvey
+from giornata.core.takeoff import BrushAndRoller
+from giornata.core.works import AccessTerms, LabourTerms, NightTerms, PaintTerms
 
 __all__ = ["JobInputs", "JobTitle", "Site"]
 
@@ -31,7 +30,15 @@ class JobTitle:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """Where the wall stands. latitude, longitude, facing [rad]"""
+    """Where the wall stands; None where it is not known.
+
+    Parameters
+    ----------
+    latitude, longitude : float or None
+        North and east above 0. [rad]
+    facing : float or None
+        Direction the painted face looks, from true north by east. [rad]
+    """
 
     latitude: float | None = None
     longitude: float | None = None

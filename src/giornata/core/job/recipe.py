@@ -123,6 +123,11 @@ def _scheme_steps(option: str, colourway: str) -> list[Step]:
             },
         ),
         Step(
+            name=f"extra_coats.{key}",
+            function=derivations.one_more_coat,
+            needs={"worked": f"works.{key}", "paint": "paint", "labour": "labour"},
+        ),
+        Step(
             name=f"scheme.{key}",
             function=derivations.scheme_of,
             needs={
@@ -133,7 +138,7 @@ def _scheme_steps(option: str, colourway: str) -> list[Step]:
                 "worked": f"works.{key}",
                 "price": "price",
                 "night_plan": f"nights.{option}",
-                "paint": "paint",
+                "extra_coats": f"extra_coats.{key}",
                 "labour": "labour",
             },
         ),

@@ -39,7 +39,15 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Span:
-    """A named stretch of the wall between two chainages. [m]"""
+    """A named stretch of the wall between two chainages.
+
+    Parameters
+    ----------
+    name : str
+        As the painter calls it.
+    start, end : float
+        Chainages; it ends after it starts. [m]
+    """
 
     name: str
     start: float

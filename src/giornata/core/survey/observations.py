@@ -43,7 +43,15 @@ def _span(start: float, end: float) -> None:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bay:
-    """A length of wall between two joints or piers, as taped; length above 0. [m]"""
+    """A length of wall between two joints or piers, as taped.
+
+    Parameters
+    ----------
+    name : str
+        As the painter calls it.
+    length : float
+        Above 0. [m]
+    """
 
     name: str
     length: float
@@ -56,7 +64,15 @@ class Bay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Level:
-    """A level read at a chainage, above the level line at the datum. [m]"""
+    """A level read at a chainage.
+
+    Parameters
+    ----------
+    at : float
+        Chainage. [m]
+    level : float
+        Above the level line at the datum. [m]
+    """
 
     at: float
     level: float
@@ -67,7 +83,15 @@ class Level:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Height:
-    """Ground to top of the wall, taped at a chainage; above 0. [m]"""
+    """Ground to top of the wall, taped at a chainage.
+
+    Parameters
+    ----------
+    at : float
+        Chainage. [m]
+    height : float
+        Above 0. [m]
+    """
 
     at: float
     height: float
@@ -80,7 +104,17 @@ class Height:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opening:
-    """A gate, window or hole; foot or head None means down to the ground or up to the top. [m]"""
+    """A gate, window or hole.
+
+    Parameters
+    ----------
+    name : str
+        As the painter calls it.
+    start, end : float
+        Chainages of its sides; it ends after it starts. [m]
+    foot, head : float or None
+        Levels; None means down to the ground, or up to the top. [m]
+    """
 
     name: str
     start: float
@@ -96,7 +130,21 @@ class Opening:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pier:
-    """A thickening of the wall: its middle, width and how far it stands proud. [m]"""
+    """A thickening of the wall.
+
+    Parameters
+    ----------
+    name : str
+        As the painter calls it.
+    at : float
+        Chainage of its middle. [m]
+    width : float
+        Along the wall; above 0. [m]
+    proud : float
+        How far it stands before the wall's face; 0 or more. [m]
+    returns_painted : bool
+        Whether its two narrow sides are painted.
+    """
 
     name: str
     at: float
@@ -112,7 +160,15 @@ class Pier:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bend:
-    """A bend in plan at a chainage; above 0 the wall turns towards you. [m], [rad]"""
+    """A bend in plan.
+
+    Parameters
+    ----------
+    at : float
+        Chainage. [m]
+    angle : float
+        Above 0 the wall turns towards you; between -pi and pi. [rad]
+    """
 
     at: float
     angle: float
@@ -125,7 +181,17 @@ class Bend:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Obstacle:
-    """Something in front of the wall that hides its foot, or bars a standing place. [m]"""
+    """Something in front of the wall that hides its foot, or bars a standing place.
+
+    Parameters
+    ----------
+    name, kind : str
+        As the painter calls it, and what it is.
+    start, end : float
+        Chainages; it ends after it starts. [m]
+    height : float
+        Above the ground; 0 or more. [m]
+    """
 
     name: str
     kind: str
@@ -142,7 +208,17 @@ class Obstacle:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lamp:
-    """A stretch of wall lit at night by a lamp. [m], ambient [lx]"""
+    """A stretch of wall lit at night by a lamp.
+
+    Parameters
+    ----------
+    name : str
+        As the painter calls it.
+    start, end : float
+        Chainages; it ends after it starts. [m]
+    ambient : float
+        All the light on the wall there; 0 or more. [lx]
+    """
 
     name: str
     start: float

@@ -25,7 +25,19 @@ _STEP = 0.0005  # readings closer than this stand at one chainage; half of the l
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """One reading used for the lines: what was read, where, how much, how well. [m]"""
+    """One reading used for the lines.
+
+    Parameters
+    ----------
+    kind : str
+        What was read: top, ground or height.
+    at : float
+        Chainage. [m]
+    value : float
+        Level or height. [m]
+    sigma : float
+        Its standard deviation. [m]
+    """
 
     kind: str
     at: float

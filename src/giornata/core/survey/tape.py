@@ -36,9 +36,9 @@ class Precision:
     Parameters
     ----------
     root_sum : float
-        Square root of the summed squares; the parts' errors are taken as independent.
+        Square root of the summed squares; the parts' errors are taken as independent. [unit]
     worst : float
-        All errors at their full size in the same direction.
+        All errors at their full size in the same direction. [unit]
     """
 
     root_sum: float
@@ -51,6 +51,11 @@ class Precision:
 
 def precision(errors: Iterable[float]) -> Precision:
     """Root-sum and worst case of errors of any one unit.
+
+    Parameters
+    ----------
+    errors : iterable of float
+        Of either sign. [unit]
 
     Examples
     --------

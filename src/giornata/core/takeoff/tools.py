@@ -9,7 +9,17 @@ __all__ = ["BrushAndRoller"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BrushAndRoller:
-    """Roller width, narrowest brush and depth of the wall's texture; each above 0. [m]"""
+    """Roller and brush, and the wall they work on.
+
+    Parameters
+    ----------
+    roller : float
+        Width; above 0. [m]
+    narrowest_brush : float
+        Width; above 0. [m]
+    texture : float
+        Depth of the wall's texture; 0 or more. [m]
+    """
 
     roller: float = 0.18
     narrowest_brush: float = 0.025
