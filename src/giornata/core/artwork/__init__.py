@@ -2,10 +2,14 @@
 
 from giornata.core.artwork.compositing import BARE, flat_colour
 from giornata.core.artwork.drawing import Drawing, Shape, Veil
+from giornata.core.artwork.flat_palette import FlatPalette, Levels, flat_palette
 from giornata.core.artwork.groups import shown_shapes
 from giornata.core.artwork.oklab import nearest_colour, oklab
 from giornata.core.artwork.painting import ground_paint, painted
 from giornata.core.artwork.palette import Colourway, Option, Paint, Role
+from giornata.core.artwork.raster_doubts import like_colours, thin_lines, unexplained_pixels
+from giornata.core.artwork.raster_mixture import Mixture, mixture
+from giornata.core.artwork.raster_outlines import Outlines, outlines
 from giornata.core.artwork.regions import FlatArtwork, flattened
 
 __all__ = [
@@ -13,16 +17,26 @@ __all__ = [
     "Colourway",
     "Drawing",
     "FlatArtwork",
+    "FlatPalette",
+    "Levels",
+    "Mixture",
     "Option",
+    "Outlines",
     "Paint",
     "Role",
     "Shape",
     "Veil",
     "flat_colour",
+    "flat_palette",
     "flattened",
     "ground_paint",
+    "like_colours",
+    "mixture",
     "nearest_colour",
     "oklab",
+    "outlines",
     "painted",
     "shown_shapes",
+    "thin_lines",
+    "unexplained_pixels",
 ]

@@ -1,0 +1,163 @@
+"""Vertices in a row along an edge: steps smoothed, points put where the straight legs meet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from giornata.core.artwork.raster_corners import ABSENT, SideEnds
+
+__all__ = ["WITHIN", "Chains", "pointed", "smoothed"]
+
+WITHIN = 0.499  # px; a vertex stays within half a pixel of its corner
+_ROUNDS = 16
+_INWARD, _OUTWARD = 0.6, -0.61
+_LEG = (2, 4, 6)  # vertices away from a point at which its legs are looked at
+_STRAIGHT = 0.04  # px; the middle one off the line of the others
+_LEAST_TURN = np.radians(25.0)
+_FARTHEST = 1.0  # px from the corner to where the legs meet
+
+Points = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Chains:
+    """The two neighbours of every vertex that has just two.
+
+    Parameters
+    ----------
+    rank : ndarray of int, shape (v,)
+        Row of each vertex in ``neighbours``, ABSENT for junctions and the border. [-]
+    neighbours : ndarray of int, shape (n, 2)
+        Vertices next to it. [-]
+    """
+
+    rank: NDArray[np.int32]
+    neighbours: NDArray[np.int32]
+
+    @classmethod
+    def joined(
+        cls, members: NDArray[np.int64], count: int, ends: tuple[SideEnds, SideEnds]
+    ) -> Chains:
+        """Chains from the sides, each of which joins two vertices.
+
+        Parameters
+        ----------
+        members : ndarray of int, shape (n,)
+            Vertices at which exactly two sides end, in rising order. [-]
+        count : int
+            Number of all vertices. [-]
+        ends : tuple of SideEnds
+            Ends of the sides across and down.
+        """
+        first = np.concatenate([e.first_vertex for e in ends])
+        last = np.concatenate([e.last_vertex for e in ends])
+        rank = np.full(count, ABSENT, np.int32)
+        rank[members] = np.arange(len(members), dtype=np.int32)
+        start, end = np.concatenate([first, last]), np.concatenate([last, first])
+        row = rank[start]
+        kept = row != ABSENT
+        order = np.argsort(row[kept], kind="stable")
+        return cls(rank=rank, neighbours=end[kept][order].reshape(-1, 2))
+
+    def next(
+        self, here: NDArray[np.int32], before: NDArray[np.int32]
+    ) -> tuple[NDArray[np.int32], NDArray[np.bool_]]:
+        """Vertex after ``here`` when coming from ``before``, and whether there is one."""
+        row = self.rank[here]
+        both = self.neighbours[np.maximum(row, 0)]
+        onward = np.where(both[:, 0] == before, both[:, 1], both[:, 0])
+        going = row != ABSENT
+        return np.where(going, onward, here), going
+
+
+def smoothed(place: Points, corner: Points, chains: Chains, moving: NDArray[np.int64]) -> Points:
+    """Vertices of hard pixel steps drawn towards the line they step along. [px]
+
+    Parameters
+    ----------
+    place, corner : ndarray of float, shape (v, 2)
+        Where each vertex is, and the pixel corner it belongs to. [px]
+    chains : Chains
+        Neighbours.
+    moving : ndarray of int, shape (m,)
+        Vertices that may move. [-]
+
+    Notes
+    -----
+    Taubin, G. (1995), A signal processing approach to fair surface design, SIGGRAPH: steps in
+    and out in turn smooth without shrinking. Each vertex stays within half a pixel of its
+    corner, as in Gibson, S. (1998), Constrained elastic surface nets, MICCAI.
+    """
+    place = place.copy()
+    neighbours = chains.neighbours[chains.rank[moving]]
+    low, high = corner[moving] - WITHIN, corner[moving] + WITHIN
+    for step in (_INWARD, _OUTWARD) * _ROUNDS:
+        own = place[moving]
+        pull = 0.5 * (place[neighbours[:, 0]] + place[neighbours[:, 1]]) - own
+        place[moving] = np.clip(own + step * pull, low, high)
+    return place
+
+
+def _legs(
+    place: Points, chains: Chains, own: NDArray[np.int64], side: int
+) -> tuple[Points, Points, NDArray[np.bool_], NDArray[np.int32]]:
+    """Near end and direction of a leg, whether it is straight, and its first vertex."""
+    before = own.astype(np.int32)
+    here = chains.neighbours[chains.rank[own], side]
+    first = here
+    whole = np.ones(len(own), bool)
+    seen = []
+    for count in range(1, _LEG[-1] + 1):
+        if count in _LEG:
+            seen.append(place[here])
+        if count < _LEG[-1]:
+            onward, going = chains.next(here, before)
+            whole &= going
+            before, here = here, onward
+    near, middle, far = seen
+    along = far - near
+    length = np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-9)
+    unit = along / length[:, None]
+    off = middle - near
+    bow = np.abs(off[:, 0] * unit[:, 1] - off[:, 1] * unit[:, 0])
+    return near, unit, whole & (bow <= _STRAIGHT) & (length > 1.0), first
+
+
+def pointed(place: Points, corner: Points, chains: Chains, own: NDArray[np.int64]) -> Points:
+    """Vertices moved to where two straight legs meet, as far as half a pixel allows. [px]
+
+    Parameters
+    ----------
+    place, corner : ndarray of float, shape (v, 2)
+        Where each vertex is, and the pixel corner it belongs to. [px]
+    chains : Chains
+        Neighbours.
+    own : ndarray of int, shape (m,)
+        Vertices on antialiased edges, which may move. [-]
+    """
+    from_left, left, left_straight, left_first = _legs(place, chains, own, 0)
+    from_right, right, right_straight, right_first = _legs(place, chains, own, 1)
+    cross = left[:, 0] * right[:, 1] - left[:, 1] * right[:, 0]
+    dot = (left * right).sum(axis=1)
+    turn = np.pi - np.abs(np.arctan2(cross, dot))
+    bends = left_straight & right_straight & (turn >= _LEAST_TURN) & (np.abs(cross) > 1e-3)
+    gap = from_right - from_left
+    reach = (gap[:, 0] * right[:, 1] - gap[:, 1] * right[:, 0]) / np.where(bends, cross, 1.0)
+    meet = from_left + reach[:, None] * left
+    away = np.abs(meet - corner[own]).max(axis=1)
+    distance = np.full(len(place), np.inf)
+    distance[own[bends]] = away[bends]
+    best = bends & (away <= _FARTHEST)
+    best &= (away <= distance[left_first]) & (away <= distance[right_first])
+    at = own[best]
+    place = place.copy()
+    place[at] = meet[best]
+    for first, start, unit in ((left_first, from_left, left), (right_first, from_right, right)):
+        beside = first[best]
+        off = place[beside] - start[best]
+        along = (off * unit[best]).sum(axis=1)
+        place[beside] = start[best] + along[:, None] * unit[best]
+    return np.clip(place, corner - WITHIN, corner + WITHIN)

@@ -1,0 +1,127 @@
+"""What may be wrong with a picture read as flat paint, as findings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+
+from giornata.core.artwork.flat_palette import FlatPalette, Levels
+from giornata.core.artwork.raster_mixture import Mixture
+from giornata.core.artwork.raster_outlines import Outlines
+from giornata.core.foundation import Assumption, Finding, Severity
+
+__all__ = ["like_colours", "thin_lines", "unexplained_pixels"]
+
+LIKE = 3  # levels in the channel that differs most
+LEAST_UNEXPLAINED = 20  # px
+UNEXPLAINED_WARN = 0.005  # of the mixed pixels; JPEG of dense art at quality 60 measured 0.003
+UNEXPLAINED_STOP = Assumption(
+    name="most of a picture that may be no mixture of its paints",
+    value=0.005,
+    unit="-",
+    source="house default, no source: half a per cent of a wall is a day's brush work",
+)
+THIN_LOSS = Assumption(
+    name="most of a paint's area that its outlines may miss",
+    value=0.02,
+    unit="-",
+    source="house default, no source: within the spread of paint use on render",
+)
+LEAST_THIN = 10.0  # px²
+
+
+def like_colours(palette: FlatPalette, colours: Sequence[str], *, name: str) -> tuple[Finding, ...]:
+    """Pairs of paints that hardly differ.
+
+    Parameters
+    ----------
+    palette : FlatPalette
+        The paints.
+    colours : sequence of str
+        ``#rrggbb`` of each.
+    name : str
+        File name.
+    """
+    apart = np.abs(palette.levels[:, None].astype(np.int16) - palette.levels[None]).max(axis=2)
+    return tuple(
+        Finding(
+            code="artwork.like_colours",
+            severity=Severity.NOTE,
+            subject=f"{name}, {colours[i]} and {colours[j]}",
+            message=f"Two flat colours differ by {apart[i, j]} of 255 levels; under {LIKE + 1} is "
+            "hard to see and to mix.",
+            remedy="If they are meant to be one paint, give both to it in the list of paints.",
+        )
+        for i, j in np.argwhere(np.triu(apart <= LIKE, 1)).tolist()
+    )
+
+
+def unexplained_pixels(mix: Mixture, levels: Levels, *, name: str) -> tuple[Finding, ...]:
+    """Pixels that are neither a paint nor a mixture of two.
+
+    Parameters
+    ----------
+    mix : Mixture
+        Paints and shares.
+    levels : ndarray of uint8, shape (h, w, c)
+        The picture. [-]
+    name : str
+        File name.
+    """
+    count = len(mix.unexplained)
+    if count < LEAST_UNEXPLAINED or count <= UNEXPLAINED_WARN * mix.mixed:
+        return ()
+    share = count / mix.paint.size
+    row, column = np.divmod(mix.unexplained, mix.paint.shape[1])
+    middle = count // 2
+    at = levels[row[middle], column[middle]].tolist()
+    return (
+        Finding(
+            code="artwork.unexplained",
+            severity=Severity.STOP if share > UNEXPLAINED_STOP.value else Severity.WARN,
+            subject=name,
+            message=f"{count} pixels ({100 * share:.2f} % of the picture; the limit is "
+            f"{100 * UNEXPLAINED_STOP.value:g} %) are no mixture of the paints found, for instance "
+            f"at column {column[middle]}, row {row[middle]} (levels {at}).",
+            remedy="A paint that occurs in thin lines only: save the picture larger, as PNG. A "
+            "photograph or shading: replace it with flat colour.",
+        ),
+    )
+
+
+def thin_lines(
+    mix: Mixture, found: Outlines, colours: Sequence[str], *, name: str
+) -> tuple[Finding, ...]:
+    """Paints whose outlines miss part of what the pixels show.
+
+    Parameters
+    ----------
+    mix : Mixture
+        Paints and shares.
+    found : Outlines
+        Their outlines.
+    colours : sequence of str
+        ``#rrggbb`` of each paint; "" for bare ground.
+    name : str
+        File name.
+    """
+    drawn = np.bincount(found.paint, shapely.area(found.regions), len(mix.areas))
+    findings = []
+    for at, colour in enumerate(colours):
+        shown, missing = float(mix.areas[at]), float(mix.areas[at] - drawn[at])
+        if abs(missing) <= max(LEAST_THIN, THIN_LOSS.value * shown):
+            continue
+        findings.append(
+            Finding(
+                code="artwork.thin_lines",
+                severity=Severity.WARN,
+                subject=f"{name}, {colour or 'bare ground'}",
+                message=f"The pixels show {shown:.0f} px² of it, the outlines {drawn[at]:.0f} px² "
+                f"({100 * (drawn[at] / shown - 1):+.1f} %; the limit is "
+                f"{100 * THIN_LOSS.value:g} %): it has lines under about two pixels wide.",
+                remedy="Save the picture larger, so that its thinnest line is three pixels wide.",
+            )
+        )
+    return tuple(findings)

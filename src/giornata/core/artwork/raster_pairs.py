@@ -1,0 +1,160 @@
+"""Colours explained as mixtures of two paints out of a set."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from giornata.core.artwork.flat_palette import Levels
+
+__all__ = ["PairFit", "fitted", "nearest", "thin_fitted"]
+
+_UNKNOWN = 1e6
+_TIE = 2.0  # levels; a pair further apart must fit better by this
+_PIXELS_AT_ONCE = 1 << 18
+
+
+@dataclass(slots=True)
+class PairFit:
+    """The larger and the smaller paint of some pixels, and how well they explain the colour.
+
+    Parameters
+    ----------
+    first, second : ndarray of int, shape (n,)
+        Paints; ``first`` has the larger share. [-]
+    share : ndarray of float, shape (n,)
+        Share of ``first``, 0.5 to 1. [-]
+    miss : ndarray of float, shape (n,)
+        Distance of the colour from the line between the two. [levels]
+    """
+
+    first: NDArray[np.int64]
+    second: NDArray[np.int64]
+    share: NDArray[np.float64]
+    miss: NDArray[np.float64]
+
+    @classmethod
+    def unknown(cls, count: int) -> PairFit:
+        """Fits not found yet."""
+        zeros = np.zeros(count, np.int64)
+        return cls(zeros, zeros.copy(), np.ones(count), np.full(count, _UNKNOWN))
+
+    def improve(self, places: NDArray[np.int64], by: PairFit) -> None:
+        """Take over the fits that are better."""
+        better = by.miss < self.miss[places]
+        at = places[better]
+        self.first[at] = by.first[better]
+        self.second[at] = by.second[better]
+        self.share[at] = by.share[better]
+        self.miss[at] = by.miss[better]
+
+
+def nearest(colours: Levels, paints: Levels) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """Nearest paint of each colour and its distance. [levels]
+
+    Parameters
+    ----------
+    colours : ndarray of uint8, shape (n, c)
+        Pixels. [-]
+    paints : ndarray of uint8, shape (k, c)
+        Paints. [-]
+    """
+    label = np.empty(len(colours), np.int64)
+    distance = np.empty(len(colours))
+    base = paints.astype(np.float32)
+    norm = (base * base).sum(axis=1)
+    for start in range(0, len(colours), _PIXELS_AT_ONCE):
+        part = slice(start, start + _PIXELS_AT_ONCE)
+        points = colours[part].astype(np.float32)
+        score = norm - 2.0 * (points @ base.T)
+        label[part] = score.argmin(axis=1)
+        distance[part] = np.sqrt(((points - base[label[part]]) ** 2).sum(axis=1))
+    return label, distance
+
+
+def _pairs_fitted(
+    colours: NDArray[np.float64], pairs: list[tuple[int, int]], paints: Levels
+) -> PairFit:
+    """Best of some pairs; of pairs that fit alike, the one whose paints are nearest in colour."""
+    base = paints.astype(np.float64)
+    spans = [float(np.sum((base[j] - base[i]) ** 2)) for i, j in pairs]
+    best = PairFit.unknown(len(colours))
+    for place in np.argsort(spans, kind="stable"):
+        i, j = pairs[place]
+        step = base[j] - base[i]
+        along = np.clip((colours - base[i]) @ (step / max(spans[place], 1.0)), 0.0, 1.0)
+        miss = np.sqrt(((colours - base[i] - along[:, None] * step) ** 2).sum(axis=1))
+        better = miss < best.miss - _TIE
+        turned = along > 0.5
+        best.first = np.where(better, np.where(turned, j, i), best.first)
+        best.second = np.where(better, np.where(turned, i, j), best.second)
+        best.share = np.where(better, np.where(turned, along, 1.0 - along), best.share)
+        best.miss = np.where(better, miss, best.miss)
+    return best
+
+
+def _members(near: int) -> list[int]:
+    return [bit for bit in range(near.bit_length()) if near >> bit & 1]
+
+
+def _grouped(colours: Levels, near: NDArray[np.uint64], paints: Levels, *, thin: bool) -> PairFit:
+    """Fits by groups of pixels that have the same paints near them."""
+    result = PairFit.unknown(len(colours))
+    sets, group = np.unique(near, return_inverse=True)
+    order = np.argsort(group, kind="stable")
+    ends = np.cumsum(np.bincount(group, minlength=len(sets)))
+    for number, bits in enumerate(sets.tolist()):
+        at = order[ends[number - 1] if number else 0 : ends[number]]
+        here = _members(bits)
+        if thin:
+            partners = range(len(paints))
+            pairs = [(i, j) for i in here or partners for j in partners if j != i or not here]
+            pairs = sorted({(min(p), max(p)) for p in pairs})
+        else:
+            pairs = [(i, j) for n, i in enumerate(here) for j in here[n + 1 :]]
+        pairs = pairs or [(i, i) for i in here]
+        if pairs:
+            fit = _pairs_fitted(colours[at].astype(np.float64), pairs, paints)
+            result.improve(at, fit)
+    return result
+
+
+def fitted(colours: Levels, near: NDArray[np.uint64], paints: Levels) -> PairFit:
+    """Each colour as a mixture of two of the paints near it.
+
+    Parameters
+    ----------
+    colours : ndarray of uint8, shape (n, c)
+        Pixels. [-]
+    near : ndarray of uint64, shape (n,)
+        Paints near each pixel, one bit for each. [-]
+    paints : ndarray of uint8, shape (k, c)
+        Paints; at most 64. [-]
+
+    Notes
+    -----
+    With one paint near, the pixel is that paint; with none it stays unknown.
+    """
+    return _grouped(colours, near, paints, thin=False)
+
+
+def thin_fitted(colours: Levels, near: NDArray[np.uint64], paints: Levels) -> PairFit:
+    """Each colour as a mixture of one paint near it and any paint of the picture.
+
+    Parameters
+    ----------
+    colours : ndarray of uint8, shape (n, c)
+        Pixels. [-]
+    near : ndarray of uint64, shape (n,)
+        Paints near each pixel, one bit for each. [-]
+    paints : ndarray of uint8, shape (k, c)
+        Paints; at most 64. [-]
+
+    Notes
+    -----
+    This is how a line too thin to have a pure pixel keeps its area. Where no paint is near, any
+    two may mix.
+    """
+    return _grouped(colours, near, paints, thin=True)

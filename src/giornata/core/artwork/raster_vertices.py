@@ -1,0 +1,140 @@
+"""Where the outline vertices stand: on the crossings, sharp where two straight edges meet."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from giornata.core.artwork.raster_chains import WITHIN, Chains, pointed, smoothed
+from giornata.core.artwork.raster_corners import ABSENT, Corners, Index, SideEnds
+from giornata.core.artwork.raster_sides import Framed, Sides
+
+__all__ = ["vertices"]
+
+_STRAIGHT = 0.02  # px; crossings of a straight leg of a corner agree to this
+
+
+def _straight_leg(
+    found: Sides, own: Index, step: int, partner: int, picture: Framed
+) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
+    """Crossing of the leg that starts with each side ``own``, and whether the leg is straight.
+
+    The first crossing of a leg is not trusted: the pixel at the corner shares in both legs.
+    """
+    paint = picture.paint.ravel()
+    pixel = found.pixel[own]
+    before, after = paint[pixel], paint[pixel + partner]
+    last = len(found.pixel) - 1
+    shift, there, hard = [], [], [found.hard[own]]
+    for count in (1, 2):
+        place = np.minimum(np.searchsorted(found.pixel, pixel + count * step), last)
+        at = found.pixel[place]
+        there.append(
+            (at == pixel + count * step) & (paint[at] == before) & (paint[at + partner] == after)
+        )
+        shift.append(found.shift[place])
+        hard.append(found.hard[place])
+    steady = there[1] & (np.abs(shift[1] - shift[0]) <= _STRAIGHT)
+    return shift[0], there[0] & (steady | (hard[0] & hard[1]))
+
+
+def _sharpened(
+    found: Corners, across: Sides, down: Sides, picture: Framed
+) -> tuple[NDArray[np.bool_], NDArray[np.float64], NDArray[np.float64]]:
+    """Corners at which two straight legs meet square, and the shifts of all sides put right.
+
+    Returns which corners are sharp, and the shifts of the sides across and down.
+    """
+    across_shift, down_shift = across.shift.copy(), down.shift.copy()
+    sharp = np.zeros(len(found.place), bool)
+    stride = picture.stride
+    plain = (found.second == ABSENT) & ~found.framed
+    for upright, rise in ((found.north, -stride), (found.south, stride)):
+        for level, run in ((found.west, -1), (found.east, 1)):
+            bends = plain & (upright != ABSENT) & (level != ABSENT)
+            bends &= (found.north == ABSENT) | (found.south == ABSENT)
+            bends &= (found.west == ABSENT) | (found.east == ABSENT)
+            at = np.flatnonzero(bends)
+            x, upright_straight = _straight_leg(across, upright[at], rise, 1, picture)
+            y, level_straight = _straight_leg(down, level[at], run, stride, picture)
+            square = upright_straight & level_straight
+            at = at[square]
+            sharp[at] = True
+            across_shift[upright[at]] = x[square]
+            down_shift[level[at]] = y[square]
+    return sharp, across_shift, down_shift
+
+
+def _placed(
+    found: Corners,
+    across_shift: NDArray[np.float64],
+    down_shift: NDArray[np.float64],
+    sharp: NDArray[np.bool_],
+) -> NDArray[np.float64]:
+    """Offset of each vertex from its corner: the mean of the crossings it joins. [px]"""
+    total = np.zeros((found.vertices, 2))
+    count = np.zeros(found.vertices)
+    square = np.zeros((found.vertices, 2))
+    split = found.second != ABSENT
+    falling = split & (found.joined == found.nw)
+    own = np.arange(len(found.place))
+    vertex_of = {
+        "north": own,
+        "south": np.where(split, found.second, own),
+        "west": np.where(falling, found.second, own),
+        "east": np.where(split & ~falling, found.second, own),
+    }
+    for name, table, shift, axis, fixed in (
+        ("north", found.north, across_shift, 0, -0.5),
+        ("south", found.south, across_shift, 0, 0.5),
+        ("west", found.west, down_shift, 1, -0.5),
+        ("east", found.east, down_shift, 1, 0.5),
+    ):
+        there = np.flatnonzero(table != ABSENT)
+        vertex = vertex_of[name][there]
+        value = shift[table[there]]
+        total[vertex, axis] += value
+        total[vertex, 1 - axis] += fixed
+        square[vertex, axis] += value
+        count[vertex] += 1
+    offset = total / count[:, None]
+    exact = np.flatnonzero(sharp | found.framed)
+    offset[exact] = square[exact]
+    return np.clip(offset, -WITHIN, WITHIN)
+
+
+def vertices(
+    found: Corners, across: Sides, down: Sides, ends: tuple[SideEnds, SideEnds], picture: Framed
+) -> NDArray[np.float64]:
+    """Outline vertices, shape (v, 2), columns x and y, y down. [px]
+
+    Parameters
+    ----------
+    found : Corners
+        Corners of the framed picture.
+    across, down : Sides
+        Sides between columns and between rows.
+    ends : tuple of SideEnds
+        Ends of the sides across and down.
+    picture : Framed
+        The picture in its frame.
+    """
+    sharp, across_shift, down_shift = _sharpened(found, across, down, picture)
+    offset = _placed(found, across_shift, down_shift, sharp)
+    rows, columns = np.divmod(found.place, picture.stride)
+    corner = np.stack([columns, rows], axis=1).astype(np.float64)
+    split = np.flatnonzero(found.second != ABSENT)
+    corner = np.concatenate([corner, corner[split]])
+    tables = (found.north, found.south, found.west, found.east)
+    degree = sum((table != ABSENT).astype(np.int8) for table in tables)
+    hard = np.ones(len(found.place), bool)
+    for table, side in zip(tables, (across, across, down, down), strict=True):
+        there = np.flatnonzero(table != ABSENT)
+        hard[there] &= side.hard[table[there]]
+    on_chain = np.ones(len(corner), bool)
+    on_chain[: len(degree)] = ((degree == 2) | (found.second != ABSENT)) & ~found.framed
+    chains = Chains.joined(np.flatnonzero(on_chain), len(corner), ends)
+    steps = on_chain[: len(degree)] & (degree == 2) & hard & ~sharp
+    place = smoothed(corner + offset, corner, chains, np.flatnonzero(steps))
+    mixed = on_chain[: len(degree)] & (degree == 2) & ~hard & ~sharp
+    return pointed(place, corner, chains, np.flatnonzero(mixed))

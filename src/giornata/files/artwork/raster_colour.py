@@ -1,0 +1,91 @@
+"""Paint colours of a picture as sRGB, by its embedded colour profile."""
+
+from __future__ import annotations
+
+import io
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageCms
+
+from giornata.core.artwork import Levels
+from giornata.core.foundation import Finding, Place, Severity
+
+__all__ = ["hex_colours", "srgb"]
+
+_ROUNDING = 1  # levels; a profile that changes no colour by more is sRGB itself
+_SPACE = {"L": "GRAY", "RGB": "RGB ", "CMYK": "CMYK"}
+
+
+def _finding(name: str, said: str) -> Finding:
+    return Finding(
+        code="artwork.colour_profile",
+        severity=Severity.WARN,
+        subject=name,
+        message=f"{said} The colours shown may differ from those meant; areas do not.",
+        remedy="Check the colours on the list of paints, or save the picture as sRGB.",
+        place=Place(file=name),
+    )
+
+
+def _plain_srgb(image: Image.Image) -> NDArray[np.uint8]:
+    return np.asarray(image.convert("RGB"))[:, 0]
+
+
+def srgb(
+    levels: Levels, mode: str, profile: bytes | None, *, name: str
+) -> tuple[Levels, tuple[Finding, ...]]:
+    """Colours in sRGB, shape (k, 3), and what is doubtful about them.
+
+    Parameters
+    ----------
+    levels : ndarray of uint8, shape (k, c)
+        Colours, not premultiplied. [-]
+    mode : str
+        "L", "RGB" or "CMYK".
+    profile : bytes or None
+        Embedded colour profile.
+    name : str
+        File name.
+    """
+    strip = levels[:, None, 0] if mode == "L" else levels[:, None]
+    image = Image.fromarray(np.ascontiguousarray(strip), mode=None if mode != "CMYK" else "CMYK")
+    plain = _plain_srgb(image)
+    if profile is None:
+        if mode == "CMYK":
+            return plain, (_finding(name, "It is in printing inks (CMYK) without a profile."),)
+        return plain, ()
+    try:
+        source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        space = source.profile.xcolor_space
+        if space != _SPACE[mode]:
+            said = f"Its colour profile is for {space.strip()}, the picture is {mode}."
+            return plain, (_finding(name, said),)
+        transform = ImageCms.buildTransform(
+            source,
+            ImageCms.createProfile("sRGB"),
+            mode,
+            "RGB",
+            renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC,
+            flags=ImageCms.Flags.BLACKPOINTCOMPENSATION,
+        )
+        turned = ImageCms.applyTransform(image, transform)
+    except (ImageCms.PyCMSError, OSError, ValueError, TypeError) as error:
+        return plain, (_finding(name, f"Its colour profile cannot be used ({str(error)[:80]})."),)
+    if turned is None:
+        return plain, (_finding(name, "Its colour profile cannot be used."),)
+    found = np.asarray(turned)[:, 0]
+    if mode != "CMYK" and np.abs(found.astype(np.int16) - plain).max(initial=0) <= _ROUNDING:
+        found = plain
+    return found, ()
+
+
+def hex_colours(levels: Levels) -> tuple[str, ...]:
+    """``#rrggbb`` of each colour.
+
+    Parameters
+    ----------
+    levels : ndarray of uint8, shape (k, 3)
+        sRGB. [-]
+    """
+    return tuple(f"#{r:02x}{g:02x}{b:02x}" for r, g, b in levels.tolist())
