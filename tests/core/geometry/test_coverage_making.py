@@ -178,3 +178,31 @@ def test_a_clipped_crowd_still_sums_to_the_window(seed: int) -> None:
         )
         found = shapely.area(clipped.faces[clipped.labels == label]).sum()
         assert found == pytest.approx(expected.area, rel=1e-9)
+
+
+def test_edges_meet_at_their_ends_only_though_each_pair_of_labels_runs_on() -> None:
+    # Four faces meet at (1, 1); labels 0 and 1 lie so that each pair's edge could run through.
+    # Renaming then merges two of them, which needs the node.
+    coverage = chequered(2, 2, [0, 1, 2, 0])
+    ends = {point for edge in coverage.edges for point in (edge.coords[0], edge.coords[-1])}
+    assert (1.0, 1.0) in ends
+    merged = geometry.relabelled(coverage, np.array([0, 5, 0]))
+    assert sorted(zip(merged.labels.tolist(), shapely.area(merged.faces), strict=True)) == [
+        (0, 3.0),
+        (5, 1.0),
+    ]
+
+
+def test_edges_that_touch_along_the_way_are_cut_there() -> None:
+    # A triangle whose point lies on another one's side: the point is a node on both outlines.
+    shapes = [
+        shapely.Polygon([(10, 5), (-4, 35), (20, 15)]),
+        shapely.Polygon([(11, 6), (-2, 35), (-2, 36)]),
+    ]
+    laid = geometry.overlay(np.array([shapely.box(0, 0, 400, 60), *shapes], dtype=object))
+    labels = np.array([s[-1] if s[:1] == (0,) else OUTSIDE for s in laid.stacks()])
+    whole = geometry.dissolved(laid.faces, labels, laid.edges, laid.left, laid.right)
+    merged = geometry.relabelled(whole, np.array([2, 1, 2]))
+    clipped = geometry.clipped(merged, shapely.box(-3, 2, 14, 54), beyond=2)
+    assert shapely.area(merged.faces).sum() == pytest.approx(24000.0)
+    assert shapely.area(clipped.faces).sum() == pytest.approx(17 * 52)

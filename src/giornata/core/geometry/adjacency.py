@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from giornata.core.geometry.coverage import OUTSIDE, Geometries, Labels
 
-__all__ = ["faces_beside", "parts_of", "rings_of"]
+__all__ = ["faces_beside", "joined", "parts_of", "rings_of"]
 
 Keys = NDArray[np.uint64]
 
@@ -73,6 +73,26 @@ def faces_beside(edges: Geometries, faces: Geometries) -> tuple[Labels, Labels]:
     left[edge[same & ~backward]] = face[found[same & ~backward]]
     right[edge[same & backward]] = face[found[same & backward]]
     return left, right
+
+
+def joined(edges: Geometries) -> tuple[Geometries, Labels]:
+    """Edges joined where just two meet and one runs on into the other.
+
+    Parameters
+    ----------
+    edges : ndarray of shapely.LineString, shape (m,)
+        Noded: they meet at their ends only; the joined ones do so too.
+
+    Returns
+    -------
+    tuple
+        The joined edges, and for each the index of the edge it begins with.
+    """
+    lines = parts_of(shapely.line_merge(shapely.multilinestrings(edges), directed=True))
+    key = _segment_keys(*(_point_keys(_points(edges, at)) for at in (0, 1)))
+    wanted = _segment_keys(*(_point_keys(_points(lines, at)) for at in (0, 1)))
+    order = np.argsort(key)
+    return lines, order[np.searchsorted(key[order], wanted)]
 
 
 def _points(edges: Geometries, index: int) -> NDArray[np.float64]:

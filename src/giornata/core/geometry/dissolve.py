@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from giornata.core.geometry.adjacency import faces_beside, parts_of
+from giornata.core.geometry.adjacency import faces_beside, joined, parts_of
 from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
 
 __all__ = ["dissolved", "relabelled"]
@@ -84,21 +84,13 @@ def _with_joined_edges(
     backward = on_left > on_right
     edges = edges.copy()
     edges[backward] = shapely.reverse(edges[backward])
-    lower, upper = np.minimum(on_left, on_right), np.maximum(on_left, on_right)
-    joined: list[Geometries] = []
-    pairs, pair_of = np.unique(np.stack([lower, upper], axis=1), axis=0, return_inverse=True)
-    order = np.argsort(pair_of, kind="stable")
-    cuts = np.searchsorted(pair_of[order], np.arange(len(pairs) + 1))
-    for at in range(len(pairs)):
-        lines = shapely.multilinestrings(edges[order[cuts[at] : cuts[at + 1]]])
-        joined.append(parts_of(shapely.line_merge(lines, directed=True)))
-    counts = [len(lines) for lines in joined]
+    lines, first = joined(edges)
     return Coverage(
         faces=np.array(faces, dtype=object),
         labels=np.array(labels, dtype=np.intp),
-        edges=np.concatenate(joined) if joined else np.empty(0, dtype=object),
-        left=np.repeat(pairs[:, 0], counts).astype(np.intp),
-        right=np.repeat(pairs[:, 1], counts).astype(np.intp),
+        edges=lines,
+        left=np.minimum(on_left, on_right)[first].astype(np.intp),
+        right=np.maximum(on_left, on_right)[first].astype(np.intp),
     )
 
 
