@@ -105,9 +105,7 @@ def painted(picture: Picture, width: int, height: int, scale: float) -> Pixels:
     """Shapes as read, painted without antialiasing, premultiplied RGBA."""
     pixels = np.zeros((height, width, 4), dtype=np.uint8)
     surface = skia.Surface.MakeRasterDirect(
-        skia.ImageInfo.Make(
-            width, height, skia.kRGBA_8888_ColorType, skia.kPremul_AlphaType
-        ),
+        skia.ImageInfo.Make(width, height, skia.kRGBA_8888_ColorType, skia.kPremul_AlphaType),
         pixels,
     )
     open_veils: tuple[tuple[int, float], ...] = ()

@@ -31,7 +31,7 @@ class Allowance:
         Address space; above 0. [bytes]
     """
 
-    seconds: float = 120.0
+    seconds: float = 60.0
     memory: int = 3 * 2**30
 
 

@@ -76,9 +76,7 @@ class Outline:
         """Points ``(n, 2)`` taken through the matrix."""
         xy = np.array(self.numbers, dtype=np.float64).reshape(-1, 2)
         a, b, c, d, e, f = matrix
-        return np.column_stack(
-            (a * xy[:, 0] + c * xy[:, 1] + e, b * xy[:, 0] + d * xy[:, 1] + f)
-        )
+        return np.column_stack((a * xy[:, 0] + c * xy[:, 1] + e, b * xy[:, 0] + d * xy[:, 1] + f))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

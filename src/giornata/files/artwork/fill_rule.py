@@ -2,7 +2,8 @@
 
 A single simple ring is the polygon. Else the rings are noded against one another, the faces of
 that arrangement are found, each face gets its winding number from one point inside it, and the
-faces that the rule fills are joined. Groups of rings that do not touch are worked out apart.
+faces that the rule fills are joined. The sum of winding times area is checked. Groups of rings
+that do not touch are worked out apart.
 """
 
 from __future__ import annotations
@@ -17,6 +18,8 @@ from giornata.core.foundation import Floats
 
 __all__ = ["filled", "polygonal"]
 
+_AMISS = 1.0e-7  # area that may go astray, over the bounds of the rings
+_GRID = 1.0e-11  # step of the grid, over the largest coordinate
 _MOST_PAIRS = 8_000_000  # rays times edges looked at in one go; bounds the memory
 
 
@@ -108,24 +111,39 @@ def _winding(points: Floats, rings: list[Floats]) -> NDArray[np.intp]:
     return winding
 
 
-def _faces(lines: list[shapely.Geometry]) -> NDArray[Any]:
-    noded = shapely.union_all(lines)
-    faces, cuts, dangles, invalid = shapely.polygonize_full([noded])
-    if not (cuts.is_empty and dangles.is_empty and invalid.is_empty):
-        # Rings have no loose ends: a loose end means two crossings were told apart that are one.
-        bounds = np.asarray(shapely.bounds(noded))
-        grid = float(np.abs(bounds).max()) * 1e-12
-        noded = shapely.union_all(lines, grid_size=grid)
-        faces = shapely.polygonize([noded])
-    return np.asarray(shapely.get_parts(faces))
+def _signed_area(ring: Floats) -> float:
+    x, y = (ring - ring[0]).T
+    return float((x[:-1] * y[1:] - x[1:] * y[:-1]).sum() / 2.0)
+
+
+def _faces_and_winding(
+    rings: list[Floats], grid: float | None
+) -> tuple[NDArray[Any], NDArray[np.intp], float]:
+    """Faces of the arrangement, their winding numbers, and the area by which these are amiss.
+
+    Every point adds its winding number to the signed area of the rings, so the faces' areas
+    times their winding numbers must sum to it.
+    """
+    noded = shapely.union_all([shapely.LineString(ring) for ring in rings], grid_size=grid)
+    faces = np.asarray(shapely.get_parts(shapely.polygonize([noded])))
+    if len(faces) == 0:
+        return faces, np.empty(0, dtype=np.intp), abs(sum(map(_signed_area, rings)))
+    winding = _winding(shapely.get_coordinates(shapely.point_on_surface(faces)), rings)
+    summed = float((winding * shapely.area(faces)).sum())
+    return faces, winding, abs(summed - sum(map(_signed_area, rings)))
 
 
 def _arranged(rings: list[Floats], even_odd: bool) -> shapely.Geometry:
-    faces = _faces([shapely.LineString(ring) for ring in rings])
-    if len(faces) == 0:
-        return shapely.Polygon()
-    inside = shapely.get_coordinates(shapely.point_on_surface(faces))
-    winding = _winding(inside, rings)
+    x0, y0 = np.min([ring.min(axis=0) for ring in rings], axis=0)
+    x1, y1 = np.max([ring.max(axis=0) for ring in rings], axis=0)
+    allowed = _AMISS * (x1 - x0) * (y1 - y0)
+    faces, winding, amiss = _faces_and_winding(rings, None)
+    if amiss > allowed:
+        # Two crossings were told apart that are one: node again on a grid.
+        grid = _GRID * max(abs(x0), abs(x1), abs(y0), abs(y1))
+        on_grid = _faces_and_winding(rings, grid)
+        if on_grid[2] < amiss:
+            faces, winding, _ = on_grid
     kept = faces[(winding % 2 != 0) if even_odd else (winding != 0)]
     return shapely.coverage_union_all(kept) if len(kept) else shapely.Polygon()
 

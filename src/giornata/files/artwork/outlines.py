@@ -52,9 +52,7 @@ def _flattened(
     if len(cubic):
         first = offsets[cubic] - 1
         p0, p1, p2, p3 = (points[first + k] for k in range(4))
-        bend = np.maximum(
-            np.hypot(*(p0 - 2 * p1 + p2).T), np.hypot(*(p1 - 2 * p2 + p3).T)
-        )
+        bend = np.maximum(np.hypot(*(p0 - 2 * p1 + p2).T), np.hypot(*(p1 - 2 * p2 + p3).T))
         steps = np.ceil(np.sqrt(0.75 * bend / tolerance))
         counts[cubic] = np.clip(steps, 1, _MOST_STEPS).astype(np.intp)
     total = int(counts.sum())

@@ -99,7 +99,8 @@ class _Brush:
     def outline_area(self, leaf: Leaf) -> shapely.Geometry | None:
         """What a leaf covers before its mask."""
         numbers = np.asarray(leaf.outline.numbers)
-        if not np.isfinite(numbers).all():
+        width = 0.0 if leaf.stroke is None else leaf.stroke.width
+        if not np.isfinite(numbers).all() or not width < _FARTHEST * self.canvas.span:
             self.result.out_of_reach += 1
             return None
         reach = leaf.outline.points(leaf.matrix)

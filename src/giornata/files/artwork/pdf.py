@@ -103,10 +103,20 @@ def read_pdf(data: bytes, name: str) -> Reading:
             return _page_read(document, name)
         except TooMuchContent as error:
             said = stopped(
-                name, "too_large", "the whole file", f"The page holds {error}.",
+                name,
+                "too_large",
+                "the whole file",
+                f"The page holds {error}.",
                 "Simplify paths and take out repeated copies, then save again.",
             )
-        except (pikepdf.PdfError, ValueError, TypeError, KeyError, AttributeError, IndexError) as error:
+        except (
+            pikepdf.PdfError,
+            ValueError,
+            TypeError,
+            KeyError,
+            AttributeError,
+            IndexError,
+        ) as error:
             message = f"Its first page is damaged: {str(error)[:200] or type(error).__name__}."
             said = stopped(name, "malformed", "the whole file", message, remedy)
     return Reading(picture=None, findings=(said,))

@@ -15,7 +15,17 @@ import pikepdf
 from giornata.files.artwork.display import Ink
 from giornata.files.artwork.pdf_function import evaluated
 
-__all__ = ["BLACK", "CMYK", "GREY", "RGB", "Space", "colour_space", "ink", "mean_ink", "shading_ink"]
+__all__ = [
+    "BLACK",
+    "CMYK",
+    "GREY",
+    "RGB",
+    "Space",
+    "colour_space",
+    "ink",
+    "mean_ink",
+    "shading_ink",
+]
 
 BLACK = Ink(colour="#000000")
 _MID_GREY = "#808080"

@@ -8,8 +8,16 @@ from typing import Any
 
 import pikepdf
 
-from giornata.files.artwork.display import IDENTITY, Clip, Ink, Layer, Leaf, Outline, Stroke
-from giornata.files.artwork.display import multiplied
+from giornata.files.artwork.display import (
+    IDENTITY,
+    Clip,
+    Ink,
+    Layer,
+    Leaf,
+    Outline,
+    Stroke,
+    multiplied,
+)
 from giornata.files.artwork.pdf_colour import (
     BLACK,
     CMYK,
@@ -22,7 +30,7 @@ from giornata.files.artwork.pdf_colour import (
 )
 from giornata.files.artwork.pdf_forms import form_items, pattern_ink, rectangle, soft_mask
 from giornata.files.artwork.pdf_layers import OptionalContent
-from giornata.files.artwork.pdf_path import PATH_STEPS, Pen
+from giornata.files.artwork.pdf_path import PATH_STEPS, Pen, number
 from giornata.files.artwork.pdf_state import Budget, Notices, State, TooMuchContent
 
 __all__ = ["Interpreter"]
@@ -119,7 +127,7 @@ class _Run:
             operands, name = instruction.operands, str(instruction.operator)
             step = PATH_STEPS.get(name)
             if step is not None:
-                step(pen, [float(value) for value in operands])
+                step(pen, [number(value) for value in operands])
                 continue
             action = _ACTIONS.get(name)
             if action is not None:
@@ -192,19 +200,19 @@ class _Run:
             self.state = self.saved.pop()
 
     def concatenate(self, values: Any) -> None:
-        a, b, c, d, e, f = (float(value) for value in values)
+        a, b, c, d, e, f = (number(value) for value in values)
         self.state = replace(self.state, matrix=multiplied((a, b, c, d, e, f), self.state.matrix))
 
     def stroking(self, **changes: Any) -> None:
         self.state = replace(self.state, stroke=replace(self.state.stroke, **changes))
 
     def dash(self, values: Any) -> None:
-        dashes = tuple(float(value) for value in values[0])
+        dashes = tuple(number(value) for value in values[0])
         if len(dashes) % 2:
             dashes *= 2
-        if min(dashes, default=0.0) < 0.0 or sum(dashes) <= 0.0:
+        if not (min(dashes, default=0.0) >= 0.0 and sum(dashes) > 0.0):
             dashes = ()
-        self.stroking(dashes=dashes, phase=float(values[1]))
+        self.stroking(dashes=dashes, phase=number(values[1]))
 
     def extended(self, name: Any) -> None:
         found = self.named("/ExtGState", name)
@@ -212,7 +220,7 @@ class _Run:
             return
         for key, attribute in (("/LW", "width"), ("/ML", "mitre_limit")):
             if key in found:
-                self.stroking(**{attribute: float(found[key])})
+                self.stroking(**{attribute: number(found[key])})
         for key, attribute in (("/LC", "cap"), ("/LJ", "join")):
             if key in found:
                 self.stroking(**{attribute: int(found[key])})
@@ -227,7 +235,9 @@ class _Run:
             if str(modes[0]) not in ("/Normal", "/Compatible"):
                 self.notices.add("blend", str(modes[0])[1:])
         if "/SMask" in found:
-            self.state = replace(self.state, mask=soft_mask(self.owner, found.SMask, self.resources, self.state))
+            self.state = replace(
+                self.state, mask=soft_mask(self.owner, found.SMask, self.resources, self.state)
+            )
 
     # Colour (8.6.8)
 
@@ -253,7 +263,7 @@ class _Run:
             colour = pattern_ink(self.owner, pattern, self.resources, self.state)
             self._set(space, colour, line=line)
             return
-        result = ink(space, tuple(float(value) for value in values))
+        result = ink(space, tuple(number(value) for value in values))
         if not result.exact:
             self.notices.add("colour", space.name or space.kind)
         self._set(space, result, line=line)
@@ -343,10 +353,10 @@ _ACTIONS: dict[str, Callable[[_Run, Any], None]] = {
     "q": lambda run, _: run.save(),
     "Q": lambda run, _: run.restore(),
     "cm": lambda run, v: run.concatenate(v),
-    "w": lambda run, v: run.stroking(width=float(v[0])),
+    "w": lambda run, v: run.stroking(width=number(v[0])),
     "J": lambda run, v: run.stroking(cap=int(v[0])),
     "j": lambda run, v: run.stroking(join=int(v[0])),
-    "M": lambda run, v: run.stroking(mitre_limit=float(v[0])),
+    "M": lambda run, v: run.stroking(mitre_limit=number(v[0])),
     "d": lambda run, v: run.dash(v),
     "gs": lambda run, v: run.extended(v[0]),
     "cs": lambda run, v: run.choose_space(v[0], line=False),

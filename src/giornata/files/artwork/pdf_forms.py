@@ -10,7 +10,7 @@ import pikepdf
 from giornata.files.artwork.display import Clip, Ink, Layer, Leaf, Mask, Outline, multiplied
 from giornata.files.artwork.pdf_colour import colour_space, ink, mean_ink, shading_ink
 from giornata.files.artwork.pdf_path import Pen
-from giornata.files.artwork.pdf_state import Notices, State, TooMuchContent
+from giornata.files.artwork.pdf_state import Budget, Notices, State, TooMuchContent
 
 __all__ = ["Reader", "form_items", "pattern_ink", "rectangle", "soft_mask"]
 
@@ -23,6 +23,7 @@ class Reader(Protocol):
 
     notices: Notices
     masks: int
+    budget: Budget
 
     def read(
         self, stream: Any, resources: Any, state: State, names: tuple[str, ...] = ()
@@ -68,9 +69,14 @@ def pattern_ink(reader: Reader, pattern: Any, resources: Any, state: State) -> I
     reader.notices.add("pattern")
     if reader.masks >= _DEEPEST_MASK:
         return mean_ink([])
-    cell = reader.inner(notices=Notices(), masks=1)
-    items = cell.read(pattern, pattern.get("/Resources"), State(matrix=state.matrix))
-    return mean_ink([item.ink for item in items if isinstance(item, Leaf)])
+    key = tuple(pattern.objgen)
+    known = reader.budget.pattern_inks.get(key)
+    if known is None:
+        cell = reader.inner(notices=Notices(), masks=1)
+        items = cell.read(pattern, pattern.get("/Resources"), State(matrix=state.matrix))
+        known = mean_ink([item.ink for item in items if isinstance(item, Leaf)])
+        reader.budget.pattern_inks[key] = known
+    return known
 
 
 def soft_mask(reader: Reader, mask: Any, resources: Any, state: State) -> Mask | None:
@@ -94,7 +100,7 @@ def soft_mask(reader: Reader, mask: Any, resources: Any, state: State) -> Mask |
         reader.notices.add(kind)
     return Mask(
         content=Layer(content=items),
-        luminosity=mask.S == pikepdf.Name("/Luminosity"),
+        luminosity=pikepdf.Name("/Luminosity") == mask.S,
         backdrop=backdrop,
         flat=not notices.kinds.keys() - {"cmyk"},
         fade="shading" in notices,

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
+from typing import Any
 
 from giornata.files.artwork.display import Outline, Verb
 
-__all__ = ["PATH_STEPS", "Pen"]
+__all__ = ["PATH_STEPS", "Pen", "number"]
+
+
+def number(value: Any) -> float:
+    """An operand as a float; NaN where it is no number (a producer may write "inf")."""
+    return math.nan if value is None else float(value)
 
 
 class Pen:

@@ -39,9 +39,10 @@ class Notices:
 
 @dataclass(slots=True)
 class Budget:
-    """What a page has used of what it may hold."""
+    """What a page has used of what it may hold, and patterns already looked into."""
 
     operators: int = 0
+    pattern_inks: dict[tuple[int, int], Ink] = field(default_factory=dict)
     leaves: int = 0
     numbers: int = 0
 

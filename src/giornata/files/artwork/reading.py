@@ -105,9 +105,7 @@ def page_findings(name: str, kinds: dict[str, set[str]]) -> tuple[Finding, ...]:
     for kind, (subject, message, remedy) in _PAGE.items():
         if kind in kinds:
             detail = ", ".join(sorted(filter(None, kinds[kind])))
-            found.append(
-                stopped(name, kind, f"{subject} {detail}".strip()[:80], message, remedy)
-            )
+            found.append(stopped(name, kind, f"{subject} {detail}".strip()[:80], message, remedy))
     if "blend" in kinds:
         modes = ", ".join(sorted(kinds["blend"]))
         found.append(

@@ -78,6 +78,11 @@ def _converted(
     show_hidden: bool = False,
 ) -> _Page:
     with page_of(plain_svg(root, groups, wrapping, show_hidden=show_hidden)) as document:
+        if not document.pages:
+            raise RenderError(
+                "The drawing has no size that a page can have.",
+                remedy="Correct the width, height and view box of the drawing.",
+            )
         page = document.pages[0]
         canvas, top = _canvas_of(page)
         matrix: Matrix = (PX_PER_PT, 0.0, 0.0, -PX_PER_PT, 0.0, top * PX_PER_PT)
@@ -126,8 +131,9 @@ def _switches(groups: tuple[NamedGroup, ...], off: frozenset[str]) -> tuple[str,
     inside: set[int] = set()
     for group in groups:
         if group.name in off:
-            inside.update(id(element) for element in group.element.walk() if element is not
-                          group.element)
+            inside.update(
+                id(element) for element in group.element.walk() if element is not group.element
+            )
     return tuple(
         group.name
         for group in groups
@@ -188,7 +194,10 @@ def read_svg(data: bytes, name: str) -> Reading:
         return Reading(picture=None, findings=(*findings, said))
     except TooMuchContent as error:
         said = stopped(
-            name, "too_large", "the whole file", f"The drawing holds {error}.",
+            name,
+            "too_large",
+            "the whole file",
+            f"The drawing holds {error}.",
             "Simplify paths and take out repeated copies, then save again.",
         )
         return Reading(picture=None, findings=(*findings, said))
@@ -200,9 +209,7 @@ def read_svg(data: bytes, name: str) -> Reading:
     findings += _page_said(name, page.notices, scan.suspects, result.masks_not_flat > 0)
     said_masks = "mask" in scan.suspects
     findings += tuple(
-        f
-        for f in painting_findings(name, result)
-        if not (f.code == "artwork.mask" and said_masks)
+        f for f in painting_findings(name, result) if not (f.code == "artwork.mask" and said_masks)
     )
     picture = Picture(
         width=page.canvas.width,

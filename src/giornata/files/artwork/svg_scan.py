@@ -46,7 +46,12 @@ class _Scanner:
         self.scan = Scan()
 
     def finding(
-        self, code: str, subject: str, line: int, message: str, remedy: str,
+        self,
+        code: str,
+        subject: str,
+        line: int,
+        message: str,
+        remedy: str,
         severity: Severity = Severity.STOP,
     ) -> Finding:
         return Finding(
@@ -59,7 +64,12 @@ class _Scanner:
         )
 
     def add(
-        self, code: str, subject: str, line: int, message: str, remedy: str,
+        self,
+        code: str,
+        subject: str,
+        line: int,
+        message: str,
+        remedy: str,
         severity: Severity = Severity.STOP,
     ) -> None:
         self.scan.findings.append(self.finding(code, subject, line, message, remedy, severity))
@@ -158,13 +168,17 @@ class _Scanner:
         for other in self.styles.others:
             if other.name == "@import":
                 self.add(
-                    "external", "style sheet", other.line,
+                    "external",
+                    "style sheet",
+                    other.line,
                     "A style sheet outside the file is asked for; it is never loaded.",
                     "Put the styles into the file: save it as plain SVG.",
                 )
             elif other.name not in ("@charset", "@font-face", "@namespace", "@page", "@keyframes"):
                 self.add(
-                    "style", f"style rule {other.text[:40]}", other.line,
+                    "style",
+                    f"style rule {other.text[:40]}",
+                    other.line,
                     f"Rules under {other.name} are not read.",
                     PLAIN_STYLE,
                 )
@@ -175,7 +189,9 @@ class _Scanner:
             unread = [s for s in rule.selectors if not selector_readable(s)]
             if paints and unread:
                 self.add(
-                    "style", f"style rule {unread[0][:40]}", rule.line,
+                    "style",
+                    f"style rule {unread[0][:40]}",
+                    rule.line,
                     "The rule's selector is of a kind that is not read, so the rule is left out.",
                     PLAIN_STYLE,
                 )
@@ -194,7 +210,9 @@ class _Scanner:
             if target is None:
                 if link.property == "href" and link.user is not None and link.user.name == "use":
                     self.add(
-                        "reference", subject, link.line,
+                        "reference",
+                        subject,
+                        link.line,
                         f"Points at {link.target!r}, which is not in the file; nothing is drawn.",
                         "Save again from the drawing program, or take the element out.",
                         Severity.WARN,
@@ -208,7 +226,9 @@ class _Scanner:
             self._paint_server(identity, users)
         for identity, users in masked.items():
             self._suspect(
-                "mask", f'mask "{identity}"', users,
+                "mask",
+                f'mask "{identity}"',
+                users,
                 "The mask fades or holds something that is not flat; it is left out",
                 "Use a clip with a hard edge instead.",
             )
@@ -223,7 +243,9 @@ class _Scanner:
         if not link.target:
             return
         self.add(
-            "external", subject, link.line,
+            "external",
+            subject,
+            link.line,
             f"{link.property} points outside the file ({link.target[:60]!r}); it is never loaded.",
             "Bring what it points at into the file and save again.",
         )
@@ -232,19 +254,25 @@ class _Scanner:
         target = self.reach.identities[identity]
         if target.name in _GRADIENTS:
             self._suspect(
-                "gradient", f'gradient "{identity}"', users,
+                "gradient",
+                f'gradient "{identity}"',
+                users,
                 "A gradient is not a flat colour; its mean colour stands in for it",
                 "Fill with one flat colour, or draw the steps as shapes of their own.",
             )
         elif target.name == "pattern":
             self._suspect(
-                "pattern", f'pattern "{identity}"', users,
+                "pattern",
+                f'pattern "{identity}"',
+                users,
                 "A pattern is not a flat colour; a mean colour stands in for it",
                 "Draw the pattern out as shapes (expand it) or fill with one flat colour.",
             )
         else:
             self.add(
-                "gradient", f'{target.name} "{identity}"', users[0].line,
+                "gradient",
+                f'{target.name} "{identity}"',
+                users[0].line,
                 f"Paint of the kind <{target.name}> is not read{_used(users)}.",
                 "Fill with one flat colour.",
             )

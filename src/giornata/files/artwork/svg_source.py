@@ -92,7 +92,7 @@ class Element:
         return self.attributes.get("href", self.attributes.get(f"{{{XLINK}}}href", ""))
 
     def walk(self) -> Iterator[Element]:
-        """This element and all inside it, in document order."""
+        """The element and all inside it, in document order."""
         stack = [self]
         while stack:
             element = stack.pop()

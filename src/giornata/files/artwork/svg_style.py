@@ -14,9 +14,9 @@ __all__ = [
     "AtRule",
     "Rule",
     "declarations",
-    "plain_colour",
     "links",
     "outside_links",
+    "plain_colour",
     "selector_readable",
     "stylesheet",
 ]

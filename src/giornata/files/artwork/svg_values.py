@@ -17,8 +17,9 @@ _LENGTHS = frozenset(
 )
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 _LENGTH = re.compile(rf"\s*{_NUMBER}\s*(em|ex|px|in|cm|mm|pt|pc|%)?\s*", re.IGNORECASE)
-_ODD_UNIT = re.compile(rf"{_NUMBER}\s*(r?ch|r?ic|r?lh|r?cap|r?ex|rem|q|[sld]?v(?:w|h|i|b|min|max))\b",
-                       re.IGNORECASE)
+_ODD_UNIT = re.compile(
+    rf"{_NUMBER}\s*(r?ch|r?ic|r?lh|r?cap|r?ex|rem|q|[sld]?v(?:w|h|i|b|min|max))\b", re.IGNORECASE
+)
 _WORDS = frozenset({"auto", "inherit", "initial", "unset", "none"})
 _GEOMETRY = frozenset({"cx", "cy", "d", "height", "r", "rx", "ry", "width", "x", "y"})
 _UNREAD_FUNCTION = re.compile(
@@ -114,9 +115,7 @@ def _geometry(element: Element | None, name: str, text: str, css: bool) -> Said:
 
 def _transform(element: Element | None, name: str, text: str, css: bool) -> Said:
     if css and name in ("translate", "rotate", "scale", "offset-path", "perspective"):
-        return (
-            "style", f"{name} is given as a style, which is not read.", PLAIN_STYLE
-        )
+        return ("style", f"{name} is given as a style, which is not read.", PLAIN_STYLE)
     if name != "transform" or not css or not _CSS_UNIT_IN_TRANSFORM.search(text):
         return None
     return ("style", f"transform has units ({text[:40]!r}), which is not read.", PLAIN_STYLE)

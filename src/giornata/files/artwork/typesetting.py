@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from typing import Any
 
 import pikepdf
 
@@ -29,10 +30,10 @@ def page_of(svg: bytes) -> pikepdf.Pdf:
     """
     import typst
 
+    # A dict of files is taken as the whole world (the stubs do not know of it): no disk.
+    files: Any = {"main.typ": _PAGE, "drawing.svg": svg}
     try:
-        data = typst.compile(
-            {"main.typ": _PAGE, "drawing.svg": svg}, ignore_system_fonts=True, pdf_tags=False
-        )
+        data: bytes = typst.compile(files, ignore_system_fonts=True, pdf_tags=False)
     except RuntimeError as error:
         raise RenderError(
             f"The drawing cannot be converted: {str(error).splitlines()[0][:300]}",
