@@ -236,6 +236,29 @@ def _shades(levels: Levels) -> int:
     return int(joined.sum(axis=1).max())
 
 
+def _paints(seen: _Survey, channels: int) -> FlatPalette:
+    """The flat colours, drift left out, and the colours of thin lines."""
+    keys, pixels = seen.flat.by_count()
+    found = _unpacked(keys, channels)
+    rest = np.setdiff1d(seen.rest.keys, keys).size if seen.rest_counted else _DISTINCT_LIMIT
+    if not rest:
+        return FlatPalette(levels=found, pixels=pixels, soft=False, hard=True)
+    single, single_pixels = _without_drift(found, pixels, ((TWIN_STEP, TWIN_SHARE),), 1)
+    if seen.soft or len(found) - len(single) >= SOFT_TWINS:
+        deep, vouching = seen.deep.by_count()
+        if len(deep):
+            found, pixels = _unpacked(deep, channels), vouching
+        drift = ((DRIFT_STEP, DRIFT_SHARE), (DRIFT_FAR, DRIFT_FAR_SHARE))
+        found, pixels = _without_drift(found, pixels, drift, LEAST_SOFT_PIXELS)
+        return FlatPalette(levels=found, pixels=pixels, soft=True, hard=False)
+    if seen.rest_counted and len(single) <= MOST_PAINTS.value:
+        count = len(single)
+        single, single_pixels = _with_thin_colours(single, single_pixels, seen.rest)
+        rest -= len(single) - count
+    hard = not rest and len(single) >= len(found)
+    return FlatPalette(levels=single, pixels=single_pixels, soft=False, hard=hard)
+
+
 def _not_flat(name: str, message: str) -> Finding:
     return Finding(
         code="artwork.not_flat",
@@ -270,13 +293,11 @@ def flat_palette(levels: Levels, *, name: str) -> tuple[FlatPalette | None, tupl
     if levels.ndim != 3 or not levels.size or not 1 <= levels.shape[2] <= 4:
         raise ValueError("a picture has pixels, and one to four channels")
     seen = _surveyed(levels)
-    channels = levels.shape[2]
-    keys, pixels = seen.flat.by_count()
-    every = np.union1d(keys, seen.rest.keys) if seen.rest_counted else None
     limit = int(MOST_PAINTS.value)
     flat_share = seen.flat_pixels / seen.pixels
     if flat_share < LEAST_FLAT_SHARE:
-        if every is None or len(every) > limit:
+        every = np.union1d(seen.flat.keys, seen.rest.keys)
+        if not seen.rest_counted or len(every) > limit:
             return None, (
                 _not_flat(
                     name,
@@ -285,21 +306,8 @@ def flat_palette(levels: Levels, *, name: str) -> tuple[FlatPalette | None, tupl
                 ),
             )
         seen.flat.add(seen.rest.keys, seen.rest.pixels)
-        keys, pixels = seen.flat.by_count()
-    found = _unpacked(keys, channels)
-    single, single_pixels = _without_drift(found, pixels, ((TWIN_STEP, TWIN_SHARE),), 1)
-    soft = seen.soft or len(found) - len(single) >= SOFT_TWINS
-    if soft:
-        deep, vouching = seen.deep.by_count()
-        if len(deep):
-            found, pixels = _unpacked(deep, channels), vouching
-        drift = ((DRIFT_STEP, DRIFT_SHARE), (DRIFT_FAR, DRIFT_FAR_SHARE))
-        found, pixels = _without_drift(found, pixels, drift, LEAST_SOFT_PIXELS)
-    else:
-        found, pixels = single, single_pixels
-    if not soft and seen.rest_counted and len(found) <= limit:
-        found, pixels = _with_thin_colours(found, pixels, seen.rest)
-    if (shades := _shades(found[: 4 * limit])) >= SHADE_COUNT:
+    palette = _paints(seen, levels.shape[2])
+    if (shades := _shades(palette.levels[: 4 * limit])) >= SHADE_COUNT:
         return None, (
             _not_flat(
                 name,
@@ -307,15 +315,14 @@ def flat_palette(levels: Levels, *, name: str) -> tuple[FlatPalette | None, tupl
                 "less: a gradient, not flat paint.",
             ),
         )
-    if len(found) > limit:
+    if len(palette.levels) > limit:
         return None, (
             Finding(
                 code="artwork.too_many_paints",
                 severity=Severity.STOP,
                 subject=name,
-                message=f"{len(found)} or more flat colours; the limit is {limit}.",
+                message=f"{len(palette.levels)} or more flat colours; the limit is {limit}.",
                 remedy="Reduce the picture to the paints you mean to mix.",
             ),
         )
-    hard = every is not None and len(every) == len(found)
-    return FlatPalette(levels=found, pixels=pixels, soft=soft, hard=hard), ()
+    return palette, ()

@@ -15,7 +15,7 @@ from giornata.core.foundation import Assumption, Finding, Severity
 __all__ = ["like_colours", "thin_lines", "unexplained_pixels"]
 
 LIKE = 3  # levels in the channel that differs most
-LEAST_UNEXPLAINED = 20  # px
+LEAST_UNEXPLAINED = 4  # px
 UNEXPLAINED_WARN = 0.005  # of the mixed pixels; JPEG of dense art at quality 60 measured 0.003
 UNEXPLAINED_STOP = Assumption(
     name="most of a picture that may be no mixture of its paints",

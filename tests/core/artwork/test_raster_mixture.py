@@ -1,0 +1,185 @@
+"""Shares of paints in antialiased pixels, against shares known by construction."""
+
+from __future__ import annotations
+
+import io
+
+import numpy as np
+import pytest
+import resvg_py
+from numpy.typing import NDArray
+from PIL import Image
+
+from giornata.core import artwork
+from giornata.core.foundation import Severity
+
+Pixels = NDArray[np.uint8]
+PALE, INK, RED = (240, 235, 225), (20, 24, 40), (190, 30, 40)
+
+
+def blended(share: NDArray[np.float64], over: tuple[int, ...], under: tuple[int, ...]) -> Pixels:
+    """``share`` of one paint over another."""
+    return np.rint(share[..., None] * over + (1 - share[..., None]) * np.array(under)).astype(
+        np.uint8
+    )
+
+
+def mixed(picture: Pixels) -> tuple[artwork.FlatPalette, artwork.Mixture]:
+    palette, findings = artwork.flat_palette(picture, name="test")
+    assert findings == ()
+    assert palette is not None
+    return palette, artwork.mixture(picture, palette)
+
+
+def area_of(colour: tuple[int, ...], palette: artwork.FlatPalette, mix: artwork.Mixture) -> float:
+    (at,) = np.flatnonzero((palette.levels == colour).all(axis=1))
+    return float(mix.areas[at])
+
+
+def thin_rings(width: float, *, quality: int | None = None) -> Pixels:
+    """Red rings of one line width, and a red and a black square that vouch for their paints."""
+    rings = "".join(
+        f'<circle cx="300.4" cy="300.7" r="{r}" fill="none" stroke="rgb{RED}"'
+        f' stroke-width="{width}"/>'
+        for r in range(20, 260, 40)
+    )
+    svg = f"""<svg xmlns="http://www.w3.org/2000/svg" width="800" height="600">
+    <rect width="800" height="600" fill="rgb{PALE}"/>{rings}
+    <rect x="600" y="50" width="100" height="100" fill="rgb{INK}"/>
+    <rect x="600" y="250" width="100" height="100" fill="rgb{RED}"/></svg>"""
+    picture = Image.open(io.BytesIO(bytes(resvg_py.svg_to_bytes(svg_string=svg, dpi=96))))
+    picture = picture.convert("RGB")
+    if quality:
+        file = io.BytesIO()
+        picture.save(file, "JPEG", quality=quality)
+        picture = Image.open(file)
+    return np.asarray(picture)
+
+
+def ring_area(width: float) -> float:
+    """Circumference × line width."""
+    return float(sum(2 * np.pi * r * width for r in range(20, 260, 40)))
+
+
+@pytest.mark.parametrize("share", [0.1, 0.3, 0.5, 0.77, 0.95])
+def test_the_share_of_an_upright_edge(share: float) -> None:
+    covered = np.zeros((40, 60))
+    covered[:, :30] = 1.0
+    covered[:, 30] = share
+    palette, mix = mixed(blended(covered, INK, PALE))
+    # One level of the 220 between the paints is 0.0045 of a pixel; 40 pixels share the rounding.
+    assert area_of(INK, palette, mix) == pytest.approx(40 * (30 + share), abs=40 * 0.0045)
+    assert mix.mixed == 40
+    assert len(mix.unexplained) == 0
+
+
+def test_areas_add_to_the_picture() -> None:
+    covered = np.random.default_rng(5).uniform(0, 1, (200, 1))
+    covered = np.hstack([np.ones((200, 20)), covered, np.zeros((200, 30))])
+    _, mix = mixed(blended(covered, RED, PALE))
+    assert mix.areas.sum() == pytest.approx(200 * 51, abs=1e-6)
+    assert (mix.share >= 127).all()
+
+
+def test_a_fringe_that_looks_like_a_third_paint_is_still_a_fringe() -> None:
+    # The edge of black on white is half grey, and grey is a paint elsewhere.
+    grey = np.full((40, 90), 255, np.uint8)
+    grey[:, 20:40] = 0
+    grey[:, 19] = grey[:, 40] = 128
+    grey[:, 60:] = 128
+    grey[:, 59] = 230
+    palette, mix = mixed(grey[..., None])
+    assert area_of((0,), palette, mix) == pytest.approx(40 * 21, abs=0.5)
+    # 230 is (255 - 230) / (255 - 128) of grey over white
+    assert area_of((128,), palette, mix) == pytest.approx(40 * (30 + 25 / 127), abs=0.5)
+
+
+def test_hard_pixels_are_taken_as_they_are() -> None:
+    rng = np.random.default_rng(11)
+    picture = np.array([PALE, INK, RED], np.uint8)[
+        np.repeat(np.repeat(rng.integers(0, 3, (9, 11)), 7, axis=0), 5, axis=1)
+    ]
+    palette, mix = mixed(picture)
+    assert mix.mixed == 0
+    for colour in (PALE, INK, RED):
+        assert area_of(colour, palette, mix) == int((picture == colour).all(axis=2).sum())
+
+
+@pytest.mark.parametrize(("width", "within"), [(1.5, 0.02), (2, 0.02), (3, 0.02), (8, 0.01)])
+def test_thin_lines_keep_their_area(width: float, within: float) -> None:
+    palette, mix = mixed(thin_rings(width))
+    assert area_of(RED, palette, mix) - 10_000 == pytest.approx(ring_area(width), rel=within)
+
+
+@pytest.mark.parametrize(("width", "within"), [(2, 0.05), (3, 0.03), (5, 0.02), (8, 0.02)])
+def test_thin_lines_in_a_jpeg_keep_their_area(width: float, within: float) -> None:
+    palette, mix = mixed(thin_rings(width, quality=85))
+    red = np.abs(palette.levels.astype(int) - RED).max(axis=1).argmin()
+    assert mix.areas[red] - 10_000 == pytest.approx(ring_area(width), rel=within)
+    assert len(palette.levels) == 3
+
+
+def test_lines_too_thin_for_an_outline_are_a_finding() -> None:
+    picture = thin_rings(1.0)
+    palette, mix = mixed(picture)
+    names = ["#" + "".join(f"{v:02x}" for v in p) for p in palette.levels.tolist()]
+    findings = artwork.thin_lines(mix, artwork.outlines(mix), names, name="rings.png")
+    assert "artwork.thin_lines" in {f.code for f in findings}
+    assert any("#be1e28" in f.subject for f in findings)  # 190, 30, 40
+    whole = thin_rings(8.0)
+    palette, mix = mixed(whole)
+    assert artwork.thin_lines(mix, artwork.outlines(mix), names, name="rings.png") == ()
+
+
+def test_a_photograph_set_into_flat_art_is_a_finding() -> None:
+    picture = np.full((300, 300, 3), PALE, np.uint8)
+    picture[:, 200:] = INK
+    noise = np.random.default_rng(2).integers(0, 256, (60, 60, 3)).astype(np.uint8)
+    picture[100:160, 40:100] = noise
+    _, mix = mixed(picture)
+    (finding,) = artwork.unexplained_pixels(mix, picture, name="inset.png")
+    assert finding.code == "artwork.unexplained"
+    assert finding.severity is Severity.STOP  # 4 % of the picture
+    small = picture.copy()
+    small[100:160, 40:100] = PALE
+    small[100:112, 40:52] = noise[:12, :12]
+    _, mix = mixed(small)
+    (finding,) = artwork.unexplained_pixels(mix, small, name="inset.png")
+    assert finding.severity is Severity.WARN  # 0.16 %
+
+
+def test_clean_art_leaves_nothing_unexplained() -> None:
+    picture = thin_rings(5.0)
+    _, mix = mixed(picture)
+    assert artwork.unexplained_pixels(mix, picture, name="rings.png") == ()
+
+
+def test_colours_that_hardly_differ_are_a_finding() -> None:
+    picture = np.full((60, 60, 1), 120, np.uint8)
+    picture[:, 30:] = 122
+    picture[30:, :30] = 128
+    palette, _ = artwork.flat_palette(picture, name="wall.png")
+    assert palette is not None
+    names = ["#" + 3 * f"{v:02x}" for v in palette.levels.ravel().tolist()]
+    (finding,) = artwork.like_colours(palette, names, name="wall.png")
+    assert finding.code == "artwork.like_colours"
+    assert "#787878" in finding.subject  # 120
+    assert "#7a7a7a" in finding.subject  # 122
+    assert "2 of 255" in finding.message
+
+
+def test_specks_go_to_the_paint_around_them() -> None:
+    # One pixel a third of the way to a paint that is far away: no shape, but its share counts.
+    covered = np.zeros((60, 60))
+    covered[:, 40:] = 1.0
+    covered[20, 10] = 0.7
+    palette, mix = mixed(blended(covered, INK, PALE))
+    assert len(artwork.outlines(mix).regions) == 2
+    assert area_of(INK, palette, mix) == pytest.approx(60 * 20 + 0.7, abs=0.01)
+
+
+def test_picture_and_palette_must_agree() -> None:
+    palette, _ = artwork.flat_palette(np.zeros((4, 4, 3), np.uint8), name="a")
+    assert palette is not None
+    with pytest.raises(ValueError, match="same channels"):
+        artwork.mixture(np.zeros((4, 4, 1), np.uint8), palette)
