@@ -10,7 +10,7 @@ from pydantic import BeforeValidator, Field
 
 from giornata.core import pricing, projection, works
 from giornata.core.foundation import MINOR_DIGITS
-from giornata.core.job.inputs import JobTitle
+from giornata.core.job import JobTitle
 from giornata.files.job_measures import (
     Area,
     AreaRate,

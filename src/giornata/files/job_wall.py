@@ -8,7 +8,7 @@ from typing import Literal
 from pydantic import Field
 
 from giornata.core import survey
-from giornata.core.job.inputs import Site
+from giornata.core.job import Site
 from giornata.files.job_measures import Angle, Entry, Illuminance, Length
 
 __all__ = ["SiteTable", "WallTable"]

@@ -35,6 +35,11 @@ def levels_of(colours: Sequence[str]) -> Floats:
 def oklab(levels: Floats) -> Floats:
     """Oklab lightness, a and b of sRGB levels 0 to 255, shape (n, 3). [-]
 
+    Parameters
+    ----------
+    levels : ndarray, shape (n, 3)
+        Red, green and blue, 0 to 255. [-]
+
     References
     ----------
     B. Ottosson, A perceptual color space for image processing, 2020 (the matrices).

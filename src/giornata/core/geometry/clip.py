@@ -18,6 +18,11 @@ __all__ = ["clipped", "transformed"]
 def transformed(coverage: Coverage, matrix: NDArray[np.float64]) -> Coverage:
     """The coverage taken through a ``(3, 3)`` affine matrix without shear or rotation.
 
+    Parameters
+    ----------
+    matrix : ndarray, shape (3, 3)
+        Old coordinates to new, for columns ``(x, y, 1)``.
+
     Raises
     ------
     ValueError
@@ -56,7 +61,7 @@ def clipped(coverage: Coverage, window: Any, *, beyond: int, sliver: float = 0.0
     beyond : int
         Label of the window's part outside the coverage, 0 or above. [-]
     sliver : float
-        As in `dissolved`; in the unit of the coordinates.
+        As in `dissolved`. [unit of the coordinates]
 
     Notes
     -----

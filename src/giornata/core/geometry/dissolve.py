@@ -33,7 +33,7 @@ def dissolved(
         Each edge once, with the face on its left and on its right. [-]
     sliver : float
         Faces whose mean width is below this take the label of the neighbour with the longest
-        common edge; in the unit of the coordinates; 0 for none.
+        common edge; 0 for none. [unit of the coordinates]
     """
     if sliver > 0:
         labels = _slivers_given_away(faces, labels, edges, left, right, sliver)

@@ -33,10 +33,11 @@ class Narrow:
         Index of the face. [-]
     x, y : float
         Middle of the narrowest spot; of the widest spot where ``whole``.
+        [unit of the coordinates]
     width : float
-        Least width; the greatest, where ``whole``.
+        Least width; the greatest, where ``whole``. [unit of the coordinates]
     length : float
-        Of the narrow stretch, about.
+        Of the narrow stretch, about. [unit of the coordinates]
     whole : bool
         The face is nowhere as wide as the limit.
     """
@@ -57,7 +58,7 @@ def narrow_places(faces: Geometries, limit: float) -> tuple[Narrow, ...]:
     faces : ndarray of shapely.Polygon, shape (n,)
         Valid, no two overlap.
     limit : float
-        In the unit of the coordinates; above 0.
+        Above 0. [unit of the coordinates]
 
     Raises
     ------

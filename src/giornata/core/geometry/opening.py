@@ -20,7 +20,7 @@ def opened(faces: Geometries, radius: float) -> Geometries:
     faces : ndarray of shapely.Polygon, shape (n,)
         Valid.
     radius : float
-        Of the disc, in the unit of the coordinates; above 0.
+        Of the disc; above 0. [unit of the coordinates]
 
     Raises
     ------
