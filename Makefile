@@ -53,7 +53,7 @@ bundle: .venv/.run
 	@python hatch_build.py
 
 bench: .venv/.dev bundle
-	python -m bench
+	@for one in bench/[a-z]*.py; do echo "== $$one"; python "$$one" || exit 1; done
 
 wheel: .venv/.dev
 	rm -rf dist
