@@ -66,6 +66,12 @@ def test_an_inversion_over_two_bands_is_one() -> None:
     assert (span.start, span.end, span.cheaper) == (6, 12, 12)
 
 
+def test_spans_that_meet_where_the_price_is_equal_stay_two() -> None:
+    # 33 costs 33 × 2 = 66, and so does 6 × 11 = 66: 6 itself is not inverted. 5.5 × 12 = 66.
+    bands = pricing.all_bands(_usd(12), (_band(6, 11), _band(33, 2)))
+    assert [(span.start, span.end) for span in pricing.inversions(bands)] == [(5.5, 6), (6, 33)]
+
+
 def test_a_first_band_at_nothing_replaces_the_rate() -> None:
     bands = pricing.all_bands(_usd(999), (_band(60, 195), _band(0, 240)))
     assert [(b.start, b.rate.amount) for b in bands] == [(0, 240), (60, 195)]

@@ -117,7 +117,8 @@ def inversions(bands: Sequence[RateBand]) -> tuple[BandInversion, ...]:
         if band.rate.amount * following.start <= price:
             continue
         start = max(price / band.rate.amount, band.start)
-        if found and found[-1].end == start:
+        # One span, unless the joint itself costs exactly what the cheaper area does.
+        if found and found[-1].end == start and band.rate.amount * start > price:
             last = found.pop()
             start = last.start
         found.append(BandInversion(start=start, end=following.start, cheaper=least.start))
