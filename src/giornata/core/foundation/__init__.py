@@ -7,7 +7,9 @@ from giornata.core.foundation.display import (
     explain,
     printed,
     shown,
+    shown_column,
     shown_figure,
+    shown_place,
 )
 from giornata.core.foundation.errors import (
     ArtworkError,
@@ -79,7 +81,9 @@ __all__ = [
     "printed",
     "readonly",
     "shown",
+    "shown_column",
     "shown_figure",
+    "shown_place",
     "split",
     "total",
     "worst",

@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import math
+import textwrap
+from collections.abc import Sequence
 from decimal import Decimal
 from enum import StrEnum
+from itertools import zip_longest
 
 from giornata.core.foundation.figure import Basis, Figure
 from giornata.core.foundation.money import MINOR_DIGITS, Money
 from giornata.core.foundation.units import FOOT, INCH, SQUARE_FOOT, US_GALLON
 
-__all__ = ["Printed", "System", "explain", "printed", "shown", "shown_figure"]
+__all__ = [
+    "Printed", "System", "explain", "printed", "shown", "shown_column", "shown_figure",
+    "shown_place",
+]  # fmt: skip
 
 
 class System(StrEnum):
@@ -124,6 +130,73 @@ def shown(value: float, unit: str, system: System, *, digits: int | None = None)
     return f"{text}{name}" if name == "°" else f"{text} {name}"
 
 
+def shown_column(
+    values: Sequence[float | Decimal | None],
+    unit: str,
+    system: System,
+    *,
+    digits: int | None = None,
+) -> tuple[str, tuple[str, ...]]:
+    """Unit for the head of a column, and its values in that one unit with as many digits each.
+
+    Parameters
+    ----------
+    values : sequence of float, Decimal or None
+        In ``unit``; None and what is not finite become "". [unit]
+    unit : str
+        SI unit, as figures carry it, or a currency.
+    digits : int or None
+        Digits behind the point, where the usual ones are not wanted. [-]
+
+    Examples
+    --------
+    >>> shown_column([0.62, 258.32], "m", System.METRIC)
+    ('m', ('0.62', '258.32'))
+    >>> shown_column([0.0029, None], "m³", System.METRIC)
+    ('L', ('2.9', ''))
+    """
+    known = [value for value in values if value is not None and math.isfinite(value)]
+    if unit in MINOR_DIGITS:
+        name, scale, usual = unit, 1.0, MINOR_DIGITS[unit]
+    else:
+        widest = max((abs(float(value)) for value in known), default=1.0)
+        _, name, usual = printed(widest, unit, system)
+        scale = printed(1.0, unit, system)[0] if name != "mm" else 1000.0
+        if unit == "-":
+            name, usual = "", 0 if all(float(value).is_integer() for value in known) else 2
+    places = usual if digits is None else digits
+
+    def text(value: float | Decimal | None) -> str:
+        if value is None or not math.isfinite(value):
+            return ""
+        scaled = value if isinstance(value, Decimal) else round(value * scale, 12)
+        return f"{scaled:,.{places}f}"
+
+    return name, tuple(text(value) for value in values)
+
+
+def shown_place(value: float, system: System, *, digits: int = 3) -> str:
+    """A chainage or level, in one unit whatever its size, so that a column of them compares.
+
+    Parameters
+    ----------
+    value : float
+        [m]
+    digits : int
+        Behind the point of metres; feet and inches go to 1/8 in, below 1 ft to 1/16 in. [-]
+
+    Examples
+    --------
+    >>> shown_place(0.2, System.METRIC)
+    '0.200 m'
+    >>> shown_place(2.977, System.US)
+    '9 ft 9 1/4 in'
+    """
+    if system is System.US:
+        return _feet_and_inches(value)
+    return f"{round(value, digits) + 0.0:.{digits}f} m"
+
+
 def _feet_and_inches(value: float) -> str:
     """Feet and inches, to 1/8 in from a foot on, to 1/16 in below."""
     parts = 8 if abs(value) >= FOOT else 16
@@ -145,23 +218,57 @@ def shown_figure(figure: Figure, system: System) -> str:
     return f"{text} ± {shown(figure.sigma, figure.unit, system)}" if figure.sigma else text
 
 
-def explain(figure: Figure, system: System, *, depth: int = 9) -> str:
+def explain(
+    figure: Figure,
+    system: System,
+    *,
+    depth: int = 9,
+    width: int | None = None,
+    once: bool = False,
+) -> str:
     """A figure, how it came about and what from, one line each, parts indented.
 
     Parameters
     ----------
     depth : int
         How many levels of parts are printed; at least 0. [-]
+    width : int or None
+        Longest line wanted, in letters: longer reasons go on below. [-]
+    once : bool
+        A figure that was explained further up is not explained again.
     """
     lines: list[tuple[str, str]] = []
-    _explained(figure, system, 0, depth, lines)
-    width = max(len(left) for left, _ in lines)
-    return "\n".join(f"{left:<{width}}  {right}".rstrip() for left, right in lines)
+    _explained(figure, system, 0, depth, lines, set() if once else None)
+    column = max(len(left) for left, _ in lines) + 2
+    if width is None:
+        return "\n".join(f"{left:<{column}}{right}".rstrip() for left, right in lines)
+    column = min(column, width // 2)
+    rows: list[str] = []
+    for left, right in lines:
+        reason = textwrap.wrap(right, max(width - column, 20)) or [""]
+        if len(left) + 2 > column:
+            rows.append(left)
+            left = ""
+        rows += [
+            f"{part:<{column}}{text}" for part, text in zip_longest((left,), reason, fillvalue="")
+        ]
+    return "\n".join(row.rstrip() for row in rows)
 
 
 def _explained(
-    figure: Figure, system: System, level: int, depth: int, lines: list[tuple[str, str]]
+    figure: Figure,
+    system: System,
+    level: int,
+    depth: int,
+    lines: list[tuple[str, str]],
+    known: set[Figure] | None,
 ) -> None:
+    left = "  " * level + f"{figure.name} = {shown_figure(figure, system)}"
+    if known is not None and figure in known:
+        lines.append((left, "as above"))
+        return
+    if known is not None and figure.parts:
+        known.add(figure)
     if figure.basis is Basis.DERIVED:
         reason = figure.formula
     else:
@@ -169,9 +276,9 @@ def _explained(
         if figure.usual:
             low, high = (shown(v, figure.unit, system) for v in figure.usual)
             reason += f" (usual {low} to {high})"
-    lines.append(("  " * level + f"{figure.name} = {shown_figure(figure, system)}", reason))
+    lines.append((left, reason))
     for finding in figure.findings:
         lines.append(("  " * (level + 1) + f"({finding.severity})", finding.message))
     if level < depth:
         for part in figure.parts:
-            _explained(part, system, level + 1, depth, lines)
+            _explained(part, system, level + 1, depth, lines, known)

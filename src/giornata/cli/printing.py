@@ -1,0 +1,195 @@
+"""Printing: reports and findings as text for 80 columns, with or without colour."""
+
+from __future__ import annotations
+
+import codecs
+import sys
+import unicodedata
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, TextIO
+
+from giornata.cli.report import Cell, Column, Facts, Measure, Report, Table
+from giornata.core.foundation import Figure, System, explain, shown, shown_column, shown_figure
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.text import Text
+
+__all__ = ["any_encoding", "console", "measure_text", "plain", "print_report"]
+
+_SPELLED = {
+    "±": "+/-", "×": "x", "÷": "/", "−": "-", "–": "-", "—": "-", "→": "->", "…": "...",
+    "“": '"', "”": '"', "‘": "'", "’": "'", "─": "-", "°": " deg", "·": ".", "≥": ">=", "≤": "<=",
+    "█": "#", "✓": "yes",
+}  # fmt: skip
+
+
+def _spelled(fault: UnicodeError) -> tuple[str, int]:
+    """What an encoding without a character prints for it: m2 for m²."""
+    if not isinstance(fault, UnicodeEncodeError):
+        raise fault
+    text = []
+    for letter in fault.object[fault.start : fault.end]:
+        spelled = _SPELLED.get(letter) or unicodedata.normalize("NFKD", letter)
+        text.append(spelled.encode("ascii", "ignore").decode() or "?")
+    return "".join(text), fault.end
+
+
+def any_encoding(*streams: TextIO) -> None:
+    """Let streams of any encoding take any text: what they cannot show is spelled out."""
+    codecs.register_error("giornata.spelled", _spelled)
+    for stream in streams:
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="giornata.spelled")
+
+
+def plain(text: str) -> str:
+    """Text without control characters, which a terminal would obey."""
+    return "".join(
+        letter if letter in "\n\t" or unicodedata.category(letter) != "Cc" else "\ufffd"
+        for letter in text
+    )
+
+
+def console(*, errors: bool = False) -> Console:
+    """The terminal, or a file 80 columns wide; colour only where it is a terminal that wants it."""
+    from rich.console import Console
+
+    made = Console(
+        file=sys.stderr if errors else sys.stdout, highlight=False, markup=False, emoji=False
+    )
+    made.width = min(made.width, 120) if made.is_terminal else 80
+    return made
+
+
+def print_report(report: Report, system: System, *, every: bool, to: Console) -> None:
+    """Print a report's title and sections."""
+    if report.title:
+        to.print(plain(report.title), style="bold", soft_wrap=True)
+    for section in report.sections:
+        if isinstance(section, Facts):
+            _print_facts(section, system, to)
+        elif isinstance(section, Table):
+            _print_table(section, system, every, to)
+        else:
+            to.print()
+            text = explain(section.figure, system, depth=section.depth, width=to.width, once=True)
+            to.print(plain(text), soft_wrap=True)
+
+
+def _heading(title: str, to: Console) -> None:
+    to.print()
+    if title:
+        to.print(plain(title), style="bold")
+
+
+def _print_facts(section: Facts, system: System, to: Console) -> None:
+    """Names, then numbers set flush right, then their precision and remarks."""
+    if not section.facts:
+        return
+    _heading(section.title, to)
+    numbers = [isinstance(fact.value, Figure | Measure | int) for fact in section.facts]
+    texts = [_text(fact.value, system).partition(" ±") for fact in section.facts]
+    name_width = max(len(fact.name) for fact in section.facts)
+    widest = max((len(t[0]) for t, number in zip(texts, numbers, strict=True) if number), default=0)
+    for fact, (text, sign, precision), number in zip(section.facts, texts, numbers, strict=True):
+        value = f"{text:>{widest}}" if number else text
+        parts = [f"{fact.name:<{name_width}}", value, (sign + precision).strip(), fact.remark]
+        _wrapped("  ".join(part for part in parts if part), name_width + 2, to)
+
+
+def _wrapped(line: str, indent: int, to: Console) -> None:
+    import textwrap
+
+    for row in textwrap.wrap(
+        plain(line), to.width, subsequent_indent=" " * indent, break_on_hyphens=False
+    ) or [""]:
+        to.print(row, soft_wrap=True)
+
+
+def _text(cell: Cell, system: System) -> str:
+    match cell:
+        case None:
+            return "-"
+        case Figure():
+            return shown_figure(cell, system)
+        case Measure():
+            return measure_text(cell, system)
+        case int():
+            return f"{cell:,}"
+        case _:
+            return str(cell)
+
+
+def measure_text(measure: Measure, system: System) -> str:
+    """A number with its unit; lengths in feet and inches where US units are wanted."""
+    digits = None if system is System.US and measure.unit == "m" else measure.digits
+    return shown(measure.value, measure.unit, system, digits=digits)
+
+
+def _print_table(section: Table, system: System, every: bool, to: Console) -> None:
+    from rich import box
+    from rich.table import Table as Grid
+    from rich.text import Text
+
+    _heading(section.title, to)
+    if not section.rows:
+        to.print(section.none or "None.")
+        return
+    shown_rows = section.rows if every or section.most is None else section.rows[: section.most]
+    grid = Grid(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0))
+    printed: list[tuple[str, ...]] = []
+    body = [*shown_rows, *([] if section.total is None else [section.total])]
+    for at, column in enumerate(section.columns):
+        head, texts, right = _column(column, [row[at] for row in body], system)
+        grid.add_column(
+            Text(plain(head)), justify="right" if right else "left", no_wrap=right, overflow="fold",
+            vertical="top",
+        )  # fmt: skip
+        printed.append(texts)
+    for number, row in enumerate(zip(*printed, strict=True), start=1):
+        last = section.total is not None and number == len(shown_rows)
+        cells = [
+            _swatch(text) if column.swatch and to.is_terminal else Text(plain(text))
+            for text, column in zip(row, section.columns, strict=True)
+        ]
+        grid.add_row(*cells, end_section=last)
+    to.print(grid)
+    left = len(section.rows) - len(shown_rows)
+    if left:
+        to.print(f"... and {left} more: --all prints them.")
+
+
+def _swatch(hue: str) -> Text:
+    from rich.text import Text
+
+    return Text.assemble(("████ ", hue), hue)
+
+
+def _column(
+    column: Column, cells: Sequence[Cell], system: System
+) -> tuple[str, tuple[str, ...], bool]:
+    """Head with its unit, texts of the cells, and whether they stand flush right."""
+    if column.unit is None:
+        right = all(isinstance(cell, int | Figure | Measure | None) for cell in cells)
+        texts = tuple("" if cell is None else _text(cell, system) for cell in cells)
+        return column.head, texts, right
+    values = [None if cell is None else _value(cell) for cell in cells]
+    if column.taped and system is System.US:
+        texts = tuple("" if v is None else shown(float(v), column.unit, system) for v in values)
+        return column.head, texts, True
+    unit, texts = shown_column(values, column.unit, system, digits=column.digits)
+    return f"{column.head}\n{unit}" if unit else column.head, texts, True
+
+
+def _value(cell: Cell) -> float:
+    match cell:
+        case Figure():
+            return cell.value  # type: ignore[return-value]  # money stays exact
+        case Measure():
+            return cell.value
+        case int() | float():
+            return float(cell)
+        case _:
+            raise ValueError(f"a column with a unit holds numbers, not {cell!r}")
