@@ -1,0 +1,197 @@
+"""Projector frames as PNG, at the projector's own pixels."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import cv2
+import numpy as np
+import shapely
+import skia
+from numpy.typing import NDArray
+
+from giornata.core.documents import (
+    LETTER,
+    MARK_ARM,
+    FrameKind,
+    ProjectorFrame,
+    upright_from_wall,
+)
+from giornata.core.foundation import Floats, RenderError, affine_applied, readonly
+from giornata.core.geometry import OUTSIDE, Coverage
+from giornata.core.projection import Orientation, frame_from_wall
+
+__all__ = ["frame_pixels", "frame_pngs", "png"]
+
+LINE_PX = 2.0
+"""Width of a line between two paints. [px]"""
+
+RIM_PX = 2.0
+"""Width of the line along the wall's outline and openings, inside the wall. [px]"""
+
+_COMPRESSION = 6
+_FONT = Path(__file__).resolve().parent / "fonts" / "IBMPlexSans-Bold.ttf"
+_WHITE, _RIM, _BLACK = 0xFFFFFFFF, 0xFF707070, 0xFF000000
+
+Pixels = NDArray[np.uint8]
+
+
+def frame_pngs(
+    frames: Sequence[ProjectorFrame], coverage: Coverage, net: Any
+) -> Iterator[tuple[str, bytes]]:
+    """Each frame's name and its PNG, in order; equal frames are equal bytes.
+
+    Parameters
+    ----------
+    coverage : geometry.Coverage
+        The artwork on the wall by paint number, wall frame. [m]
+    net : shapely.Polygon or shapely.MultiPolygon
+        The wall less its openings; nothing is drawn beyond it. [m]
+    """
+    for frame in frames:
+        yield frame.name, png(frame_pixels(frame, coverage, net))
+
+
+def frame_pixels(frame: ProjectorFrame, coverage: Coverage, net: Any) -> Pixels:
+    """A frame's pixels, shape (rows, columns, 3), blue, green, red.
+
+    Parameters
+    ----------
+    coverage, net
+        As for `frame_pngs`.
+
+    Notes
+    -----
+    Regions tile the wall, so each pixel is the sum of its regions' colours by the share they
+    cover of it: edges are smooth, and no seam shows the black between two regions.
+    """
+    one = frame.set_up
+    turned = one.orientation is Orientation.ON_SIDE
+    wide, high = (one.rows, one.columns) if turned else (one.columns, one.rows)
+    pixels = np.zeros((high, wide, 4), dtype=np.uint8)
+    canvas = skia.Surface(pixels, colorType=skia.kBGRA_8888_ColorType).getCanvas()
+    canvas.clear(_BLACK)
+    upright = upright_from_wall(one)
+    if frame.kind is FrameKind.OUTLINE:
+        _draw_lines(canvas, frame, coverage, net, upright)
+    else:
+        _draw_regions(canvas, frame, coverage, upright)
+    _draw_marks(canvas, frame)
+    return np.ascontiguousarray(np.rot90(pixels[:, :, :3], 1 if turned else 0))
+
+
+def png(pixels: Pixels) -> bytes:
+    """Pixels as PNG; greys are kept as one channel."""
+    grey = bool((pixels == pixels[:, :, :1]).all())
+    done, data = cv2.imencode(
+        ".png", pixels[:, :, 0] if grey else pixels, [cv2.IMWRITE_PNG_COMPRESSION, _COMPRESSION]
+    )
+    if not done:
+        raise RenderError("A picture cannot be written as PNG.", remedy="Report this.")
+    return data.tobytes()
+
+
+def _draw_regions(canvas: Any, frame: ProjectorFrame, coverage: Coverage, upright: Floats) -> None:
+    for index in _within(coverage.faces, frame):
+        number = int(coverage.labels[index])
+        paint = skia.Paint(AntiAlias=True, Color=_argb(frame.colours[number]))
+        paint.setBlendMode(skia.BlendMode.kPlus)
+        canvas.drawPath(_path(coverage.faces[index], upright), paint)
+
+
+def _draw_lines(
+    canvas: Any, frame: ProjectorFrame, coverage: Coverage, net: Any, upright: Floats
+) -> None:
+    canvas.save()
+    canvas.clipPath(_path(net, upright), skia.ClipOp.kIntersect, True)
+    between = (coverage.left != OUTSIDE) & (coverage.right != OUTSIDE)
+    # Half of a line along the rim lies beyond the wall and is cut away.
+    for chosen, colour, width in ((~between, _RIM, 2 * RIM_PX), (between, _WHITE, LINE_PX)):
+        edges = coverage.edges[chosen]
+        path = skia.Path()
+        for index in _within(edges, frame):
+            xy = affine_applied(upright, shapely.get_coordinates(edges[index]))
+            closed = bool((xy[0] == xy[-1]).all())
+            path.addPoly(_points(xy[:-1] if closed else xy), closed)
+        stroke = skia.Paint(
+            AntiAlias=True, Color=colour, Style=skia.Paint.kStroke_Style, StrokeWidth=width,
+            StrokeJoin=skia.Paint.kRound_Join, StrokeCap=skia.Paint.kRound_Cap,
+        )  # fmt: skip
+        canvas.drawPath(path, stroke)
+    canvas.restore()
+
+
+def _draw_marks(canvas: Any, frame: ProjectorFrame) -> None:
+    """Crosses with their names, and the set-up's number; light with a dark rim on any ground."""
+    arm = max(MARK_ARM.value / frame.set_up.pitch, 12.0)
+    size = max(LETTER.value / frame.set_up.pitch, 14.0)
+    one = frame.set_up
+    upright = readonly(upright_from_wall(one) @ np.linalg.inv(frame_from_wall(one)))
+    room = one.width / one.pitch
+    for mark in frame.marks:
+        ((x, y),) = affine_applied(upright, [(mark.x_px, mark.y_px)])
+        width, gap = _font(size).measureText(mark.name), 0.4 * arm
+        beside = x + gap if x + gap + width < room else x - gap - width
+        _write(canvas, mark.name, beside, y - gap, size)
+        for colour, half, more in ((_BLACK, 4.0, 3.0), (_WHITE, 1.0, 0.0)):
+            fill = skia.Paint(AntiAlias=True, Color=colour)
+            reach = arm + more
+            # Rectangles are covered to 1/256 of a pixel, lines only to a quarter.
+            canvas.drawRect(skia.Rect.MakeLTRB(x - reach, y - half, x + reach, y + half), fill)
+            canvas.drawRect(skia.Rect.MakeLTRB(x - half, y - reach, x + half, y + reach), fill)
+    _write(canvas, frame.label, *frame.label_at, size)
+
+
+def _write(canvas: Any, text: str, x: float, y: float, size: float) -> None:
+    font = _font(size)
+    rim = skia.Paint(
+        AntiAlias=True, Color=_BLACK, Style=skia.Paint.kStroke_Style, StrokeWidth=size / 4,
+        StrokeJoin=skia.Paint.kRound_Join,
+    )  # fmt: skip
+    canvas.drawString(text, x, y, font, rim)
+    canvas.drawString(text, x, y, font, skia.Paint(AntiAlias=True, Color=_WHITE))
+
+
+@cache
+def _typeface() -> Any:
+    # An empty manager: asking the default one would read the machine's own fonts.
+    typeface = skia.FontMgr.New_Custom_Empty().makeFromFile(str(_FONT), 0)
+    if typeface is None:
+        raise RenderError(f"{_FONT.name}: the font is missing.", remedy="Install giornata again.")
+    return typeface
+
+
+def _font(size: float) -> Any:
+    font = skia.Font(_typeface(), size)
+    font.setEdging(skia.Font.Edging.kAntiAlias)
+    font.setSubpixel(True)
+    font.setHinting(skia.FontHinting.kNone)
+    return font
+
+
+def _within(geometries: Any, frame: ProjectorFrame) -> NDArray[np.intp]:
+    """Indices of the geometries that reach into the frame, in their own order."""
+    one = frame.set_up
+    left, low, right, high = shapely.bounds(geometries).T
+    reaches = (left <= one.end) & (right >= one.start) & (low <= one.head) & (high >= one.foot)
+    found: NDArray[np.intp] = np.flatnonzero(reaches)
+    return found
+
+
+def _path(area: Any, matrix: Floats) -> Any:
+    path = skia.Path()
+    path.setFillType(skia.PathFillType.kEvenOdd)
+    for ring in shapely.get_rings(shapely.get_parts(area)):
+        path.addPoly(_points(affine_applied(matrix, shapely.get_coordinates(ring)[:-1])), True)
+    return path
+
+
+def _points(xy: Floats) -> list[Any]:
+    return [skia.Point(x, y) for x, y in xy.tolist()]
+
+
+def _argb(colour_hex: str) -> int:
+    return 0xFF000000 | int(colour_hex.lstrip("#"), 16)
