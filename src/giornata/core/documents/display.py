@@ -1,0 +1,98 @@
+"""Words of the papers: measures in the reader's units, dates, directions."""
+
+from __future__ import annotations
+
+import math
+from datetime import date
+
+from giornata.core.foundation import Figure, System, shown, shown_figure, shown_place
+
+__all__ = [
+    "bare", "day", "direction", "figure_text", "size_text", "unit_note", "units_of",
+]  # fmt: skip
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
+_WINDS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+
+
+def bare(value: float, system: System, *, digits: int = 2) -> str:
+    """A length for a dimension line: metres without their unit, or feet and inches.
+
+    Parameters
+    ----------
+    value : float
+        [m]
+    digits : int
+        Behind the point of metres. [-]
+
+    Examples
+    --------
+    >>> bare(6.549, System.METRIC), bare(6.549, System.US), bare(3.048, System.US)
+    ('6.55', '21 ft 5 7/8 in', '10 ft')
+    """
+    text = shown_place(value, system, digits=digits)
+    return text.replace(" ft 0 in", " ft") if system is System.US else text.removesuffix(" m")
+
+
+def size_text(width: float, height: float, system: System) -> str:
+    """Width by height.
+
+    Parameters
+    ----------
+    width, height : float
+        [m]
+
+    Examples
+    --------
+    >>> size_text(3.6, 2.1, System.METRIC)
+    '3.60 × 2.10 m'
+    """
+    unit = "" if system is System.US else " m"
+    return f"{bare(width, system)} × {bare(height, system)}{unit}"
+
+
+def figure_text(figure: Figure, system: System) -> str:
+    """A figure's value without its precision."""
+    return shown_figure(figure, system).split(" ± ", maxsplit=1)[0]
+
+
+def unit_note(system: System) -> str:
+    """In which unit bare dimensions are."""
+    return "Dimensions in feet and inches" if system is System.US else "Dimensions in metres"
+
+
+def units_of(system: System) -> str:
+    """Unit at the head of a column of lengths."""
+    return "ft, in" if system is System.US else "m"
+
+
+def day(when: date) -> str:
+    """A date in words.
+
+    Examples
+    --------
+    >>> day(date(2027, 2, 8))
+    '8 February 2027'
+    """
+    return f"{when.day} {_MONTHS[when.month - 1]} {when.year}"
+
+
+def direction(bearing: float) -> str:
+    """A bearing from true north by east, with its wind.
+
+    Parameters
+    ----------
+    bearing : float
+        [rad]
+
+    Examples
+    --------
+    >>> direction(math.radians(215))
+    '215° (south-west)'
+    """
+    degrees = round(math.degrees(bearing)) % 360
+    wind = _WINDS[round(degrees / 45) % 8]
+    return f"{shown(math.radians(degrees), 'rad', System.METRIC, digits=0)} ({wind})"

@@ -1,0 +1,191 @@
+"""What stands at the foot of every sheet: job, place, date, scale, digest, page, and the bars."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from giornata.core.documents.display import day
+from giornata.core.documents.drawing import (
+    DARK,
+    FINE,
+    INK,
+    MEDIUM,
+    PAPER,
+    Item,
+    Label,
+    box,
+    segment,
+)
+from giornata.core.documents.letters import lines_of, shortened, text_width
+from giornata.core.documents.scales import Scale, printer_bar
+from giornata.core.foundation import Finding, Severity, System, digest
+from giornata.core.job import JobResults
+
+__all__ = ["TITLE_HEIGHT", "Heading", "bars", "heading", "title_block"]
+
+TITLE_HEIGHT = 15.0
+"""Room a title block takes. [mm]"""
+SMALL = 9.0  # pt; the least size on a sheet
+BAR_HEIGHT = 9.0
+"""Room the bars take. [mm]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heading:
+    """What every sheet of a job says of it."""
+
+    job: str
+    place: str
+    client: str
+    date: date
+    datum: str
+    digest: str
+
+
+def heading(results: JobResults) -> Heading:
+    """The heading of a job's sheets; its digest names the job they were made from."""
+    title = results.inputs.title
+    return Heading(
+        job=title.name,
+        place=title.place,
+        client=title.client,
+        date=title.date,
+        datum=results.wall.datum,
+        digest=digest(results.inputs)[:12],
+    )
+
+
+def title_block(
+    head: Heading,
+    name: str,
+    scale: str,
+    page: tuple[int, int],
+    left: float,
+    right: float,
+    lower: float,
+) -> tuple[Item, ...]:
+    """The block of fields along the foot of a sheet.
+
+    Parameters
+    ----------
+    name : str
+        Of the drawing.
+    scale : str
+        Or "" where there is none.
+    page : tuple of int
+        Number of the page, and of how many.
+    left, right, lower : float
+        Where it stands; it is ``TITLE_HEIGHT`` high. [mm]
+    """
+    fields = [
+        (0.25, head.job, head.place, True),
+        (0.19, head.client, day(head.date), False),
+        (0.23, name, scale or "not to scale", True),
+        (0.19, "Datum", head.datum, False),
+        (0.14, f"Page {page[0]} of {page[1]}", f"Job {head.digest}", True),
+    ]
+    upper, width = lower - TITLE_HEIGHT, right - left
+    items: list[Item] = [box(left, upper, right, lower, fill=PAPER, pen=MEDIUM)]
+    x = left
+    for share, first, second, bold in fields:
+        room = share * width - 4.0
+        if x > left:
+            items.append(segment((x, upper), (x, lower), FINE))
+        head_size = 11.0 if bold else SMALL
+        items.append(
+            Label(
+                x=x + 2.0,
+                y=upper + 5.2,
+                text=shortened(first or "–", room, head_size, bold=bold),
+                size=head_size,
+                bold=bold,
+                colour=INK if bold else DARK,
+            )
+        )
+        broken = lines_of(second, room, SMALL) or ("–",)
+        if len(broken) > 2:
+            broken = (broken[0], shortened(" ".join(broken[1:]), room, SMALL))
+        items.extend(
+            Label(x=x + 2.0, y=upper + 9.6 + 4.0 * k, text=shortened(t, room, SMALL), size=SMALL)
+            for k, t in enumerate(broken)
+        )
+        x += share * width
+    return tuple(items)
+
+
+def bars(
+    scale: Scale | None, system: System, left: float, right: float, lower: float, note: str
+) -> tuple[Item, ...]:
+    """The bar that checks the printer, the scale bar, and a note right of them.
+
+    Parameters
+    ----------
+    scale : Scale or None
+        None for a sheet that is not to scale: then there is no scale bar.
+    left, right, lower : float
+        Where they stand; they are ``BAR_HEIGHT`` high. [mm]
+    note : str
+        Cut off where the room ends.
+    """
+    length, name = printer_bar(system)
+    y = lower - 2.0
+    items: list[Item] = _bar(left, y, length, 4)
+    says = f"This bar is {name} long; if not, print again at 100 %, without fitting to the page."
+    items.append(Label(x=left, y=y - 3.0, text=says, size=SMALL))
+    x = left + max(length, text_width(says, SMALL)) + 8.0
+    if scale is not None:
+        metres, steps, words = _scale_bar(scale, system)
+        items += _bar(x, y, metres * scale.mm_per_metre, steps)
+        items.append(Label(x=x, y=y - 3.0, text=f"{words} at {scale.name}", size=SMALL))
+        wide = text_width(f"{words} at {scale.name}", SMALL)
+        x += max(metres * scale.mm_per_metre, wide) + 8.0
+    for k, line in enumerate(lines_of(note, right - x, SMALL)[:2]):
+        items.append(Label(x=x, y=y - 3.0 + 4.0 * k, text=line, size=SMALL))
+    return tuple(items)
+
+
+def _bar(left: float, y: float, length: float, steps: int) -> list[Item]:
+    """A bar of steps, black and white in turn."""
+    step = length / steps
+    return [
+        box(left + k * step, y - 1.6, left + (k + 1) * step, y,
+            fill=INK if k % 2 == 0 else PAPER, pen=FINE)
+        for k in range(steps)
+    ]  # fmt: skip
+
+
+def _scale_bar(scale: Scale, system: System) -> tuple[float, int, str]:
+    """Length of a scale bar [m], its steps and its name: 35 to 100 mm of paper."""
+    if system is System.US:
+        for feet in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000):
+            if feet * 0.3048 * scale.mm_per_metre >= 35.0:
+                return feet * 0.3048, 5 if feet % 5 == 0 else 2, f"{feet} ft"
+    for metres in (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000):
+        if metres * scale.mm_per_metre >= 35.0:
+            return metres, 4 if metres in {2, 20, 200, 0.2} else 5, f"{metres:g} m"
+    raise ValueError("no bar fits this scale")
+
+
+def title_findings(head: Heading) -> tuple[Finding, ...]:
+    """Names that the shipped letters cannot print."""
+    from giornata.core.documents.letters import letters_missing
+
+    found = {
+        what: letters_missing(text)
+        for what, text in (
+            ("job", head.job), ("place", head.place), ("client", head.client),
+            ("datum", head.datum),
+        )
+    }  # fmt: skip
+    return tuple(
+        Finding(
+            code="documents.letters",
+            severity=Severity.WARN,
+            subject=f"name of the {what}",
+            message=f"{len(letters)} of its letters cannot be printed: {letters}",
+            remedy="Write it in Latin, Greek or Cyrillic letters.",
+        )
+        for what, letters in found.items()
+        if letters
+    )
