@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-FILE_ENDINGS = {"csv", "json", "log", "pdf", "png", "sqlite", "svg", "toml", "xlsx"}
+FILE_ENDINGS = set("csv css html js json log pdf png sqlite svg toml txt typ xlsx".split())
 FLOORS = ("files", "desk", "web", "cli")
 
 
