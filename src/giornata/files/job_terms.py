@@ -237,6 +237,7 @@ class StandTable(Entry):
     contrast: Number = 5.0
     ambient: Illuminance | None = None
     orientation: projection.Orientation = projection.Orientation.LEVEL
+    above: projection.MeasuredFrom = projection.MeasuredFrom.LEVEL_LINE
 
     def record(self, ambient: float = 0.0) -> projection.Stand:
         """The stand, with the site's ambient light where the stand names none."""
@@ -247,6 +248,7 @@ class StandTable(Entry):
             contrast=self.contrast,
             ambient=ambient if self.ambient is None else self.ambient,
             orientation=self.orientation,
+            measured_from=self.above,
         )
 
 

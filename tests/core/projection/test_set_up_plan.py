@@ -419,3 +419,16 @@ def test_a_wall_of_no_length_is_refused():
 def test_a_line_of_no_width_is_refused():
     with pytest.raises(ValueError, match="thinnest line"):
         _flat(10.0, 2.0, line=0.0)
+
+
+def test_a_height_measured_from_the_ground_rises_with_it():
+    # Known by construction: ground rises 1 in 100, lens 1.2 m above it at each set-up.
+    stand = replace(STAND, height=1.2, measured_from=projection.MeasuredFrom.GROUND)
+    plan, findings = projection.plan_setups(
+        60.0, [(0, 3.0), (60, 3.0)], [(0, 0.0), (60, 0.6)], [], FIXED, stand
+    )
+    assert len(plan.set_ups) > 2
+    for one in plan.set_ups:
+        assert one.lens_height == pytest.approx(1.2, abs=1e-9)
+        assert one.lens_level == pytest.approx(1.2 + 0.01 * min(max(one.centre, 0), 60), abs=1e-9)
+    assert "projection.lens_low" not in _codes(findings)

@@ -15,7 +15,7 @@ from giornata.core.projection.light import (
 )
 from giornata.core.projection.plan_figures import illuminance_figure
 from giornata.core.projection.planner import plan_setups
-from giornata.core.projection.projector import Orientation, Projector, Stand
+from giornata.core.projection.projector import MeasuredFrom, Orientation, Projector, Stand
 from giornata.core.projection.sections import (
     LINE_PIXELS,
     SectionLayout,
@@ -52,6 +52,7 @@ __all__ = [
     "Brightness",
     "Drift",
     "ImageSize",
+    "MeasuredFrom",
     "Orientation",
     "Projector",
     "SectionLayout",

@@ -273,15 +273,16 @@ def _reach(plan: SetUpPlan, projector: Projector, stand: Stand) -> Iterator[Find
             lens = max(needed) if up else min(needed)
             steepest = max(some, key=lambda one: abs(one.tilt))
             wide = max(steepest.keystone, 1 / steepest.keystone)
-            shift = abs((steepest.foot + steepest.head) / 2 - stand.height) / steepest.height
+            shift = abs((steepest.foot + steepest.head) / 2 - steepest.lens_level) / steepest.height
             lens_text = f"{math.ceil(lens * 100 - SLACK) / 100:.2f}" if up else f"{lens:.2f}"
             yield Finding(
                 code="projection.lens_reach",
                 severity=Severity.WARN,
                 subject=numbers_named([one.number for one in some]),
                 message=(
-                    f"The lens at {stand.height:.2f} m needs a shift of {100 * shift:.0f} % of "
-                    f"the image height; the projector has {100 * most:.0f} %."
+                    f"The lens at level {steepest.lens_level:.2f} m needs a shift of "
+                    f"{100 * shift:.0f} % of the image height; the projector has "
+                    f"{100 * most:.0f} %."
                 ),
                 remedy=(
                     f"{'Raise' if up else 'Lower'} the lens to {lens_text} m above the level "

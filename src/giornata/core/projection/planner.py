@@ -13,7 +13,7 @@ from giornata.core.projection.band import WallBand
 from giornata.core.projection.light import brightness
 from giornata.core.projection.plan_figures import summed_plan
 from giornata.core.projection.plan_findings import plan_findings
-from giornata.core.projection.projector import Orientation, Projector, Stand
+from giornata.core.projection.projector import MeasuredFrom, Orientation, Projector, Stand
 from giornata.core.projection.sections import LINE_PIXELS
 from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan
 from giornata.core.projection.spans import ImageSpan, Wall, image_spans, light_on
@@ -115,12 +115,15 @@ def _column(
     height = span.image.height
     centre = (span.start + span.end) / 2
     standing = min(max(centre, 0.0), wall.band.length)
-    feet = _feet(foot, head, height, span.rows, stand.height)
+    ground = wall.band.ground_at(standing)
+    from_ground = stand.measured_from is MeasuredFrom.GROUND
+    lens = stand.height + (ground if from_ground else 0.0)
+    feet = _feet(foot, head, height, span.rows, lens)
     light = brightness(light_on(projector, span.image, span.ratio), span.ambient, stand.contrast)
     column_of: list[SetUp] = []
     for row, image_foot in enumerate(feet, start=1):
         wall_foot, wall_head = max(foot, image_foot), min(head, image_foot + height)
-        aim = _aim(projector, stand, span, image_foot, wall_foot, wall_head)
+        aim = _aim(projector, stand, span, lens, image_foot, wall_foot, wall_head)
         column_of.append(
             SetUp(
                 number=before + row,
@@ -128,8 +131,8 @@ def _column(
                 row=row,
                 centre=centre,
                 distance=stand.distance,
-                lens_level=stand.height,
-                lens_height=stand.height - wall.band.ground_at(standing),
+                lens_level=lens,
+                lens_height=lens - ground,
                 orientation=stand.orientation,
                 start=span.start,
                 end=span.end,
@@ -172,6 +175,7 @@ def _aim(
     projector: Projector,
     stand: Stand,
     span: ImageSpan,
+    lens: float,
     image_foot: float,
     wall_foot: float,
     wall_head: float,
@@ -179,14 +183,14 @@ def _aim(
     """Lens shift, and the least tilt where the shift alone does not reach."""
     height = span.image.height
     most = projector.shift_up if stand.orientation is Orientation.LEVEL else projector.shift_side
-    wanted = (image_foot + height / 2 - stand.height) / height
+    wanted = (image_foot + height / 2 - lens) / height
     if abs(wanted) <= most + SLACK:
         return _Aim(shift=wanted, tilt=0.0, keystone=1.0)
     shift = math.copysign(most, wanted)
     slope = height / stand.distance
     low, high = math.atan((shift - 0.5) * slope), math.atan((shift + 0.5) * slope)
-    least = math.atan((wall_head - stand.height) / stand.distance) - high
-    greatest = math.atan((wall_foot - stand.height) / stand.distance) - low
+    least = math.atan((wall_head - lens) / stand.distance) - high
+    greatest = math.atan((wall_foot - lens) / stand.distance) - low
     # Least above greatest: no tilt reaches both edges, the middle misses both alike.
     tilt = min(max(0.0, least), greatest) if least <= greatest else (least + greatest) / 2
     top, bottom = (math.cos(ray) / math.cos(ray + tilt) for ray in (high, low))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
 
-__all__ = ["Orientation", "Projector", "Stand"]
+__all__ = ["MeasuredFrom", "Orientation", "Projector", "Stand"]
 
 
 class Orientation(StrEnum):
@@ -15,6 +15,13 @@ class Orientation(StrEnum):
 
     LEVEL = "level"
     ON_SIDE = "on its side"
+
+
+class MeasuredFrom(StrEnum):
+    """What the lens's height is measured from."""
+
+    LEVEL_LINE = "level line"
+    GROUND = "ground"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,13 +94,15 @@ class Stand:
     distance : float
         Lens to wall, square on; above 0. [m]
     height : float
-        Lens above the level line at the datum. [m]
+        Lens above what ``measured_from`` names. [m]
     overlap : float
         Least overlap of neighbouring images. [m]
     contrast : float
         Least ratio of image to ambient light. [-]
     ambient : float
         Light on the wall at night, away from lamps. [lx]
+    measured_from : MeasuredFrom
+        The level line at the datum, or the ground at the wall's foot before each set-up.
     """
 
     distance: float
@@ -102,6 +111,7 @@ class Stand:
     contrast: float = 5.0
     ambient: float = 2.0
     orientation: Orientation = Orientation.LEVEL
+    measured_from: MeasuredFrom = MeasuredFrom.LEVEL_LINE
 
     def __post_init__(self) -> None:
         if not 0 < self.distance < float("inf"):
