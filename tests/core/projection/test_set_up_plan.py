@@ -430,5 +430,5 @@ def test_a_height_measured_from_the_ground_rises_with_it():
     assert len(plan.set_ups) > 2
     for one in plan.set_ups:
         assert one.lens_height == pytest.approx(1.2, abs=1e-9)
-        assert one.lens_level == pytest.approx(1.2 + 0.01 * min(max(one.centre, 0), 60), abs=1e-9)
+        assert one.lens_level == pytest.approx(1.2 + 0.01 * min(max(one.centre, 0), 60), abs=1e-6)
     assert "projection.lens_low" not in _codes(findings)
