@@ -1,0 +1,91 @@
+"""All tables of a job pack, in the order of its workbook."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+
+from giornata.core.documents.site_tables import mark_table, set_up_table
+from giornata.core.documents.tables import Column, PrintedTable, Table, printed_table
+from giornata.core.documents.take_off_tables import bill_table, edge_table, take_off_table
+from giornata.core.documents.work_tables import (
+    extra_coat_table,
+    option_table,
+    paint_order_table,
+    price_table,
+)
+from giornata.core.foundation import Finding, System
+from giornata.core.job import JobResults
+
+__all__ = ["finding_table", "job_table", "pack_tables"]
+
+
+def pack_tables(
+    results: JobResults, findings: Sequence[Finding], digest: str, system: System
+) -> tuple[PrintedTable, ...]:
+    """The tables of a job in the reader's units: the job itself first, the findings last.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        Of the artwork and of all steps.
+    digest : str
+        Of everything the results follow from.
+    """
+    scheme = results.scheme
+    tables = (
+        job_table(results, digest),
+        option_table(results),
+        price_table(scheme),
+        take_off_table(results.designs),
+        edge_table(results.designs),
+        bill_table(results.designs),
+        paint_order_table(scheme, system),
+        extra_coat_table(scheme),
+        mark_table(results),
+        set_up_table(results),
+        finding_table(findings),
+    )
+    return tuple(printed_table(table, system) for table in tables)
+
+
+def job_table(results: JobResults, digest: str) -> Table:
+    """What the other tables were made from."""
+    inputs, scheme = results.inputs, results.scheme
+    title = inputs.title
+    until = title.date + timedelta(days=inputs.price.valid_days)
+    quoted = scheme.quote
+    rows = (
+        ("Job", title.name),
+        ("Place", title.place),
+        ("Client", title.client),
+        ("Date", title.date.isoformat()),
+        ("Price valid until", until.isoformat()),
+        ("Option", f"{scheme.option.key} {scheme.option.name}"),
+        ("Colourway", scheme.colourway.name),
+        ("Billed", f"{quoted.billed_area.value} {quoted.unit} of {quoted.basis}"),
+        ("Datum", results.wall.datum),
+        ("Made from job", digest),
+    )
+    return Table(
+        name="job",
+        title="The job",
+        columns=(Column(head="What"), Column(head="Is")),
+        rows=rows,
+    )
+
+
+def finding_table(findings: Sequence[Finding]) -> Table:
+    """Findings, those that hold up the job first."""
+    order = {"stop": 0, "warn": 1, "note": 2}
+    return Table(
+        name="findings",
+        title="Findings: what is doubtful, and what to do about it",
+        columns=tuple(
+            Column(head=head) for head in ("Severity", "Code", "About", "Finding", "What to do")
+        ),
+        rows=tuple(
+            (one.severity.value, one.code, one.subject, one.message, one.remedy)
+            for one in sorted(findings, key=lambda one: order[one.severity.value])
+        ),
+    )
