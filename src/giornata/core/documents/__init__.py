@@ -21,13 +21,33 @@ from giornata.core.documents.frames import (
     upright_from_wall,
 )
 from giornata.core.documents.light_levels import LEAST_LEVEL, light_levels
+from giornata.core.documents.pack_tables import finding_table, job_table, pack_tables
 from giornata.core.documents.scales import PaperSize, Scale, paper_for, standard_scale
+from giornata.core.documents.site_tables import mark_table, set_up_table
+from giornata.core.documents.tables import (
+    Cell,
+    Column,
+    PrintedColumn,
+    PrintedTable,
+    Table,
+    printed_table,
+)
+from giornata.core.documents.take_off_tables import bill_table, edge_table, take_off_table
+from giornata.core.documents.work_tables import (
+    extra_coat_table,
+    option_table,
+    paint_order_table,
+    price_table,
+    tin_name,
+)
 
 __all__ = [
     "LEAST_LEVEL",
     "LETTER",
     "MARK_ARM",
     "Area",
+    "Cell",
+    "Column",
     "Disc",
     "DrawnPaper",
     "FrameKind",
@@ -37,13 +57,30 @@ __all__ = [
     "Line",
     "PaperSize",
     "Pen",
+    "PrintedColumn",
+    "PrintedTable",
     "ProjectorFrame",
     "Scale",
     "Sheet",
+    "Table",
+    "bill_table",
+    "edge_table",
     "elevation",
+    "extra_coat_table",
+    "finding_table",
+    "job_table",
     "light_levels",
+    "mark_table",
+    "option_table",
+    "pack_tables",
+    "paint_order_table",
     "paper_for",
+    "price_table",
+    "printed_table",
     "projector_frames",
+    "set_up_table",
     "standard_scale",
+    "take_off_table",
+    "tin_name",
     "upright_from_wall",
 ]
