@@ -11,6 +11,7 @@ from giornata.core.documents.drawing import (
     Sheet,
 )
 from giornata.core.documents.elevation import elevation
+from giornata.core.documents.figure_list import figure_list, finding_list
 from giornata.core.documents.frames import (
     LETTER,
     MARK_ARM,
@@ -67,6 +68,8 @@ __all__ = [
     "edge_table",
     "elevation",
     "extra_coat_table",
+    "figure_list",
+    "finding_list",
     "finding_table",
     "job_table",
     "light_levels",

@@ -199,6 +199,16 @@ def _scheme_figures(scheme: Scheme) -> _Named:
         yield f"{key}.per_hour", scheme.row.per_hour
     if scheme.floor is not None:
         yield f"{key}.least_price", scheme.floor.floor
+        yield f"{key}.over_least_price", scheme.floor.margin
+        yield f"{key}.earned_per_hour", scheme.floor.earned_per_hour
+    for stage_number, stage in enumerate(quoted.stages, start=1):
+        yield f"{key}.stage{stage_number}", stage.amount
+    for extra in scheme.extra_coats:
+        more = f"{key}.one_more_coat.{extra.layer.name.lower()}.{extra.key}"
+        yield f"{more}.hours", extra.hours
+        yield f"{more}.paint", extra.volume
+        if extra.cost is not None:
+            yield f"{more}.cost", extra.cost
 
 
 def _projection_figures(results: JobResults) -> _Named:
@@ -210,3 +220,5 @@ def _projection_figures(results: JobResults) -> _Named:
         if design.nights is not None:
             yield f"{design.option.key}.nights.duration", design.nights.duration
             yield f"{design.option.key}.nights.person_time", design.nights.person_time
+            for number, time in enumerate(design.nights.set_ups, start=1):
+                yield f"{design.option.key}.set_up{number}.time", time
