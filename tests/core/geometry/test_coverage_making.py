@@ -123,6 +123,19 @@ def test_a_transform_that_turns_is_refused() -> None:
         geometry.transformed(chequered(1, 1, [0]), turn)
 
 
+def test_edges_a_rounding_off_the_window_are_put_on_it() -> None:
+    # Squares on x 0..2 moved by 3e-9: the window's sides at 0 and 2 take them back.
+    near = np.array([[1.0, 0, 3e-9], [0, 1.0, -2e-9], [0, 0, 1.0]])
+    moved = geometry.transformed(chequered(2, 1, [0, 1]), near)
+    window = shapely.box(0, 0, 2, 1)
+    assert geometry.aligned(moved, window, reach=1e-9).faces[0].bounds != (0.0, 0.0, 1.0, 1.0)
+    back = geometry.aligned(moved, window, reach=1e-8)
+    assert shapely.total_bounds(back.faces).tolist() == [0.0, 0.0, 2.0, 1.0]
+    clipped = geometry.clipped(back, window, beyond=7)
+    assert set(clipped.labels.tolist()) == {0, 1}
+    assert lengths(clipped) == pytest.approx({(OUTSIDE, 0): 3.0, (OUTSIDE, 1): 3.0, (0, 1): 1.0})
+
+
 def test_a_window_cuts_faces_and_the_rest_is_beyond() -> None:
     # Squares 0 and 1 on x 0..2; the window runs from 0.5 to 3 and has a hole 1.25..1.5.
     window = shapely.box(0.5, 0, 3, 1).difference(shapely.box(1.25, 0.25, 1.5, 0.75))

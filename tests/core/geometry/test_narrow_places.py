@@ -166,8 +166,33 @@ def test_square_triangle_and_disc_have_no_narrow_place() -> None:
 def test_a_hair_that_tapers_slowly_is_a_thin_feature() -> None:
     # By trigonometry, a point of 4° is under 25 mm wide over 0.025 / (2 tan 2°) = 0.358 m.
     (place,) = places(wedge(4.0))
+    assert place.point
     assert place.length == pytest.approx(0.358, abs=0.03)
     assert place.width < 5 * MM
+
+
+def test_a_beam_that_ends_in_a_blunt_stub_is_no_point() -> None:
+    # 22 mm wide where it leaves the block, 8 mm at its end: narrow all along, not a point.
+    twig = shapely.Polygon([(0.99, 0.489), (1.5, 0.496), (1.5, 0.504), (0.99, 0.511)])
+    (place,) = places(shapely.union_all([shapely.box(0, 0, 1, 1), twig]))
+    assert place.width < 9 * MM
+    assert place.length == pytest.approx(0.5, abs=0.05)
+
+
+def test_a_blade_that_runs_out_is_a_point_and_even_twigs_are_not() -> None:
+    blade = affinity.translate(wedge(6.0), 1.0, 0.5)
+    twig = shapely.box(-0.4, 0.5, 0, 0.518)
+    found = places(shapely.union_all([shapely.box(0, 0, 1.01, 1), blade, twig]))
+    assert [(place.point, place.x > 0.5) for place in found] == [(False, False), (True, True)]
+
+
+def test_a_shape_that_touches_itself_at_one_point_has_no_narrow_place() -> None:
+    # A blunt wedge inside a frame, whose point just reaches the other side.
+    frame = shapely.box(0, 0, 1, 1).difference(shapely.box(0.1, 0.1, 0.9, 0.9))
+    touching = frame.union(shapely.Polygon([(0.1, 0.3), (0.9, 0.5), (0.1, 0.7)]))
+    (shape,) = shapely.get_parts(touching)
+    assert len(shape.interiors) == 2
+    assert places(shape) == ()
 
 
 def test_a_ragged_bar_is_found_all_the_same() -> None:

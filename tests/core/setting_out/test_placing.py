@@ -138,6 +138,20 @@ def test_a_canvas_that_ends_at_the_wall_s_end_but_for_rounding_leaves_no_strip()
     assert "setting_out.wall_uncovered" not in codes(placed)
 
 
+def test_ground_between_shapes_at_the_wall_s_end_leaves_no_strip_beside_them() -> None:
+    # As above, with ground above and below the tide: a strip of ground as thin as the rounding
+    # along the tide's end would hang on to it, and count 1.65 m of edge that is not there.
+    canvas = (78613.7, 3300.0)
+    placed = laid(
+        (shapely.box(0, 1000, 78613.7, 2650), TIDE_COLOUR),
+        canvas=canvas,
+        placement=ArtworkPlacement(width=78.6),
+        net=shapely.box(0, 0, 78.6, 3.2),
+    )
+    inner = placed.coverage.left != OUTSIDE
+    assert shapely.length(placed.coverage.edges[inner]).sum() == pytest.approx(2 * 78.6, rel=1e-12)
+
+
 def test_wall_beyond_the_canvas_is_ground() -> None:
     # By hand: the canvas covers 61.2 × 2.9 m from 10 m on, so 51.2 m of the wall; ground edge
     # against ground is no edge, but the tide ends at the canvas's edge with 0.9 m of edge.

@@ -229,6 +229,18 @@ def test_a_strip_beside_an_earlier_paint_must_be_painted(taken_off: TakenOff) ->
     assert place.width == pytest.approx(0.015, abs=1e-6)
 
 
+def test_a_blade_that_runs_out_to_a_point_is_worth_a_note(taken_off: TakenOff) -> None:
+    # By trigonometry, 60 mm wide running out over 1.2 m: under 25 mm over the last 0.50 m.
+    blade = shapely.Polygon([(10, 1.47), (11.2, 1.5), (10, 1.53)])
+    taken = taken_off((blade, INK))
+    (place,) = taken.narrow
+    assert place.kind is NarrowKind.POINT
+    assert place.length == pytest.approx(0.5, abs=0.03)
+    (finding,) = taken.findings
+    assert (finding.code, finding.severity) == ("takeoff.fine_point", Severity.NOTE)
+    assert "under 25 mm wide in 1 place" in finding.message
+
+
 def test_a_sliver_is_a_fault_of_the_drawing(taken_off: TakenOff) -> None:
     # Two bands of ink that miss one another by 0.4 mm.
     taken = taken_off((shapely.box(10, 1, 11, 1.5), INK), (shapely.box(10, 1.5004, 11, 2), INK))

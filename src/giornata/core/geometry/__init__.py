@@ -1,7 +1,7 @@
 """Geometry: overlays, coverages and widths; mathematics with no trade words in it."""
 
 from giornata.core.geometry.adjacency import faces_beside, parts_of, rings_of
-from giornata.core.geometry.clip import clipped, transformed
+from giornata.core.geometry.clip import aligned, clipped, transformed
 from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
 from giornata.core.geometry.dissolve import dissolved, relabelled
 from giornata.core.geometry.narrow import Narrow, narrow_places
@@ -15,6 +15,7 @@ __all__ = [
     "Labels",
     "Narrow",
     "Overlay",
+    "aligned",
     "clipped",
     "dissolved",
     "faces_beside",

@@ -12,7 +12,7 @@ from giornata.core.geometry.adjacency import faces_beside, parts_of, rings_of
 from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
 from giornata.core.geometry.dissolve import dissolved
 
-__all__ = ["clipped", "transformed"]
+__all__ = ["aligned", "clipped", "transformed"]
 
 
 def transformed(coverage: Coverage, matrix: NDArray[np.float64]) -> Coverage:
@@ -49,6 +49,56 @@ def transformed(coverage: Coverage, matrix: NDArray[np.float64]) -> Coverage:
         left=coverage.left.copy(),
         right=coverage.right.copy(),
     )
+
+
+def aligned(coverage: Coverage, window: Any, *, reach: float) -> Coverage:
+    """The coverage with coordinates that almost equal one of the window's made equal to it.
+
+    Parameters
+    ----------
+    window : shapely.Polygon or shapely.MultiPolygon
+        Its vertices give the columns and rows to align with.
+    reach : float
+        Greatest difference made good; 0 or more. [unit of the coordinates]
+
+    Notes
+    -----
+    Meant for the rounding of a transform: an edge along the window's rim would otherwise leave
+    a strip as thin as the rounding. Each coordinate is moved on its own, so points that are
+    equal stay equal. Edges that shrink to nothing are left out.
+    """
+    corners = shapely.get_coordinates(window)
+    columns, rows = np.unique(corners[:, 0]), np.unique(corners[:, 1])
+
+    def moved(geometries: Geometries) -> Geometries:
+        return np.asarray(
+            shapely.transform(
+                geometries,
+                lambda xy: np.stack(
+                    [_nearest(xy[:, 0], columns, reach), _nearest(xy[:, 1], rows, reach)], axis=1
+                ),
+            )
+        )
+
+    edges = moved(coverage.edges)
+    kept = shapely.length(edges) > 0
+    return Coverage(
+        faces=moved(coverage.faces),
+        labels=coverage.labels.copy(),
+        edges=edges[kept],
+        left=coverage.left[kept],
+        right=coverage.right[kept],
+    )
+
+
+def _nearest(
+    values: NDArray[np.float64], marks: NDArray[np.float64], reach: float
+) -> NDArray[np.float64]:
+    """The values, each within reach of a mark put on it."""
+    after = np.searchsorted(marks, values).clip(1, len(marks) - 1)
+    before = marks[after - 1]
+    nearest = np.where(values - before <= marks[after] - values, before, marks[after])
+    return np.where(np.abs(values - nearest) <= reach, nearest, values)
 
 
 def clipped(coverage: Coverage, window: Any, *, beyond: int, sliver: float = 0.0) -> Coverage:

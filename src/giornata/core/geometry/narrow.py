@@ -16,10 +16,13 @@ from giornata.core.geometry.outline import Floats, Outline, outline_of
 
 __all__ = ["Narrow", "narrow_places"]
 
-_STEPS = 4  # samples to one limit width along the boundary
+_STEPS = 3  # samples to one limit width along the boundary
 _AROUND = 3.0  # the way round is at least so many widths: wider corners are corners
 _FACING = 0.3  # cosine between a side's inward normal and the line across, at least
 _TAPER = 0.25  # change of width to one unit of length, 14 degrees between the sides: a point
+_POINT = 2.0  # round a point, the way from side to side is at most so many limit widths
+_WIDENS = 0.8  # a point widens to this share of the limit: a twig of even width does not
+_TOUCHING = 1e-6  # limit widths: below it, the sides touch
 _JOIN = 1.0  # places closer than this many limit widths are one place
 
 
@@ -40,6 +43,8 @@ class Narrow:
         Of the narrow stretch, about. [unit of the coordinates]
     whole : bool
         The face is nowhere as wide as the limit.
+    point : bool
+        The face runs out to a point there, slowly enough to count.
     """
 
     face: int
@@ -48,6 +53,7 @@ class Narrow:
     width: float
     length: float
     whole: bool
+    point: bool = False
 
 
 def narrow_places(faces: Geometries, limit: float) -> tuple[Narrow, ...]:
@@ -103,7 +109,7 @@ def _narrow_throughout(faces: Geometries, limit: float) -> NDArray[np.bool_]:
 
 def _whole_place(index: int, face: shapely.Polygon) -> Narrow:
     reach = float(shapely.length(face))
-    line = shapely.maximum_inscribed_circle(face, tolerance=1e-4 * shapely.area(face) / reach)
+    line = shapely.maximum_inscribed_circle(face, tolerance=5e-4 * shapely.area(face) / reach)
     (x, y), _ = shapely.get_coordinates(line)
     width = 2 * float(shapely.length(line))
     return Narrow(
@@ -127,7 +133,8 @@ def _stretches(face_of: Labels, outline: Outline, limit: float) -> list[Narrow]:
     way = outline.around(ring[a], s_a, ring[b], s_b)
     thin = (width < limit) & (way >= np.maximum(_AROUND * width, limit))
     thin &= ~_tapers(outline, ring[a], s_a, ring[b], s_b, width, limit)
-    a, b, s_a, s_b, width = a[thin], b[thin], s_a[thin], s_b[thin], width[thin]
+    a, b, s_a, s_b = a[thin], b[thin], s_a[thin], s_b[thin]
+    width, way = width[thin], way[thin]
     if not len(a):
         return []
     middle = (outline.points(ring[a], s_a) + outline.points(ring[b], s_b)) / 2
@@ -138,14 +145,19 @@ def _stretches(face_of: Labels, outline: Outline, limit: float) -> list[Narrow]:
         off = middle[narrowest] - middle[members].mean(axis=0)
         best = narrowest[np.argmin(np.hypot(off[:, 0], off[:, 1]))]
         sides = np.unique(np.concatenate([a[members], b[members]]))
+        length = max(float(half[sides].sum() / 2), float(width[best]))
+        if width[best] < _TOUCHING * limit and length <= limit:
+            continue  # the face touches itself at one point
+        widest = float(width[members].max())
         found.append(
             Narrow(
                 face=int(face_of[face[best]]),
                 x=float(middle[best, 0]),
                 y=float(middle[best, 1]),
                 width=float(width[best]),
-                length=max(float(half[sides].sum() / 2), float(width[best])),
+                length=length,
                 whole=False,
+                point=bool(way[best] <= _POINT * limit and widest >= _WIDENS * limit),
             )
         )
     return found

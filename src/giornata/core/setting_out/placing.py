@@ -28,6 +28,7 @@ SLIVER = Assumption(
     usual=(0.00001, 0.0005),
 )
 _LEAST_AREA = 1e-6  # m²
+_ROUNDING = 1e-6  # m: below it, an edge on the wall's outline lies on it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -104,7 +105,9 @@ def place(
     ground = ground_paint(paints).number
     matrix = wall_from_artwork(placement, canvas)
     whole = geometry.transformed(coverage, matrix)
-    on_wall = geometry.clipped(whole, net, beyond=ground, sliver=SLIVER.value)
+    on_wall = geometry.clipped(
+        geometry.aligned(whole, net, reach=_ROUNDING), net, beyond=ground, sliver=SLIVER.value
+    )
     if outline is None:
         outline = shapely.union_all([net, *(polygon for _, polygon in openings)])
     corners = affine_applied(matrix, [(0.0, 0.0), canvas])

@@ -47,11 +47,13 @@ _LISTED = 5
 class NarrowKind(StrEnum):
     """What a narrow place is.
 
-    LINE: painted on, narrower than a brush. GAP: left free between paints that go on later.
-    SLIVER: under a millimetre, a fault of the drawing.
+    LINE: painted on, narrower than a brush. POINT: the end of a shape that runs out to nothing
+    so slowly that it is narrower than a brush over a long way. GAP: left free between paints that
+    go on later. SLIVER: under a millimetre, a fault of the drawing.
     """
 
     LINE = "line"
+    POINT = "point"
     GAP = "gap"
     SLIVER = "sliver"
 
@@ -115,7 +117,7 @@ def narrow_list(coverage: Coverage, tools: BrushAndRoller) -> tuple[NarrowPlace,
     gaps = _between_later(coverage, found)
     places = [
         NarrowPlace(
-            kind=_kind(place.width, gap),
+            kind=_kind(place, gap),
             paint=paint,
             x=place.x,
             y=place.y,
@@ -129,10 +131,12 @@ def narrow_list(coverage: Coverage, tools: BrushAndRoller) -> tuple[NarrowPlace,
     return tuple(sorted(places, key=lambda place: (place.paint, place.x, place.y)))
 
 
-def _kind(width: float, gap: bool) -> NarrowKind:
-    if width < SLIVER_WIDTH.value:
+def _kind(place: Narrow, gap: bool) -> NarrowKind:
+    if place.width < SLIVER_WIDTH.value and not place.point:
         return NarrowKind.SLIVER
-    return NarrowKind.GAP if gap else NarrowKind.LINE
+    if gap:
+        return NarrowKind.GAP
+    return NarrowKind.POINT if place.point else NarrowKind.LINE
 
 
 def _between_later(coverage: Coverage, found: Sequence[tuple[int, Narrow]]) -> list[bool]:
@@ -179,6 +183,16 @@ def _finding(kind: NarrowKind, paint: Paint, here: list[NarrowPlace]) -> Finding
                 message=f"Unpaintable (<{1000 * limit:.0f} mm) in {count}: {where}{more}.",
                 remedy=f"Draw them {1000 * least:.0f}-{1000 * most:.0f} mm wide, leave them out, "
                 "or take a narrower brush.",
+            )
+        case NarrowKind.POINT:
+            longest = max(here, key=lambda p: p.length)
+            return Finding(
+                code="takeoff.fine_point",
+                severity=Severity.NOTE,
+                subject=paint.name,
+                message=f"Runs out to a point under {1000 * limit:.0f} mm wide in {count}; the "
+                f"longest over {longest.length:.2f} m, at x {longest.x:.2f}, y {longest.y:.2f} m.",
+                remedy="Lift the brush off towards the point, or draw it blunter.",
             )
         case NarrowKind.GAP:
             return Finding(
