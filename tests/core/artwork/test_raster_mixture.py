@@ -168,6 +168,39 @@ def test_colours_that_hardly_differ_are_a_finding() -> None:
     assert "2 of 255" in finding.message
 
 
+def in_light(levels: NDArray[np.float64]) -> NDArray[np.float64]:
+    """IEC 61966-2-1, 5.2: coded 0 to 255 to light 0 to 1."""
+    part = levels / 255
+    return np.where(part <= 0.04045, part / 12.92, ((part + 0.055) / 1.055) ** 2.4)
+
+
+def coded(light: NDArray[np.float64]) -> Pixels:
+    """The same backwards."""
+    part = np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
+    return np.rint(255 * part).astype(np.uint8)
+
+
+@pytest.mark.parametrize(("over", "under"), [(INK, PALE), (PALE, INK), (RED, PALE)])
+def test_edges_blended_in_light_are_read_in_light(
+    over: tuple[int, ...], under: tuple[int, ...]
+) -> None:
+    radius, side, fine = 70.0, 160, 8
+    y, x = (np.mgrid[0 : side * fine, 0 : side * fine] + 0.5) / fine
+    inside = (x - 80.3) ** 2 + (y - 79.6) ** 2 < radius**2
+    share = inside.reshape(side, fine, side, fine).mean(axis=(1, 3))
+    light = share[..., None] * in_light(np.array(over)) + (1 - share[..., None]) * in_light(
+        np.array(under)
+    )
+    palette, mix = mixed(coded(light))
+    assert mix.light
+    assert len(palette.levels) == 2
+    assert area_of(over, palette, mix) == pytest.approx(np.pi * radius**2, rel=0.0005)
+    # The same shares blended in coded levels are not taken for light.
+    palette, mix = mixed(blended(share, over, under))
+    assert not mix.light
+    assert area_of(over, palette, mix) == pytest.approx(np.pi * radius**2, rel=0.0005)
+
+
 def test_specks_go_to_the_paint_around_them() -> None:
     # One pixel a third of the way to a paint that is far away: no shape, but its share counts.
     covered = np.zeros((60, 60))

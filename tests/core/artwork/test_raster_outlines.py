@@ -213,6 +213,7 @@ def test_any_mixed_picture_is_tiled(seed: int, paints: int) -> None:
         paint=paint,
         other=other,
         share=share,
+        light=False,
         mixed=int((share < 255).sum()),
         areas=np.bincount(paint.ravel(), minlength=paints).astype(float),
         unexplained=np.empty(0, np.int64),

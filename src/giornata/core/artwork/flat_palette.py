@@ -14,6 +14,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from giornata.core.artwork.raster_tone import in_light
 from giornata.core.foundation import Assumption, Finding, Severity
 
 __all__ = ["FlatPalette", "Levels", "bands", "colour_keys", "flat_palette", "flat_spread"]
@@ -194,18 +195,26 @@ def _without_drift(
     return levels[kept], pixels[kept]
 
 
-def _off_every_line(colours: Levels, paints: Levels) -> NDArray[np.bool_]:
-    """Which colours are no mixture of two paints."""
-    found = np.ones(len(colours), bool)
-    points = colours.astype(np.float64)
-    base = paints.astype(np.float64)
-    for i in range(len(base)):
-        for j in range(i, len(base)):
-            step = base[j] - base[i]
-            along = (points - base[i]) @ step / max(float(step @ step), 1.0)
-            foot = base[i] + np.clip(along, 0.0, 1.0)[:, None] * step
-            found &= ((points - foot) ** 2).sum(axis=1) > THIN_APART**2
+def _off_lines(
+    points: NDArray[np.float64], ends: NDArray[np.float64], tolerance: float
+) -> NDArray[np.bool_]:
+    """Which points are off each line between two ends by more than a tolerance."""
+    found = np.ones(len(points), bool)
+    for i in range(len(ends)):
+        for j in range(i, len(ends)):
+            step = ends[j] - ends[i]
+            along = (points - ends[i]) @ step / max(float(step @ step), 1.0)
+            foot = ends[i] + np.clip(along, 0.0, 1.0)[:, None] * step
+            found &= ((points - foot) ** 2).sum(axis=1) > tolerance**2
     return found
+
+
+def _off_every_line(colours: Levels, paints: Levels) -> NDArray[np.bool_]:
+    """Which colours are no mixture of two paints, neither of coded levels nor of light."""
+    off = _off_lines(colours.astype(np.float64), paints.astype(np.float64), THIN_APART)
+    light = in_light(colours[off]).astype(np.float64), in_light(paints).astype(np.float64)
+    off[off] = _off_lines(*light, THIN_APART)
+    return off
 
 
 def _with_thin_colours(

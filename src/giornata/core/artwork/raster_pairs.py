@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from giornata.core.artwork.flat_palette import Levels
 
-__all__ = ["PairFit", "fitted", "nearest", "thin_fitted"]
+Colours = Levels | NDArray[np.float32]
+__all__ = ["Colours", "PairFit", "fitted", "nearest", "thin_fitted"]
 
 _UNKNOWN = 1e6
 _TIE = 2.0  # levels; a pair further apart must fit better by this
@@ -75,7 +76,7 @@ def nearest(colours: Levels, paints: Levels) -> tuple[NDArray[np.int64], NDArray
 
 
 def _pairs_fitted(
-    colours: NDArray[np.float64], pairs: list[tuple[int, int]], paints: Levels
+    colours: NDArray[np.float64], pairs: list[tuple[int, int]], paints: Colours
 ) -> PairFit:
     """Best of some pairs; of pairs that fit alike, the one whose paints are nearest in colour."""
     base = paints.astype(np.float64)
@@ -99,7 +100,7 @@ def _members(near: int) -> list[int]:
     return [bit for bit in range(near.bit_length()) if near >> bit & 1]
 
 
-def _grouped(colours: Levels, near: NDArray[np.uint64], paints: Levels, *, thin: bool) -> PairFit:
+def _grouped(colours: Colours, near: NDArray[np.uint64], paints: Colours, *, thin: bool) -> PairFit:
     """Fits by groups of pixels that have the same paints near them."""
     result = PairFit.unknown(len(colours))
     sets, group = np.unique(near, return_inverse=True)
@@ -121,17 +122,17 @@ def _grouped(colours: Levels, near: NDArray[np.uint64], paints: Levels, *, thin:
     return result
 
 
-def fitted(colours: Levels, near: NDArray[np.uint64], paints: Levels) -> PairFit:
+def fitted(colours: Colours, near: NDArray[np.uint64], paints: Colours) -> PairFit:
     """Each colour as a mixture of two of the paints near it.
 
     Parameters
     ----------
-    colours : ndarray of uint8, shape (n, c)
-        Pixels. [-]
+    colours : ndarray, shape (n, c)
+        Levels of the pixels, coded or of light. [-]
     near : ndarray of uint64, shape (n,)
         Paints near each pixel, one bit for each. [-]
-    paints : ndarray of uint8, shape (k, c)
-        Paints; at most 64. [-]
+    paints : ndarray, shape (k, c)
+        Levels of the paints in the same way; at most 64. [-]
 
     Notes
     -----
@@ -140,17 +141,17 @@ def fitted(colours: Levels, near: NDArray[np.uint64], paints: Levels) -> PairFit
     return _grouped(colours, near, paints, thin=False)
 
 
-def thin_fitted(colours: Levels, near: NDArray[np.uint64], paints: Levels) -> PairFit:
+def thin_fitted(colours: Colours, near: NDArray[np.uint64], paints: Colours) -> PairFit:
     """Each colour as a mixture of one paint near it and any paint of the picture.
 
     Parameters
     ----------
-    colours : ndarray of uint8, shape (n, c)
-        Pixels. [-]
+    colours : ndarray, shape (n, c)
+        Levels of the pixels, coded or of light. [-]
     near : ndarray of uint64, shape (n,)
         Paints near each pixel, one bit for each. [-]
-    paints : ndarray of uint8, shape (k, c)
-        Paints; at most 64. [-]
+    paints : ndarray, shape (k, c)
+        Levels of the paints in the same way; at most 64. [-]
 
     Notes
     -----

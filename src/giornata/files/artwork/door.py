@@ -20,7 +20,7 @@ __all__ = ["LARGEST_RASTER", "LARGEST_VECTOR", "read_artwork"]
 
 LARGEST_VECTOR = 64 * 2**20  # bytes
 LARGEST_RASTER = 768 * 2**20  # bytes
-_READABLE = "SVG, SVGZ, PDF, PNG, JPEG or TIFF"
+_READABLE = "SVG, SVGZ, PDF, PNG, JPEG, TIFF or WebP"
 
 
 def _size_text(size: int) -> str:

@@ -19,11 +19,12 @@ class Kind(Enum):
     PNG = (".png",)
     JPEG = (".jpg", ".jpeg", ".jpe", ".jfif")
     TIFF = (".tif", ".tiff")
+    WEBP = (".webp",)
 
     @property
     def raster(self) -> bool:
         """Whether it holds pixels."""
-        return self in (Kind.PNG, Kind.JPEG, Kind.TIFF)
+        return self in (Kind.PNG, Kind.JPEG, Kind.TIFF, Kind.WEBP)
 
 
 def kind_of(head: bytes) -> Kind | None:
@@ -46,6 +47,8 @@ def kind_of(head: bytes) -> Kind | None:
         return Kind.JPEG
     if head[:4] in (b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+"):
         return Kind.TIFF
+    if head.startswith(b"RIFF") and head[8:12] == b"WEBP":
+        return Kind.WEBP
     if b"%PDF-" in head:
         return Kind.PDF
     if head.startswith(b"\x1f\x8b"):

@@ -1,0 +1,201 @@
+"""Reading flat raster art against general libraries: time, paints found, areas and lengths.
+
+One picture is made (ellipses as polygons of 400 points on a ground, antialiased by Skia, whose own
+ovals come out 0.2 % too small; saved as PNG and as JPEG). It is read in the same run by giornata,
+by Pillow's quantisers and by OpenCV's k-means; these two are told how many paints there are, and
+outlined by OpenCV's contours. Times are processor seconds of this process; memory is the peak of a
+process that does nothing else.
+
+    python bench/raster.py [megapixels]
+"""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import cv2
+import numpy as np
+import shapely
+import skia
+from PIL import Image
+
+from giornata.files.artwork.raster import read_raster
+
+PAINTS = ("#f4efe3", "#1e3d59", "#2b4c6f", "#17a398", "#ff6e40", "#ffc13b", "#8b2635", "#1b1b1e",
+          "#6b7a8f", "#d8cfc0", "#4f6d3a", "#b56576", "#e5e5e5")  # fmt: skip
+CELL = 220  # px; one figure in each
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class World:
+    """A picture, and area and edge length of each paint."""
+
+    pixels: np.ndarray
+    area: np.ndarray
+    length: np.ndarray
+
+
+def rgb(colour: str) -> tuple[int, int, int]:
+    return tuple(int(colour[i : i + 2], 16) for i in (1, 3, 5))  # type: ignore[return-value]
+
+
+def made(megapixels: float) -> World:
+    """Ellipses in a grid, each turned and moved at random."""
+    cells = max(15, round(megapixels * 1e6 / CELL**2))
+    rows = max(5, -(-cells // 270))  # JPEG has at most 65,500 px a side
+    columns = cells // rows
+    width, height = columns * CELL, rows * CELL
+    surface = np.zeros((height, width, 4), np.uint8)
+    canvas = skia.Surface(surface).getCanvas()
+    canvas.clear(skia.Color(*rgb(PAINTS[0])))
+    rng = np.random.default_rng(1)
+    area, length = np.zeros(len(PAINTS)), np.zeros(len(PAINTS))
+    for row in range(rows):
+        for column in range(columns):
+            paint = int(rng.integers(1, len(PAINTS)))
+            a, b = np.sort(rng.uniform(15, 95, 2))[::-1]
+            x, y = (column + 0.5) * CELL + rng.uniform(-9, 9), (row + 0.5) * CELL
+            turn, t = rng.uniform(0, np.pi), np.linspace(0, 2 * np.pi, 400, endpoint=False)
+            points = np.stack([a * np.cos(t), b * np.sin(t)], axis=1) @ np.array(
+                [[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]]
+            ) + (x, y + rng.uniform(-9, 9))
+            path = skia.Path()
+            path.addPoly([skia.Point(*point) for point in points.tolist()], True)
+            colour = skia.Color(*rgb(PAINTS[paint]))
+            canvas.drawPath(path, skia.Paint(AntiAlias=True, Color=colour))
+            figure = shapely.Polygon(points)
+            area[paint] += figure.area
+            length[paint] += figure.length
+    area[0] = width * height - area.sum()
+    length[0] = length.sum() + 2 * (width + height)
+    return World(pixels=surface[:, :, :3].copy(), area=area, length=length)
+
+
+def by_paint(colours: list[tuple[int, int, int]], values: np.ndarray) -> tuple[np.ndarray, int]:
+    """Sums by the nearest paint, and how many colours are further than 2 levels from any."""
+    known = np.array([rgb(c) for c in PAINTS])
+    total, false = np.zeros(len(PAINTS)), 0
+    for colour, value in zip(colours, values, strict=True):
+        apart = np.abs(known - colour).max(axis=1)
+        false += int(apart.min() > 2)
+        total[apart.argmin()] += value
+    return total, false
+
+
+Answer = tuple[list[tuple[int, int, int]], np.ndarray, np.ndarray]
+
+
+def ours(path: Path) -> Answer:
+    drawing, findings = read_raster(path)
+    if drawing is None:
+        raise SystemExit(f"not read: {findings}")
+    areas = np.array([shape.area.area for shape in drawing.shapes])
+    lengths = np.array([shape.area.length for shape in drawing.shapes])
+    return [rgb(shape.colour) for shape in drawing.shapes], areas, lengths
+
+
+def contours(label: np.ndarray, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Pixels of each label, and length of its contours."""
+    areas, lengths = np.zeros(count), np.zeros(count)
+    for at in range(count):
+        mask = (label == at).astype(np.uint8)
+        areas[at] = int(mask.sum())
+        found, _ = cv2.findContours(mask, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
+        lengths[at] = sum(cv2.arcLength(line, True) for line in found)
+    return areas, lengths
+
+
+def pillow(method: Image.Quantize) -> Callable[[Path], Answer]:
+    def answer(path: Path) -> Answer:
+        image = (
+            Image.open(path)
+            .convert("RGB")
+            .quantize(len(PAINTS), method=method, dither=Image.Dither.NONE)
+        )
+        palette = np.array(image.getpalette()).reshape(-1, 3)
+        label = np.asarray(image)
+        used = np.unique(label)
+        areas, lengths = contours(label, int(used.max()) + 1)
+        return [tuple(palette[at]) for at in used], areas[used], lengths[used]
+
+    return answer
+
+
+def kmeans(path: Path) -> Answer:
+    pixels = np.asarray(Image.open(path).convert("RGB"))
+    sample = pixels.reshape(-1, 3)[:: max(1, pixels[..., 0].size // 200_000)].astype(np.float32)
+    stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 30, 0.5)
+    cv2.setRNGSeed(1)
+    _, _, centres = cv2.kmeans(sample, len(PAINTS), None, stop, 3, cv2.KMEANS_PP_CENTERS)
+    label = np.empty(pixels.shape[:2], np.uint8)
+    for top in range(0, len(pixels), 64):
+        part = pixels[top : top + 64].astype(np.float32)
+        score = (centres**2).sum(axis=1) - 2 * part @ centres.T
+        label[top : top + 64] = score.argmin(axis=2)
+    areas, lengths = contours(label, len(centres))
+    return [tuple(np.rint(c).astype(int)) for c in centres], areas, lengths
+
+
+def peak_memory(path: Path) -> float:
+    """Peak memory of a process that reads the picture and nothing else. [MB]"""
+    script = (
+        "import resource, sys; from pathlib import Path;"
+        "from giornata.files.artwork.raster import read_raster; read_raster(Path(sys.argv[1]));"
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script, str(path)], capture_output=True, text=True, check=True
+    )
+    return float(done.stdout)
+
+
+def main() -> None:
+    megapixels = float(sys.argv[1]) if len(sys.argv) > 1 else 20.0
+    Image.MAX_IMAGE_PIXELS = None  # made here, so no bomb
+    folder = Path(tempfile.mkdtemp())
+    world = made(megapixels)
+    image = Image.fromarray(world.pixels)
+    size = world.pixels[..., 0].size / 1e6
+    print(f"{image.width} × {image.height} px, {size:.1f} MP, {len(PAINTS)} paints\n")
+    for name, settings in (("wall.png", {}), ("wall.jpg", {"quality": 85})):
+        path = folder / name
+        file = io.BytesIO()
+        image.save(file, "PNG" if name.endswith("png") else "JPEG", **settings)
+        path.write_bytes(file.getvalue())
+        start = time.process_time()
+        np.asarray(Image.open(path))
+        decoding = time.process_time() - start
+        print(f"{name}: decoding alone {decoding:.2f} s; times below are with decoding")
+        print(f"{'':34}{'s':>7}{'s/MP':>7}{'ratio':>7}{'worst area':>12}{'length':>9}{'false':>7}")
+        methods: list[tuple[str, Callable[[Path], Answer]]] = [
+            ("giornata, paints not told", ours),
+            ("Pillow median cut + cv2 contours", pillow(Image.Quantize.MEDIANCUT)),
+            ("Pillow octree + cv2 contours", pillow(Image.Quantize.FASTOCTREE)),
+            ("cv2 k-means + cv2 contours", kmeans),
+        ]
+        own = 0.0
+        for title, method in methods:
+            start = time.process_time()
+            colours, areas, lengths = method(path)
+            taken = time.process_time() - start
+            own = own or taken
+            found, false = by_paint(colours, areas)
+            edges, _ = by_paint(colours, lengths)
+            worst = np.abs(found / world.area - 1).max()
+            length = edges[1:].sum() / world.length[1:].sum() - 1
+            print(
+                f"{title:34}{taken:7.2f}{taken / size:7.3f}{taken / own:7.2f}"
+                f"{100 * worst:11.3f}%{100 * length:+8.2f}%{false:7d}"
+            )
+        print(f"giornata's peak memory {peak_memory(path):.0f} MB\n")
+
+
+if __name__ == "__main__":
+    main()

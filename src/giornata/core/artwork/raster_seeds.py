@@ -1,0 +1,148 @@
+"""Pure pixels of a flat picture, and which paints are near a pixel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from giornata.core.artwork.flat_palette import (
+    MIXTURE_TOLERANCE,
+    NEARLY_FLAT,
+    FlatPalette,
+    Levels,
+    colour_keys,
+    flat_spread,
+)
+from giornata.core.artwork.raster_pairs import fitted, nearest
+
+__all__ = ["HALO", "NONE", "Band", "Surroundings", "pure_pixels"]
+
+NONE = 255
+HALO = 10  # px; rows and columns around a band that its pixels may look at
+_SEED_DISTANCE = 12.0  # levels between a flat place of a soft picture and its paint
+
+
+@dataclass(slots=True)
+class Band:
+    """A band of the picture.
+
+    Parameters
+    ----------
+    levels : ndarray of uint8, shape (h, w, c)
+        Its levels; calmed where the picture is soft. [-]
+    seeds : ndarray of uint8, shape (h, w)
+        Paint of each pixel known to be pure, NONE elsewhere. [-]
+    """
+
+    levels: Levels
+    seeds: NDArray[np.uint8]
+
+
+def _exact_labels(levels: Levels, palette: FlatPalette) -> NDArray[np.uint8]:
+    """Paint of the pixels that have exactly a palette colour, NONE elsewhere."""
+    keys = colour_keys(levels).ravel()
+    first = np.flatnonzero(np.concatenate([[True], keys[1:] != keys[:-1]]))
+    known = colour_keys(palette.levels)
+    order = np.argsort(known)
+    place = np.minimum(np.searchsorted(known[order], keys[first]), len(known) - 1)
+    label = np.where(known[order][place] == keys[first], order[place], NONE).astype(np.uint8)
+    return np.repeat(label, np.diff(first, append=keys.size)).reshape(levels.shape[:2])
+
+
+def _offsets(reach: int, beyond: int) -> list[tuple[int, int]]:
+    """Steps to pixels within a reach; of wide squares every second pixel is enough."""
+    stride = 2 if reach >= 4 else 1
+    span = range(-reach, reach + 1, stride)
+    return [(dy, dx) for dy in span for dx in span if max(abs(dy), abs(dx)) > beyond]
+
+
+class Surroundings:
+    """Which paints are near a pixel, as a set of bits.
+
+    Parameters
+    ----------
+    seeds : ndarray of uint8, shape (h, w)
+        Paint of each pure pixel, NONE elsewhere. [-]
+    """
+
+    def __init__(self, seeds: NDArray[np.uint8]) -> None:
+        self.wide = cv2.copyMakeBorder(
+            seeds, HALO, HALO, HALO, HALO, cv2.BORDER_CONSTANT, value=(NONE,)
+        )
+        self.bit = np.zeros(256, np.uint64)
+        self.bit[:64] = np.uint64(1) << np.arange(64, dtype=np.uint64)
+
+    def near(
+        self, rows: NDArray[np.int64], columns: NDArray[np.int64], reach: int, beyond: int
+    ) -> NDArray[np.uint64]:
+        """Paints of the pure pixels within ``reach`` of each pixel and further than ``beyond``.
+
+        Parameters
+        ----------
+        rows, columns : ndarray of int, shape (n,)
+            Pixels. [-]
+        reach, beyond : int
+            Sides of the squares around each, halved; at most HALO. [px]
+        """
+        stride = self.wide.shape[1]
+        centre = (rows + HALO) * stride + columns + HALO
+        flat = self.wide.ravel()
+        found = np.zeros(len(rows), np.uint64)
+        for dy, dx in _offsets(reach, beyond):
+            found |= self.bit[flat[centre + (dy * stride + dx)]]
+        return found
+
+
+def _crisp_band(levels: Levels, palette: FlatPalette) -> Band:
+    """Pure pixels of a crisp picture.
+
+    They have a palette colour, and touch a flat place of it or are explained by no mixture of the
+    paints around them.
+    """
+    label = _exact_labels(levels, palette)
+    if palette.hard:
+        return Band(levels, label)
+    seeds = np.where(flat_spread(levels) == 0, label, NONE).astype(np.uint8)
+    rows, columns = np.nonzero((label != NONE) & (seeds == NONE))
+    own = label[rows, columns]
+    around = Surroundings(seeds)
+    for reach, beyond in ((1, 0), (2, 1)):
+        near = around.near(rows, columns, reach, beyond)
+        touches = (near & around.bit[own]) != 0
+        seeds[rows[touches], columns[touches]] = own[touches]
+        rows, columns, own = rows[~touches], columns[~touches], own[~touches]
+    if len(rows):
+        near = Surroundings(seeds).near(rows, columns, 2, 0)
+        fit = fitted(levels[rows, columns], near, palette.levels)
+        alone = fit.miss > MIXTURE_TOLERANCE
+        seeds[rows[alone], columns[alone]] = own[alone]
+    return Band(levels, seeds)
+
+
+def _soft_band(levels: Levels, palette: FlatPalette) -> Band:
+    """Pure pixels of a soft picture: nearly flat, and near to a paint."""
+    calm = np.empty_like(levels)
+    for channel in range(levels.shape[2]):
+        calm[..., channel] = cv2.medianBlur(np.ascontiguousarray(levels[..., channel]), 3)
+    flat = flat_spread(calm) <= NEARLY_FLAT
+    seeds = np.where(flat, _exact_labels(calm, palette), NONE).astype(np.uint8)
+    flat &= seeds == NONE
+    label, distance = nearest(calm[flat], palette.levels)
+    seeds[flat] = np.where(distance <= _SEED_DISTANCE, label, NONE)
+    return Band(calm, seeds)
+
+
+def pure_pixels(levels: Levels, palette: FlatPalette) -> Band:
+    """Pixels of a band that are of one paint beyond doubt.
+
+    Parameters
+    ----------
+    levels : ndarray of uint8, shape (h, w, c)
+        The band. [-]
+    palette : FlatPalette
+        Paints of the whole picture.
+    """
+    return _soft_band(levels, palette) if palette.soft else _crisp_band(levels, palette)
