@@ -10,6 +10,7 @@ import shapely
 
 from giornata.core import geometry
 from giornata.core.geometry import OUTSIDE, Coverage
+from giornata.core.geometry.joining import joined
 
 
 def chequered(columns: int, rows: int, labels: list[int], sliver: float = 0.0) -> Coverage:
@@ -219,3 +220,20 @@ def test_edges_that_touch_along_the_way_are_cut_there() -> None:
     clipped = geometry.clipped(merged, shapely.box(-3, 2, 14, 54), beyond=2)
     assert shapely.area(merged.faces).sum() == pytest.approx(24000.0)
     assert shapely.area(clipped.faces).sum() == pytest.approx(17 * 52)
+
+
+def test_closed_edges_and_forks_are_joined_as_far_as_they_run_on() -> None:
+    # A triangle of three edges that closes on itself, and two edges that run on before a fork.
+    triangle = [[(0, 0), (1, 0)], [(1, 0), (0, 1)], [(0, 1), (0, 0)]]
+    fork = [[(5, 0), (6, 0)], [(6, 0), (7, 0)], [(7, 0), (8, 1)], [(7, 0), (8, -1)]]
+    lines, first = joined(shapely.linestrings([*triangle, *fork]))
+    assert shapely.length(lines).sum() == pytest.approx(2 + 2**0.5 + 2 + 2 * 2**0.5)
+    assert sorted(first.tolist()) == [0, 3, 5, 6]
+    closed = [line for line in lines if line.is_ring]
+    assert [len(line.coords) for line in closed] == [4]
+
+
+def test_edges_that_run_against_one_another_are_not_joined() -> None:
+    lines, first = joined(shapely.linestrings([[(0, 0), (1, 0)], [(2, 0), (1, 0)]]))
+    assert first.tolist() == [0, 1]
+    assert len(lines) == 2

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from giornata.core.geometry.coverage import OUTSIDE, Geometries, Labels
 
-__all__ = ["faces_beside", "joined", "parts_of", "rings_of"]
+__all__ = ["faces_beside", "parts_of", "rings_of"]
 
 Keys = NDArray[np.uint64]
 
@@ -54,7 +54,7 @@ def faces_beside(edges: Geometries, faces: Geometries) -> tuple[Labels, Labels]:
     if not len(edges) or not len(faces):
         return left, right
 
-    first, second = _points(edges, 0), _points(edges, 1)
+    first, second = _first_segments(edges)
     first_key, second_key = _point_keys(first), _point_keys(second)
     wanted = np.concatenate(
         [_segment_keys(first_key, second_key), _segment_keys(second_key, first_key)]
@@ -75,28 +75,11 @@ def faces_beside(edges: Geometries, faces: Geometries) -> tuple[Labels, Labels]:
     return left, right
 
 
-def joined(edges: Geometries) -> tuple[Geometries, Labels]:
-    """Edges joined where just two meet and one runs on into the other.
-
-    Parameters
-    ----------
-    edges : ndarray of shapely.LineString, shape (m,)
-        Noded: they meet at their ends only; the joined ones do so too.
-
-    Returns
-    -------
-    tuple
-        The joined edges, and for each the index of the edge it begins with.
-    """
-    lines = parts_of(shapely.line_merge(shapely.multilinestrings(edges), directed=True))
-    key = _segment_keys(*(_point_keys(_points(edges, at)) for at in (0, 1)))
-    wanted = _segment_keys(*(_point_keys(_points(lines, at)) for at in (0, 1)))
-    order = np.argsort(key)
-    return lines, order[np.searchsorted(key[order], wanted)]
-
-
-def _points(edges: Geometries, index: int) -> NDArray[np.float64]:
-    return np.asarray(shapely.get_coordinates(shapely.get_point(edges, index))) + 0.0
+def _first_segments(edges: Geometries) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    xy = shapely.get_coordinates(edges)
+    count = shapely.get_num_points(edges)
+    begin = np.cumsum(count) - count
+    return xy[begin], xy[begin + 1]
 
 
 def _point_keys(points: NDArray[np.float64]) -> Keys:

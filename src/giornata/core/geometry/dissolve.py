@@ -6,8 +6,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from giornata.core.geometry.adjacency import faces_beside, joined, parts_of
+from giornata.core.geometry.adjacency import faces_beside, parts_of
 from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
+from giornata.core.geometry.joining import joined
 
 __all__ = ["dissolved", "relabelled"]
 
@@ -37,17 +38,7 @@ def dissolved(
     """
     if sliver > 0:
         labels = _slivers_given_away(faces, labels, edges, left, right, sliver)
-    on_left, on_right = _labels_at(labels, left), _labels_at(labels, right)
-    kept = on_left != on_right
-    edges, on_left, on_right = edges[kept], on_left[kept], on_right[kept]
-    if not kept.all():
-        faces = parts_of(shapely.polygonize(edges))
-        left, right = faces_beside(edges, faces)
-        labels = np.full(len(faces), OUTSIDE, dtype=np.intp)
-        labels[left[left != OUTSIDE]] = on_left[left != OUTSIDE]
-        labels[right[right != OUTSIDE]] = on_right[right != OUTSIDE]
-    covered = labels != OUTSIDE
-    return _with_joined_edges(faces[covered], labels[covered], edges, on_left, on_right)
+    return _merged(faces, labels, edges, _labels_at(labels, left), _labels_at(labels, right))
 
 
 def relabelled(coverage: Coverage, labels: Labels) -> Coverage:
@@ -58,39 +49,43 @@ def relabelled(coverage: Coverage, labels: Labels) -> Coverage:
     labels : ndarray of int
         New label of each old one, 0 or above. [-]
     """
-    with_outside = np.append(labels, OUTSIDE).astype(np.intp)  # index -1 stays OUTSIDE
-    on_left, on_right = with_outside[coverage.left], with_outside[coverage.right]
-    faces, new = coverage.faces, with_outside[coverage.labels]
-    kept = on_left != on_right
-    edges, on_left, on_right = coverage.edges[kept], on_left[kept], on_right[kept]
-    if not kept.all():
-        faces = parts_of(shapely.polygonize(edges))
-        left, right = faces_beside(edges, faces)
-        new = np.full(len(faces), OUTSIDE, dtype=np.intp)
-        new[left[left != OUTSIDE]] = on_left[left != OUTSIDE]
-        new[right[right != OUTSIDE]] = on_right[right != OUTSIDE]
-        faces, new = faces[new != OUTSIDE], new[new != OUTSIDE]
-    return _with_joined_edges(faces, new, edges, on_left, on_right)
+    return _merged(
+        coverage.faces,
+        _labels_at(labels, coverage.labels),
+        coverage.edges,
+        _labels_at(labels, coverage.left),
+        _labels_at(labels, coverage.right),
+    )
 
 
-def _labels_at(labels: Labels, sides: Labels) -> Labels:
-    return np.append(labels, OUTSIDE)[sides]  # OUTSIDE is -1: the appended last one
+def _labels_at(labels: Labels, index: Labels) -> Labels:
+    return np.append(labels, OUTSIDE).astype(np.intp)[index]  # OUTSIDE is -1: the last one
 
 
-def _with_joined_edges(
+def _merged(
     faces: Geometries, labels: Labels, edges: Geometries, on_left: Labels, on_right: Labels
 ) -> Coverage:
-    """Coverage whose edges run with the lower label on their left, joined between nodes."""
-    backward = on_left > on_right
-    edges = edges.copy()
+    """Coverage of the faces less the edges that have one label on both sides."""
+    kept = on_left != on_right
+    backward = on_left[kept] > on_right[kept]
+    edges = edges[kept]
     edges[backward] = shapely.reverse(edges[backward])
     lines, first = joined(edges)
+    lower = np.minimum(on_left, on_right)[kept][first]
+    upper = np.maximum(on_left, on_right)[kept][first]
+    if not kept.all():
+        faces = parts_of(shapely.polygonize(lines))
+        left, right = faces_beside(lines, faces)
+        labels = np.full(len(faces), OUTSIDE, dtype=np.intp)
+        labels[left[left != OUTSIDE]] = lower[left != OUTSIDE]
+        labels[right[right != OUTSIDE]] = upper[right != OUTSIDE]
+    covered = labels != OUTSIDE
     return Coverage(
-        faces=np.array(faces, dtype=object),
-        labels=np.array(labels, dtype=np.intp),
+        faces=np.array(faces[covered], dtype=object),
+        labels=np.array(labels[covered], dtype=np.intp),
         edges=lines,
-        left=np.minimum(on_left, on_right)[first].astype(np.intp),
-        right=np.maximum(on_left, on_right)[first].astype(np.intp),
+        left=lower,
+        right=upper,
     )
 
 

@@ -1,0 +1,90 @@
+"""Joining: edges that run on into one another become one edge."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from giornata.core.geometry.coverage import Geometries, Labels
+
+__all__ = ["joined"]
+
+_NONE = -1
+
+
+def joined(edges: Geometries) -> tuple[Geometries, Labels]:
+    """Edges joined at each node where just two meet and one runs on into the other.
+
+    Parameters
+    ----------
+    edges : ndarray of shapely.LineString, shape (m,)
+        Noded: they meet at their ends only; the joined ones do so too.
+
+    Returns
+    -------
+    tuple
+        The joined edges, and for each the index of the edge it begins with.
+
+    Examples
+    --------
+    >>> ends = [[(0, 0), (1, 0)], [(1, 0), (2, 0)], [(2, 0), (3, 1)], [(2, 0), (3, -1)]]
+    >>> lines, first = joined(shapely.linestrings(ends))
+    >>> [line.wkt for line in lines][0], first.tolist()
+    ('LINESTRING (0 0, 1 0, 2 0)', [0, 2, 3])
+    """
+    if not len(edges):
+        return edges, np.empty(0, dtype=np.intp)
+    xy, owner = shapely.get_coordinates(edges, return_index=True)
+    count = np.bincount(owner, minlength=len(edges))
+    begin = np.cumsum(count) - count
+    following = _following(xy[begin], xy[begin + count - 1])
+    if np.all(following == _NONE):
+        return edges, np.arange(len(edges), dtype=np.intp)
+    order, chain_first = _chains(following)
+
+    # Each edge of a chain but the first leaves out its first point, which is the last one's last.
+    inner = np.ones(len(order), dtype=bool)
+    inner[chain_first] = False
+    taken = count[order] - inner
+    source = np.repeat(begin[order] + inner - (np.cumsum(taken) - taken), taken)
+    chain_of_edge = np.cumsum(~inner) - 1
+    lines = shapely.linestrings(
+        xy[source + np.arange(len(source))], indices=np.repeat(chain_of_edge, taken)
+    )
+    return np.asarray(lines), order[chain_first]
+
+
+def _following(start: NDArray[np.float64], end: NDArray[np.float64]) -> Labels:
+    """The edge that each edge runs on into, _NONE where it does not."""
+    ends = np.concatenate([start, end]) + 0.0
+    rows = np.ascontiguousarray(ends).view([("x", np.float64), ("y", np.float64)]).ravel()
+    _, node = np.unique(rows, return_inverse=True)
+    first, last = node[: len(start)], node[len(start) :]
+    nodes = int(node.max()) + 1
+    begins, stops = np.bincount(first, minlength=nodes), np.bincount(last, minlength=nodes)
+    through = (begins == 1) & (stops == 1)
+    beginning = np.full(nodes, _NONE, dtype=np.intp)
+    beginning[first] = np.arange(len(start))
+    return np.where(through[last], beginning[last], _NONE)
+
+
+def _chains(following: Labels) -> tuple[Labels, Labels]:
+    """Edges in the order of their chains, and where in that order each chain begins."""
+    heads = np.ones(len(following), dtype=bool)
+    heads[following[following != _NONE]] = False
+    after = following.tolist()
+    seen = bytearray(len(after))
+    order: list[int] = []
+    first: list[int] = []
+    # Chains with a beginning come first; what is left are closed loops.
+    for start in (*np.flatnonzero(heads).tolist(), *range(len(after))):
+        if seen[start]:
+            continue
+        first.append(len(order))
+        edge = start
+        while edge != _NONE and not seen[edge]:
+            seen[edge] = 1
+            order.append(edge)
+            edge = after[edge]
+    return np.array(order, dtype=np.intp), np.array(first, dtype=np.intp)
