@@ -16,13 +16,16 @@ import shapely
 __all__ = ["digest"]
 
 
-def digest(content: Any) -> str:
+def digest(content: Any, *, known: dict[int, bytes] | None = None) -> str:
     """Digest of a record, 32 hexadecimal digits; equal content gives equal digests.
 
     Parameters
     ----------
     content : record, array, geometry, text, number, date, enum, mapping or sequence of these
         Mappings are read in key order, so their order of entry does not matter.
+    known : dict, optional
+        Records read before, by identity. A caller that shares it between calls keeps every
+        content alive as long as the dict, so that no identity is used twice.
 
     Raises
     ------
@@ -37,7 +40,7 @@ def digest(content: Any) -> str:
     False
     """
     sink = hashlib.blake2b(digest_size=16)
-    _feed(sink, content, {})
+    _feed(sink, content, {} if known is None else known)
     return sink.hexdigest()
 
 

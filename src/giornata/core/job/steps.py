@@ -74,6 +74,7 @@ def run(
     listed = list(steps)
     values: dict[str, Any] = dict(inputs)
     digests: dict[str, str] = {}
+    known: dict[int, bytes] = {}  # every value stays alive until the run ends
     for number, step in enumerate(listed):
         if stop():
             raise Stopped(step.name)
@@ -84,13 +85,13 @@ def run(
             raise ValueError(f"step {step.name} needs {missing[0]}, which is not there yet")
         for source in step.needs.values():
             if source not in digests:
-                digests[source] = digest(values[source])
+                digests[source] = digest(values[source], known=known)
         key = digest(
             (step.name, step.version, {p: digests[source] for p, source in step.needs.items()})
         )
         if key not in memo:
             value = step.function(**{p: values[source] for p, source in step.needs.items()})
-            memo[key] = (value, digest(value))
+            memo[key] = (value, digest(value, known=known))
         values[step.name], digests[step.name] = memo[key]
     if progress is not None:
         progress("", len(listed), len(listed))
