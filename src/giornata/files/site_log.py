@@ -80,9 +80,13 @@ class SiteLog:
         self._path = path
         with self._faults():
             self._base = sqlite3.connect(path, isolation_level=None, timeout=10.0)
-            self._base.execute("PRAGMA journal_mode = WAL")
-            self._base.execute("PRAGMA synchronous = FULL")
-            self._base.executescript(_SCHEMA)
+            try:
+                self._base.execute("PRAGMA journal_mode = WAL")
+                self._base.execute("PRAGMA synchronous = FULL")
+                self._base.executescript(_SCHEMA)
+            except sqlite3.DatabaseError:
+                self._base.close()
+                raise
 
     def __enter__(self) -> SiteLog:
         return self
