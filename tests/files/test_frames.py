@@ -15,7 +15,8 @@ from giornata.core.documents import FrameKind, FrameMark, ProjectorFrame
 from giornata.core.foundation import affine_applied
 from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection import Orientation, SetUp, brightness, frame_from_wall
-from giornata.files.frames import frame_pixels, frame_pngs, png
+from giornata.files.frames import frame_pixels, frame_pngs
+from giornata.files.region_pixels import png
 
 PITCH = 0.0025  # m: an image 4.8 m wide of 1,920 pixels
 WALL = shapely.box(0.3, 0.1, 4.5, 2.7)

@@ -7,11 +7,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import cv2
 import numpy as np
 import shapely
 import skia
-from numpy.typing import NDArray
 
 from giornata.core.documents import (
     LETTER,
@@ -22,9 +20,18 @@ from giornata.core.documents import (
 )
 from giornata.core.foundation import Floats, RenderError, affine_applied, readonly
 from giornata.core.geometry import OUTSIDE, Coverage
-from giornata.core.projection import Orientation, frame_from_wall
+from giornata.core.projection import Orientation, SetUp, frame_from_wall
+from giornata.files.region_pixels import (
+    Pixels,
+    canvas_on,
+    draw_regions,
+    png,
+    points,
+    region_path,
+    within,
+)
 
-__all__ = ["frame_pixels", "frame_pngs", "png"]
+__all__ = ["frame_pixels", "frame_pngs"]
 
 LINE_PX = 2.0
 """Width of a line between two paints. [px]"""
@@ -32,11 +39,8 @@ LINE_PX = 2.0
 RIM_PX = 2.0
 """Width of the line along the wall's outline and openings, inside the wall. [px]"""
 
-_COMPRESSION = 6
 _FONT = Path(__file__).resolve().parent / "fonts" / "IBMPlexSans-Bold.ttf"
 _WHITE, _RIM, _BLACK = 0xFFFFFFFF, 0xFF707070, 0xFF000000
-
-Pixels = NDArray[np.uint8]
 
 
 def frame_pngs(
@@ -62,60 +66,36 @@ def frame_pixels(frame: ProjectorFrame, coverage: Coverage, net: Any) -> Pixels:
     ----------
     coverage, net
         As for `frame_pngs`.
-
-    Notes
-    -----
-    Regions tile the wall, so each pixel is the sum of its regions' colours by the share they
-    cover of it: edges are smooth, and no seam shows the black between two regions.
     """
     one = frame.set_up
     turned = one.orientation is Orientation.ON_SIDE
     wide, high = (one.rows, one.columns) if turned else (one.columns, one.rows)
     pixels = np.zeros((high, wide, 4), dtype=np.uint8)
-    canvas = skia.Surface(pixels, colorType=skia.kBGRA_8888_ColorType).getCanvas()
+    canvas = canvas_on(pixels)
     canvas.clear(_BLACK)
     upright = upright_from_wall(one)
     if frame.kind is FrameKind.OUTLINE:
         _draw_lines(canvas, frame, coverage, net, upright)
     else:
-        _draw_regions(canvas, frame, coverage, upright)
+        draw_regions(canvas, coverage, frame.colours, upright, _window(one))
     _draw_marks(canvas, frame)
     return np.ascontiguousarray(np.rot90(pixels[:, :, :3], 1 if turned else 0))
-
-
-def png(pixels: Pixels) -> bytes:
-    """Pixels as PNG; greys are kept as one channel."""
-    grey = bool((pixels == pixels[:, :, :1]).all())
-    done, data = cv2.imencode(
-        ".png", pixels[:, :, 0] if grey else pixels, [cv2.IMWRITE_PNG_COMPRESSION, _COMPRESSION]
-    )
-    if not done:
-        raise RenderError("A picture cannot be written as PNG.", remedy="Report this.")
-    return data.tobytes()
-
-
-def _draw_regions(canvas: Any, frame: ProjectorFrame, coverage: Coverage, upright: Floats) -> None:
-    for index in _within(coverage.faces, frame):
-        number = int(coverage.labels[index])
-        paint = skia.Paint(AntiAlias=True, Color=_argb(frame.colours[number]))
-        paint.setBlendMode(skia.BlendMode.kPlus)
-        canvas.drawPath(_path(coverage.faces[index], upright), paint)
 
 
 def _draw_lines(
     canvas: Any, frame: ProjectorFrame, coverage: Coverage, net: Any, upright: Floats
 ) -> None:
     canvas.save()
-    canvas.clipPath(_path(net, upright), skia.ClipOp.kIntersect, True)
+    canvas.clipPath(region_path(net, upright), skia.ClipOp.kIntersect, True)
     between = (coverage.left != OUTSIDE) & (coverage.right != OUTSIDE)
     # Half of a line along the rim lies beyond the wall and is cut away.
     for chosen, colour, width in ((~between, _RIM, 2 * RIM_PX), (between, _WHITE, LINE_PX)):
         edges = coverage.edges[chosen]
         path = skia.Path()
-        for index in _within(edges, frame):
+        for index in within(edges, _window(frame.set_up)):
             xy = affine_applied(upright, shapely.get_coordinates(edges[index]))
             closed = bool((xy[0] == xy[-1]).all())
-            path.addPoly(_points(xy[:-1] if closed else xy), closed)
+            path.addPoly(points(xy[:-1] if closed else xy), closed)
         stroke = skia.Paint(
             AntiAlias=True, Color=colour, Style=skia.Paint.kStroke_Style, StrokeWidth=width,
             StrokeJoin=skia.Paint.kRound_Join, StrokeCap=skia.Paint.kRound_Cap,
@@ -172,26 +152,5 @@ def _font(size: float) -> Any:
     return font
 
 
-def _within(geometries: Any, frame: ProjectorFrame) -> NDArray[np.intp]:
-    """Indices of the geometries that reach into the frame, in their own order."""
-    one = frame.set_up
-    left, low, right, high = shapely.bounds(geometries).T
-    reaches = (left <= one.end) & (right >= one.start) & (low <= one.head) & (high >= one.foot)
-    found: NDArray[np.intp] = np.flatnonzero(reaches)
-    return found
-
-
-def _path(area: Any, matrix: Floats) -> Any:
-    path = skia.Path()
-    path.setFillType(skia.PathFillType.kEvenOdd)
-    for ring in shapely.get_rings(shapely.get_parts(area)):
-        path.addPoly(_points(affine_applied(matrix, shapely.get_coordinates(ring)[:-1])), True)
-    return path
-
-
-def _points(xy: Floats) -> list[Any]:
-    return [skia.Point(x, y) for x, y in xy.tolist()]
-
-
-def _argb(colour_hex: str) -> int:
-    return 0xFF000000 | int(colour_hex.lstrip("#"), 16)
+def _window(set_up: SetUp) -> tuple[float, float, float, float]:
+    return set_up.start, set_up.foot, set_up.end, set_up.head

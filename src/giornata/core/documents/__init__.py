@@ -22,7 +22,9 @@ from giornata.core.documents.frames import (
     upright_from_wall,
 )
 from giornata.core.documents.light_levels import LEAST_LEVEL, light_levels
+from giornata.core.documents.option_sheet import option_sheet
 from giornata.core.documents.pack_tables import finding_table, job_table, pack_tables
+from giornata.core.documents.proposal import proposal
 from giornata.core.documents.scales import PaperSize, Scale, paper_for, standard_scale
 from giornata.core.documents.site_tables import mark_table, set_up_table
 from giornata.core.documents.tables import (
@@ -34,6 +36,7 @@ from giornata.core.documents.tables import (
     printed_table,
 )
 from giornata.core.documents.take_off_tables import bill_table, edge_table, take_off_table
+from giornata.core.documents.wall_pictures import WallPicture
 from giornata.core.documents.work_tables import (
     extra_coat_table,
     option_table,
@@ -41,6 +44,7 @@ from giornata.core.documents.work_tables import (
     price_table,
     tin_name,
 )
+from giornata.core.documents.written import Section, SignBlock, TextTable, WrittenPaper
 
 __all__ = [
     "LEAST_LEVEL",
@@ -62,8 +66,13 @@ __all__ = [
     "PrintedTable",
     "ProjectorFrame",
     "Scale",
+    "Section",
     "Sheet",
+    "SignBlock",
     "Table",
+    "TextTable",
+    "WallPicture",
+    "WrittenPaper",
     "bill_table",
     "edge_table",
     "elevation",
@@ -74,6 +83,7 @@ __all__ = [
     "job_table",
     "light_levels",
     "mark_table",
+    "option_sheet",
     "option_table",
     "pack_tables",
     "paint_order_table",
@@ -81,6 +91,7 @@ __all__ = [
     "price_table",
     "printed_table",
     "projector_frames",
+    "proposal",
     "set_up_table",
     "standard_scale",
     "take_off_table",
