@@ -25,7 +25,10 @@ from giornata.core.documents.light_levels import LEAST_LEVEL, light_levels
 from giornata.core.documents.option_sheet import option_sheet
 from giornata.core.documents.pack_tables import finding_table, job_table, pack_tables
 from giornata.core.documents.proposal import proposal
+from giornata.core.documents.reference_sheets import reference_sheets
 from giornata.core.documents.scales import PaperSize, Scale, paper_for, standard_scale
+from giornata.core.documents.set_up_cards import set_up_cards
+from giornata.core.documents.sheet_frame import Blocks
 from giornata.core.documents.site_tables import mark_table, set_up_table
 from giornata.core.documents.tables import (
     Cell,
@@ -51,6 +54,7 @@ __all__ = [
     "LETTER",
     "MARK_ARM",
     "Area",
+    "Blocks",
     "Cell",
     "Column",
     "Disc",
@@ -92,6 +96,8 @@ __all__ = [
     "printed_table",
     "projector_frames",
     "proposal",
+    "reference_sheets",
+    "set_up_cards",
     "set_up_table",
     "standard_scale",
     "take_off_table",

@@ -8,7 +8,7 @@ from datetime import date
 from giornata.core.foundation import Figure, System, shown, shown_figure, shown_place
 
 __all__ = [
-    "bare", "day", "direction", "figure_text", "size_text", "unit_note", "units_of",
+    "bare", "day", "direction", "edge_text", "figure_text", "headed", "size_text", "unit_note",
 ]  # fmt: skip
 
 _MONTHS = (
@@ -59,14 +59,28 @@ def figure_text(figure: Figure, system: System) -> str:
     return shown_figure(figure, system).split(" ± ", maxsplit=1)[0]
 
 
+def edge_text(figure: Figure, system: System) -> str:
+    """A length of edge, to the metre or foot."""
+    value = float(figure.value)
+    if system is System.METRIC and value < 1.0:
+        return "0 m" if value < 0.5 else "1 m"
+    return shown(value, "m", system, digits=0)
+
+
 def unit_note(system: System) -> str:
     """In which unit bare dimensions are."""
     return "Dimensions in feet and inches" if system is System.US else "Dimensions in metres"
 
 
-def units_of(system: System) -> str:
-    """Unit at the head of a column of lengths."""
-    return "ft, in" if system is System.US else "m"
+def headed(name: str, system: System) -> str:
+    """Head of a column of lengths: with its unit where the cells are bare numbers.
+
+    Examples
+    --------
+    >>> headed("Chainage", System.METRIC), headed("Chainage", System.US)
+    ('Chainage, m', 'Chainage')
+    """
+    return name if system is System.US else f"{name}, m"
 
 
 def day(when: date) -> str:

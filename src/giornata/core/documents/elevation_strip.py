@@ -17,11 +17,14 @@ from giornata.core.documents.dimensions import (
     running_height,
 )
 from giornata.core.documents.display import bare
-from giornata.core.documents.drawing import Item, Pen
+from giornata.core.documents.drawing import Item, Label, Pen
+from giornata.core.documents.letters import label_box
 from giornata.core.documents.regions_on_paper import PaperRegions, region_items
+from giornata.core.documents.room import Room
 from giornata.core.documents.strip_cuts import Strip
 from giornata.core.documents.strip_labels import (
     NOTE_ROW,
+    cross,
     lamp_items,
     level_axis,
     level_labels,
@@ -179,8 +182,15 @@ def strip_items(
     items += noted
     tall = [item for at in _heights(wall, strip) for item in _height(wall, view, *at, system)]
     items += tall
-    named, more = on_wall_items(wall, view, tall, marks, system)
+    room = Room((view.left - 2.0, view.upper - 1.0, view.right + 2.0, view.lower + 1.0))
+    for item in tall:
+        if isinstance(item, Label):
+            room.take(label_box(item))
+    named, more = on_wall_items(wall, view, room, system)
     items += named
+    for mark in marks:
+        if view.holds(mark.chainage):
+            items += cross(mark, view, room)
     items += level_labels(wall, view, system)
     items += level_axis(wall, view, system, first=strip.number == 1)
     items += match_lines(view, strip, upper + layout.above - _LEVEL_ROW, where or {})

@@ -104,7 +104,7 @@ def lines_of(text: str, width: float, size: float, *, bold: bool = False) -> tup
         Type size. [pt]
     """
     lines: list[str] = []
-    for word in text.split():
+    for word in (part for part in text.split(" ") if part):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(longer, size, bold=bold) <= width:
             lines[-1] = longer

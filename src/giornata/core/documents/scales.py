@@ -10,7 +10,7 @@ from giornata.core.foundation import FOOT, INCH, Assumption, System
 
 __all__ = [
     "MARGIN", "PaperSize", "Scale", "card_paper", "drawing_paper", "grid_step", "paper_for",
-    "printer_bar", "scales", "standard_scale", "whole_mm",
+    "paper_unit", "printer_bar", "scales", "standard_scale", "whole_units",
 ]  # fmt: skip
 
 MARGIN = Assumption(
@@ -169,15 +169,22 @@ def paper_for(length: float, scale: Scale, system: System = System.METRIC) -> Pa
     return next((size for size in sizes if needed <= size.long + 1e-6), None)
 
 
-def whole_mm(length: float, scale: Scale) -> int:
-    """Length of a stretch of wall on paper, in whole millimetres, rounded up. [mm]
+def paper_unit(system: System) -> float:
+    """What sheets are planned in whole numbers of: a millimetre, or half an inch. [mm]"""
+    return 500 * INCH if system is System.US else 1.0
+
+
+def whole_units(length: float, scale: Scale, unit: float) -> int:
+    """Length of a stretch of wall on paper in whole units, rounded up. [-]
 
     Parameters
     ----------
     length : float
         On the wall. [m]
+    unit : float
+        Above 0. [mm]
     """
-    return math.ceil(round(length * scale.mm_per_metre, 6))
+    return math.ceil(round(length * scale.mm_per_metre / unit, 6))
 
 
 def grid_step(system: System) -> float:

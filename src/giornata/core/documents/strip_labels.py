@@ -27,7 +27,7 @@ from giornata.core.setting_out import ControlMark
 from giornata.core.survey import DevelopedWall
 
 __all__ = [
-    "NOTE_ROW", "lamp_items", "level_axis", "level_labels", "match_lines", "note_items",
+    "NOTE_ROW", "cross", "lamp_items", "level_axis", "level_labels", "match_lines", "note_items",
     "note_rows", "on_wall_items",
 ]  # fmt: skip
 
@@ -129,29 +129,23 @@ def _note_places(note: Note, x: float, y: float, rows: int) -> Iterator[Label]:
 
 
 def on_wall_items(
-    wall: DevelopedWall,
-    view: WallView,
-    taken: Sequence[Item],
-    marks: Sequence[ControlMark],
-    system: System,
+    wall: DevelopedWall, view: WallView, room: Room, system: System
 ) -> tuple[tuple[Item, ...], tuple[str, ...]]:
-    """Names in openings, on hedges and at control marks, and those there was no room for.
+    """Names in openings and on hedges, and those there was no room for.
 
     Parameters
     ----------
-    taken : sequence of Item
-        Dimensions drawn on the wall already.
+    room : Room
+        What is free on the wall; filled here.
     """
-    room = Room((view.left - 2.0, view.upper - 1.0, view.right + 2.0, view.lower + 1.0))
-    for item in taken:
-        if isinstance(item, Label):
-            room.take(label_box(item))
     items: list[Item] = []
     missing = []
     for opening in wall.openings:
         for part in polygons(view.cut(opening.polygon)):
             words = opening_words(wall, opening, system)
-            labels = _in_box(part.bounds, view, words, room)
+            labels = _in_box(part.bounds, view, words, room) or _in_box(
+                part.bounds, view, words[:1], room
+            )
             if labels:
                 items += labels
             else:
@@ -170,9 +164,6 @@ def on_wall_items(
                 missing.append(text)
             else:
                 items += [plate(label), label]
-    for mark in marks:
-        if view.holds(mark.chainage):
-            items += _cross(mark, view, room)
     return tuple(items), tuple(missing)
 
 
@@ -198,7 +189,8 @@ def _in_box(
     return items
 
 
-def _cross(mark: ControlMark, view: WallView, room: Room) -> Iterator[Item]:
+def cross(mark: ControlMark, view: WallView, room: Room) -> Iterator[Item]:
+    """A control mark as a small cross with its name."""
     x, y = view.x(mark.chainage), view.y(mark.level)
     yield segment((x - 1.5, y), (x + 1.5, y), FINE)
     yield segment((x, y - 1.5), (x, y + 1.5), FINE)

@@ -17,7 +17,7 @@ from giornata.core.documents.drawing import (
     box,
     segment,
 )
-from giornata.core.documents.letters import lines_of, shortened, text_width
+from giornata.core.documents.letters import letters_missing, lines_of, shortened, text_width
 from giornata.core.documents.scales import Scale, printer_bar
 from giornata.core.foundation import Finding, Severity, System, digest
 from giornata.core.job import JobResults
@@ -59,7 +59,7 @@ def heading(results: JobResults) -> Heading:
 def title_block(
     head: Heading,
     name: str,
-    scale: str,
+    under: str,
     page: tuple[int, int],
     left: float,
     right: float,
@@ -71,47 +71,61 @@ def title_block(
     ----------
     name : str
         Of the drawing.
-    scale : str
-        Or "" where there is none.
+    under : str
+        What stands under it: the scale, for one.
     page : tuple of int
         Number of the page, and of how many.
     left, right, lower : float
         Where it stands; it is ``TITLE_HEIGHT`` high. [mm]
     """
-    fields = [
-        (0.25, head.job, head.place, True),
-        (0.19, head.client, day(head.date), False),
-        (0.23, name, scale or "not to scale", True),
-        (0.19, "Datum", head.datum, False),
-        (0.14, f"Page {page[0]} of {page[1]}", f"Job {head.digest}", True),
-    ]
-    upper, width = lower - TITLE_HEIGHT, right - left
+    wide = right - left > 250.0
+    shares = (0.25, 0.19, 0.23, 0.19, 0.14) if wide else (0.21, 0.21, 0.21, 0.21, 0.16)
+    upper = lower - TITLE_HEIGHT
     items: list[Item] = [box(left, upper, right, lower, fill=PAPER, pen=MEDIUM)]
     x = left
-    for share, first, second, bold in fields:
-        room = share * width - 4.0
+    for share, (heads, rest) in zip(
+        shares,
+        (
+            ((head.job,), (head.place,)),
+            ((), (head.client, day(head.date))),
+            ((name,), (under,)),
+            ((), (f"Datum: {head.datum}",)),
+            ((f"Page {page[0]} of {page[1]}",), (f"Job {head.digest}",)),
+        ),
+        strict=True,
+    ):
         if x > left:
             items.append(segment((x, upper), (x, lower), FINE))
-        head_size = 11.0 if bold else SMALL
-        items.append(
-            Label(
-                x=x + 2.0,
-                y=upper + 5.2,
-                text=shortened(first or "–", room, head_size, bold=bold),
-                size=head_size,
-                bold=bold,
-                colour=INK if bold else DARK,
-            )
-        )
-        broken = lines_of(second, room, SMALL) or ("–",)
-        if len(broken) > 2:
-            broken = (broken[0], shortened(" ".join(broken[1:]), room, SMALL))
-        items.extend(
-            Label(x=x + 2.0, y=upper + 9.6 + 4.0 * k, text=shortened(t, room, SMALL), size=SMALL)
-            for k, t in enumerate(broken)
-        )
-        x += share * width
+        items += _field(heads, rest, x + 2.0, upper, share * (right - left) - 3.4, wide)
+        x += share * (right - left)
     return tuple(items)
+
+
+def _field(
+    heads: tuple[str, ...], rest: tuple[str, ...], x: float, upper: float, room: float, wide: bool
+) -> list[Item]:
+    """Up to three lines: heads bold, the rest broken where it must."""
+    size = 11.0 if wide else 10.0
+    items: list[Item] = [
+        Label(x=x, y=upper + 5.0, text=shortened(one or "–", room, size, bold=True), size=size,
+              bold=True)
+        for one in heads
+    ]  # fmt: skip
+    lines = [line for text in rest for line in lines_of(text, room, SMALL)]
+    most = 3 - len(heads)
+    if len(lines) > most:  # the last field is kept whole, the others are cut
+        kept = lines_of(rest[-1], room, SMALL)[:1] if len(rest) > 1 else ()
+        cut = most - len(kept)
+        first = [line for text in rest[: len(rest) - len(kept)] for line in
+                 lines_of(text, room, SMALL)]  # fmt: skip
+        lines = [*first[: cut - 1], shortened(" ".join(first[cut - 1 :]), room, SMALL), *kept]
+    start = 9.2 if heads else 4.6
+    items += [
+        Label(x=x, y=upper + start + 4.1 * k, text=shortened(line, room, SMALL), size=SMALL,
+              colour=INK if heads else DARK)
+        for k, line in enumerate(lines)
+    ]  # fmt: skip
+    return items
 
 
 def bars(
@@ -169,8 +183,6 @@ def _scale_bar(scale: Scale, system: System) -> tuple[float, int, str]:
 
 def title_findings(head: Heading) -> tuple[Finding, ...]:
     """Names that the shipped letters cannot print."""
-    from giornata.core.documents.letters import letters_missing
-
     found = {
         what: letters_missing(text)
         for what, text in (

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 
+from giornata.core import documents
 from giornata.core.documents import DrawnPaper
+from giornata.core.foundation import System
+from giornata.core.job import JobResults
 from giornata.files.pdf.sheet_svg import sheet_svg
 from giornata.files.pdf.typesetting import typeset
 
-__all__ = ["drawn_pdf"]
+__all__ = ["drawn_pdf", "elevation_pdf", "reference_sheets_pdf", "set_up_cards_pdf"]
 
 _MARKUP = """
 #for sheet in json("sheets.json") {
@@ -36,3 +39,18 @@ def drawn_pdf(paper: DrawnPaper) -> bytes:
     ]
     files["sheets.json"] = json.dumps(listed).encode()
     return typeset(_MARKUP, files, title=paper.title, date=paper.date)
+
+
+def elevation_pdf(results: JobResults, system: System) -> bytes:
+    """The wall's elevation, `documents.elevation`, as PDF."""
+    return drawn_pdf(documents.elevation(results, system))
+
+
+def reference_sheets_pdf(results: JobResults, system: System) -> bytes:
+    """The reference sheets, `documents.reference_sheets`, as PDF."""
+    return drawn_pdf(documents.reference_sheets(results, system))
+
+
+def set_up_cards_pdf(results: JobResults, system: System) -> bytes:
+    """The set-up cards, `documents.set_up_cards`, as PDF."""
+    return drawn_pdf(documents.set_up_cards(results, system))
