@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from giornata.core.documents.dimensions import DIMENSION, plate
@@ -54,7 +54,8 @@ def picture_view(
     """
     start, end = max(one.start - _BESIDE, -_BESIDE), min(one.end, wall.length) + _BESIDE
     low, high = level_range(wall, one.start, min(one.end, wall.length))
-    base, head = min(one.foot, low) - 0.05, max(one.head, high) + 0.05
+    base = max(min(one.foot, low), one.foot - _BESIDE) - 0.05
+    head = min(max(one.head, high), one.head + _BESIDE) + 0.05
     scale = min((right - left) / (end - start),
                 (lower - upper - _ABOVE - _BELOW) / (head - base))  # fmt: skip
     tall = (head - base) * scale
@@ -89,7 +90,7 @@ def picture_items(
     items += feature_items(wall, view)
     items += outline_items(wall, view)
     room = Room((view.left, view.upper - _ABOVE, view.right, view.lower + _BELOW), gap=0.6)
-    items += _neighbours(view, one, others)
+    items += _neighbours(view, one, others, room)
     start, foot, end, head = cell.bounds
     for at in (start, end):
         if view.start < at < view.end and one.start < at < one.end:
@@ -109,41 +110,42 @@ def picture_items(
     room.take((x - 3.4, y - 3.4, x + 3.4, y + 3.4))
     middle = Label(x=x + 4.4, y=y + _CAP / 2, text="middle", size=DIMENSION)
     items += [plate(middle), middle]
-    items += _ruler(view, one, system)
+    items += _ruler(view, one, system, room)
     return tuple(items)
 
 
-def _neighbours(view: WallView, one: SetUp, others: Sequence[SetUp]) -> list[Item]:
-    items: list[Item] = []
+def _neighbours(view: WallView, one: SetUp, others: Sequence[SetUp], room: Room) -> Iterator[Item]:
+    """Edges of the images beside, above and below, and which set-ups those are."""
+    x, lower = (view.left + view.right) / 2, view.lower + _BELOW - 0.8
     for other in others:
-        a, b = max(other.start, view.start), min(other.end, view.end)
-        foot, head = max(other.foot, view.base), min(other.head, view.head)
-        if b <= a or head <= foot or other.number == one.number:
+        across, up = other.column - one.column, other.row - one.row
+        if abs(across) + abs(up) != 1:
             continue
-        for at in (other.start, other.end):
+        for at in (other.start, other.end) if across else ():
             if view.start < at < view.end:
-                items.append(segment((view.x(at), view.y(head)), (view.x(at), view.y(foot)),
-                                     _NEIGHBOUR))  # fmt: skip
-        for level in (other.foot, other.head):
-            if view.base < level < view.head and other.column == one.column:
-                items.append(segment((view.x(a), view.y(level)), (view.x(b), view.y(level)),
-                                     _NEIGHBOUR))  # fmt: skip
-        if other.row == one.row:
-            right = other.column > one.column
-            x = view.right if right else view.left
-            text = f"set-up {other.number} →" if right else f"← set-up {other.number}"
-            items.append(Label(x=x, y=view.upper - 1.5, text=text, size=DIMENSION, bold=True,
-                               anchor="end" if right else "start"))  # fmt: skip
-        elif other.column == one.column:
-            above = other.row > one.row
-            y = view.upper - 1.5 if above else view.lower + 8.6
-            items.append(Label(x=(view.left + view.right) / 2, y=y, size=DIMENSION, bold=True,
-                               text=f"{'above' if above else 'below'}: set-up {other.number}",
-                               anchor="middle"))  # fmt: skip
-    return items
+                foot, head = max(other.foot, view.base), min(other.head, view.head)
+                yield segment((view.x(at), view.y(head)), (view.x(at), view.y(foot)), _NEIGHBOUR)
+        for level in (other.foot, other.head) if up else ():
+            if view.base < level < view.head:
+                y = view.y(level)
+                yield segment((view.x(one.start), y), (view.x(one.end), y), _NEIGHBOUR)
+        n = other.number
+        words, place, y, anchor = {
+            (-1, 0): ((f"← set-up {n}", f"← {n}"), view.left, view.upper - 1.5, "start"),
+            (1, 0): ((f"set-up {n} →", f"{n} →"), view.right, view.upper - 1.5, "end"),
+            (0, 1): ((f"↑ set-up {n}", f"↑ {n}"), x, view.upper - 1.5, "middle"),
+            (0, -1): ((f"↓ set-up {n}", f"↓ {n}"), view.right, lower, "end"),
+        }[across, up]
+        label = room.place(
+            Label(x=place, y=y, text=text, size=DIMENSION, bold=True,
+                  anchor=anchor)  # type: ignore[arg-type]
+            for text in words
+        )  # fmt: skip
+        if label is not None:
+            yield label
 
 
-def _ruler(view: WallView, one: SetUp, system: System) -> list[Item]:
+def _ruler(view: WallView, one: SetUp, system: System, room: Room) -> list[Item]:
     """Chainages under the picture, and the place of the lens."""
     y = view.lower + 1.2
     items: list[Item] = [segment((view.left, y), (view.right, y), FINE)]
@@ -153,7 +155,6 @@ def _ruler(view: WallView, one: SetUp, system: System) -> list[Item]:
     x = view.x(one.centre)
     ring = readonly([(x, y), (x - 1.6, y + 2.8), (x + 1.6, y + 2.8)])
     items.append(Area(rings=(ring,), fill=INK))
-    room = Room((view.left - 2.0, y, view.right + 2.0, y + 9.0), gap=0.8)
     lens = room.place([Label(x=x, y=y + 3.6 + _CAP, text="lens", size=DIMENSION, anchor="middle",
                              bold=True)])  # fmt: skip
     items += [lens] if lens is not None else []

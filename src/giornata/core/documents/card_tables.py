@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from giornata.core.documents.display import bare, headed
 from giornata.core.documents.drawing import Item
-from giornata.core.documents.ruled_table import Column, ruled_table
+from giornata.core.documents.letters import text_width
+from giornata.core.documents.ruled_table import FIGURES, Column, ruled_table
 from giornata.core.foundation import System
 from giornata.core.setting_out import ControlMark
 
@@ -71,8 +72,17 @@ def residual_table(
             below.append([""] * len(columns))
             continue
         mark = chosen[k]
-        figures = [mark.name, bare(mark.chainage, system, digits=3), heights[k]]
+        name, rest = _name_lines(mark.name, fixed[0] - 2.0)
+        figures = [name, bare(mark.chainage, system, digits=3), heights[k]]
         rows.append([*figures, *([] if stacked else [levels[k]]), "", "", "", ""])
-        below.append(["", "", f"({levels[k]})" if stacked else "", *[""] * (len(columns) - 3)])
+        below.append([rest, "", f"({levels[k]})" if stacked else "", *[""] * (len(columns) - 3)])
     return ruled_table(columns, rows, (*fixed, *[blank] * 4), left=left, upper=upper, row=row,
                        below=below)  # fmt: skip
+
+
+def _name_lines(name: str, width: float) -> tuple[str, str]:
+    """A mark's name in one line, or its last two words ("M07 upper") over the others."""
+    words = name.split(" ")
+    if text_width(name, FIGURES, bold=True) <= width or len(words) < 3:
+        return name, ""
+    return " ".join(words[-2:]), " ".join(words[:-2])

@@ -52,6 +52,7 @@ PALENESS = Assumption(
     source="house default, no source: dimensions read over the darkest paint",
     usual=(0.1, 0.4),
 )
+_ONE_PIECE = 2  # so much smaller may the drawing be if that saves cutting the wall
 _BETWEEN = 2.5  # mm between strips
 
 
@@ -162,7 +163,7 @@ def _planned(
         None,
     )
     detail = next((s for s in each if (high - low) * s.mm_per_metre <= STRIP_WALL.value), each[-1])
-    if single is not None and single.ratio <= detail.ratio:
+    if single is not None and single.ratio <= _ONE_PIECE * detail.ratio:
         return _Plan(whole=None, detail=single, strips=(one,), layouts=(layout(one, single),))
     cut = strips(wall, usable / detail.mm_per_metre)
     return _Plan(
@@ -200,12 +201,14 @@ def _top(
 ) -> tuple[tuple[Item, ...], float]:
     """What is over the strips: the whole wall on the first page, else the thin strip of it."""
     assert plan.whole is not None
-    here = {strip.number for strip in part}
-    stretches = [
-        Stretch(start=s.start, end=s.end, name=str(s.number), here=s.number in here)
-        for s in plan.strips
-    ]
     if page > 1:
+        here = [strip.number for strip in part]
+        name = f"{here[0]}–{here[-1]}" if len(here) > 1 else str(here[0])
+        stretches = [
+            *(Stretch(start=s.start, end=s.end, name=str(s.number)) for s in plan.strips
+              if s.number not in here),
+            Stretch(start=part[0].start, end=part[-1].end, name=name, here=True),
+        ]  # fmt: skip
         drawn = wall_strip(
             results.wall, stretches, left=left, right=right, upper=upper, system=system
         )

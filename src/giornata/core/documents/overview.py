@@ -87,7 +87,7 @@ def overview_items(
                                    anchor="middle"))  # fmt: skip
                 break
     items += running(view, _chainages(wall, scale, system), y, system,
-                     (view.left - 2.0, view.right + 2.0))  # fmt: skip
+                     (view.left, view.right))  # fmt: skip
     return tuple(items)
 
 

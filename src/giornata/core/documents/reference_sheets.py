@@ -47,9 +47,10 @@ from giornata.core.documents.title_block import (
 )
 from giornata.core.documents.wall_parts import feature_items, outline_items
 from giornata.core.documents.wall_strip import STRIP_HEIGHT, Stretch, wall_strip
-from giornata.core.documents.wall_view import WallView
+from giornata.core.documents.wall_view import WallView, level_range
 from giornata.core.foundation import Assumption, Finding, Severity, System
 from giornata.core.job import JobResults
+from giornata.core.survey import DevelopedWall
 
 __all__ = ["reference_sheets"]
 
@@ -104,15 +105,14 @@ def reference_sheets(
     paper : PaperSize, optional
         Laid landscape; else A3, or 11 × 17 in for US units.
     scale : Scale, optional
-        Else 1:20, or 1/2 in to the foot for US units.
+        Else 1:20, or 1/2 in to the foot for US units; a larger one where that still takes the
+        whole wall on one sheet.
     blocks : Blocks, optional
         Size of the wall's blocks or bricks, for ticks along the edges; else the grid's.
     """
     inputs = results.inputs
-    drawn = scale or next(s for s in scales(system) if s.ratio == _SCALE[system])
-    place = _placed(
-        paper or drawing_paper(system), len(inputs.paints), len(inputs.colourways), drawn
-    )
+    place = _placed(paper or drawing_paper(system), len(inputs.paints), len(inputs.colourways))
+    drawn = scale or _usual_scale(results.wall, place, system)
     unit = paper_unit(system)
     windows = sheet_windows(
         results.wall, drawn, usable=int((place.right - place.left) / unit + 1e-9),
@@ -141,7 +141,7 @@ def reference_sheets(
     )
 
 
-def _placed(size: PaperSize, paints: int, colourways: int, scale: Scale) -> _Place:
+def _placed(size: PaperSize, paints: int, colourways: int) -> _Place:
     """Heights shared out: what the key, the title and the rest leave is the wall's."""
     margin = 1000 * MARGIN.value
     left, right, lower = margin, size.long - margin, size.short - margin
@@ -155,6 +155,20 @@ def _placed(size: PaperSize, paints: int, colourways: int, scale: Scale) -> _Pla
         raise ValueError(f"{size.title} leaves no room for the wall")
     return _Place(size=size, left=left, right=right, strip=margin, header=header, notes=notes,
                   wall=wall, height=height, key=key, bars=bar, lower=lower)  # fmt: skip
+
+
+def _usual_scale(wall: DevelopedWall, place: _Place, system: System) -> Scale:
+    low, high = level_range(wall, 0.0, wall.length)
+    each = scales(system)
+    usual = next(s for s in each if s.ratio == _SCALE[system])
+    larger = (
+        s
+        for s in each
+        if s.ratio < usual.ratio
+        and wall.length * s.mm_per_metre <= place.right - place.left
+        and (high - low) * s.mm_per_metre <= place.height
+    )
+    return next(larger, usual)
 
 
 def _stretches(windows: Sequence[SheetWindow], length: float) -> dict[int, tuple[Stretch, ...]]:

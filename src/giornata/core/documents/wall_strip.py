@@ -23,6 +23,7 @@ from giornata.core.documents.drawing import (
     segment,
 )
 from giornata.core.documents.letters import cap_height, text_width
+from giornata.core.documents.room import Room
 from giornata.core.documents.wall_view import polygons
 from giornata.core.foundation import FOOT, Floats, System, readonly
 from giornata.core.survey import DevelopedWall
@@ -97,8 +98,9 @@ def wall_strip(
         segment((left + bay.end * scale, base), (left + bay.end * scale, base - tall), _BAY)
         for bay in wall.bays[:-1]
     ]
-    for stretch in stretches:
-        items += _stretch(stretch, left, scale, top, base)
+    room = Room((left, upper, right, top), gap=0.6)
+    for stretch in sorted(stretches, key=lambda one: not one.here):
+        items += _stretch(stretch, left, scale, top, base, room)
     items += _ruler(wall, left, right, base, scale, system)
     return tuple(items)
 
@@ -108,25 +110,29 @@ _HERE = Pen(width=0.7)
 
 
 def _stretch(
-    stretch: Stretch, left: float, scale: float, top: float, base: float
+    stretch: Stretch, left: float, scale: float, top: float, base: float, room: Room
 ) -> Iterator[Item]:
     a, b = left + stretch.start * scale, left + stretch.end * scale
-    middle = (a + b) / 2
     if stretch.here:
         yield box(a, top - 0.6, b, base + 0.6, pen=_HERE)
     else:
         yield segment((a, top - 0.6), (b, top - 0.6), FINE)
         yield segment((a, top - 0.6), (a, top + 0.6), FINE)
         yield segment((b, top - 0.6), (b, top + 0.6), FINE)
-    wide = text_width(stretch.name, _SIZE, bold=stretch.here) if stretch.name else 0.0
-    if stretch.name and stretch.here:
-        yield box(middle - wide / 2 - 1.0, top - 1.4 - _CAP - 0.8, middle + wide / 2 + 1.0,
-                  top - 0.6, fill=INK)  # fmt: skip
-        yield Label(x=middle, y=top - 1.4, text=stretch.name, size=_SIZE, anchor="middle",
-                    bold=True, colour=PAPER)  # fmt: skip
-    elif stretch.name and wide + 1.0 <= b - a:
-        yield Label(x=middle, y=top - 1.4, text=stretch.name, size=_SIZE, anchor="middle",
-                    colour=DARK)  # fmt: skip
+    wide = text_width(stretch.name, _SIZE, bold=stretch.here)
+    if not stretch.name or not (stretch.here or wide + 1.0 <= b - a):
+        return
+    half = wide / 2 + 1.0 if stretch.here else wide / 2
+    middle = min(max((a + b) / 2, room.bounds[0] + half), room.bounds[2] - half)
+    label = room.place(
+        [Label(x=middle, y=top - 1.4, text=stretch.name, size=_SIZE, anchor="middle",
+               bold=stretch.here, colour=PAPER if stretch.here else DARK)]
+    )  # fmt: skip
+    if label is None:
+        return
+    if stretch.here:
+        yield box(middle - half, top - 2.2 - _CAP, middle + half, top - 0.6, fill=INK)
+    yield label
 
 
 def _ruler(
