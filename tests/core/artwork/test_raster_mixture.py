@@ -148,6 +148,17 @@ def test_a_photograph_set_into_flat_art_is_a_finding() -> None:
     assert finding.severity is Severity.WARN  # 0.16 %
 
 
+def test_a_gradient_set_into_flat_art_is_a_finding() -> None:
+    picture = np.full((400, 600, 3), PALE, np.uint8)
+    picture[:, 500:] = INK
+    picture[50:350, 50:450] = np.linspace(60, 200, 400).astype(np.uint8)[None, :, None]
+    palette, findings = artwork.flat_palette(picture, name="inset.png")
+    if palette is not None:  # its bands are under three pixels wide: not flat, so no gradient yet
+        mix = artwork.mixture(picture, palette)
+        findings = artwork.unexplained_pixels(mix, picture, name="inset.png")
+    assert [f.severity for f in findings] == [Severity.STOP]
+
+
 def test_clean_art_leaves_nothing_unexplained() -> None:
     picture = thin_rings(5.0)
     _, mix = mixed(picture)

@@ -160,6 +160,17 @@ def test_an_upright_bar_keeps_its_width(left: float, width: float) -> None:
     assert outline.area - 9 * 40 == pytest.approx(80 * width, rel=0.02)
 
 
+def shown(found: artwork.Outlines, height: int, width: int) -> NDArray[np.intp]:
+    """Paint of the region that holds each pixel's centre."""
+    y, x = np.mgrid[0:height, 0:width] + 0.5
+    tree = shapely.STRtree(found.regions)
+    point, region = tree.query(shapely.points(x.ravel(), y.ravel()), predicate="within")
+    assert len(point) == height * width  # each in one region, none on an edge
+    paint = np.empty(height * width, np.intp)
+    paint[point] = found.paint[region]
+    return paint.reshape(height, width)
+
+
 def test_hard_stripes_have_straight_edges_and_four_corners() -> None:
     picture = np.zeros((60, 90, 1), np.uint8)
     picture[20:40, 10:70] = 200
@@ -194,6 +205,7 @@ def test_any_hard_picture_is_tiled(height: int, width: int, paints: int, seed: i
         assert shapely.area(found.regions).sum() == pytest.approx(height * width, rel=1e-9)
         assert shapely.union_all(found.regions).equals(shapely.box(0, 0, width, height))
         assert mix.areas.tolist() == pixels.tolist()
+        assert (shown(found, height, width) == mix.paint).all()
         for at, level in enumerate(palette.levels[:, 0]):
             # Pixels that touch at a corner may count as joined or not; scipy knows both ways.
             most = ndimage.label(label * 80 == level)[1]
@@ -218,10 +230,12 @@ def test_any_mixed_picture_is_tiled(seed: int, paints: int) -> None:
         areas=np.bincount(paint.ravel(), minlength=paints).astype(float),
         unexplained=np.empty(0, np.int64),
     )
-    found = artwork.outlines(mix, tolerance=0)
-    assert shapely.is_valid(found.regions).all()
-    assert shapely.coverage_is_valid(found.regions)
-    assert shapely.area(found.regions).sum() == pytest.approx(17 * 23, rel=1e-9)
+    for tolerance in (0.0, 0.25, 2.0):
+        found = artwork.outlines(mix, tolerance=tolerance)
+        assert shapely.is_valid(found.regions).all()
+        assert shapely.coverage_is_valid(found.regions)
+        assert shapely.area(found.regions).sum() == pytest.approx(17 * 23, rel=1e-9)
+        assert (shown(found, *shape) == paint).all()
 
 
 def analytic() -> tuple[str, dict[str, tuple[float, float]]]:
@@ -297,6 +311,17 @@ def test_simplifying_keeps_area_and_length_within_the_tolerance() -> None:
         before = shapely.area(full.regions[full.paint == paint]).sum()
         after = shapely.area(few.regions[few.paint == paint]).sum()
         assert after == pytest.approx(before, rel=0.0002)
+
+
+def test_a_chessboard_of_single_pixels_takes_no_time() -> None:
+    # 90,000 corners at which the paints cross; a general simplifier took minutes.
+    board = (np.indices((300, 300)).sum(axis=0) % 2 * 255).astype(np.uint8)[..., None]
+    palette, mix, found = outlined(board)
+    assert shapely.is_valid(found.regions).all()
+    assert shapely.area(found.regions).sum() == pytest.approx(90_000, rel=1e-9)
+    # The paint that keeps its connections makes the diagonals of the board: 299 of one paint, or
+    # 300 of the other (by construction, corners of one pixel among them).
+    assert 299 <= len(found.regions) <= 600
 
 
 def test_a_negative_tolerance_is_refused() -> None:

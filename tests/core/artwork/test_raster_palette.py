@@ -157,6 +157,25 @@ def test_a_gradient_is_not_flat(end: int) -> None:
     assert "gradient" in findings[0].message
 
 
+def test_a_large_dithered_picture_is_not_flat() -> None:
+    shade = np.linspace(0.2, 0.8, 900)[None, :]
+    dots = np.random.default_rng(4).uniform(0, 1, (600, 900)) < shade
+    palette, findings = artwork.flat_palette((dots * 255).astype(np.uint8)[..., None], name="dots")
+    assert palette is None
+    assert findings[0].code == "artwork.not_flat"
+
+
+@pytest.mark.parametrize("quality", [50, 75, 90])
+def test_lossy_webp_has_the_paints_it_was_drawn_with(quality: int) -> None:
+    # WebP lets a flat colour drift by a level or two from block to block: no gradient, no paint.
+    palette, findings = artwork.flat_palette(
+        saved(drawn(SVG), "WEBP", quality=quality), name="quay.webp"
+    )
+    assert findings == ()
+    assert palette is not None
+    assert len(palette.levels) == len(DRAWN)
+
+
 def test_too_many_paints_is_a_finding() -> None:
     # 64 colours, 4 × 4 × 4, far apart; the limit is 60.
     colour = np.stack(np.meshgrid(*[np.array([0, 80, 160, 240])] * 3), axis=-1).reshape(-1, 3)

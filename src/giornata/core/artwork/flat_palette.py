@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse.csgraph import connected_components
 
 from giornata.core.artwork.raster_tone import in_light
 from giornata.core.foundation import Assumption, Finding, Severity
@@ -24,20 +25,24 @@ Levels = NDArray[np.uint8]
 MOST_PAINTS = Assumption(
     name="most paints in one picture", value=60, unit="-", source="house default, no source"
 )
+PIXEL_ART = 250_000  # px; a larger picture of few colours but hardly any flat place is dithered
 LEAST_FLAT_SHARE = 0.20  # flat art measured 0.44 (dense, JPEG) to 0.98; photographs under 0.01
 SOFT_SHARE = 0.20  # nearly flat among not flat: antialiased 0.05, blurred or JPEG 0.27 and above
 NEARLY_FLAT = 8  # levels between the darkest and the lightest of 3 × 3
 TWIN_STEP, TWIN_SHARE = 3, 0.05  # levels, share: a rare colour this near to another is its drift
 SOFT_TWINS = 2  # so many drifting colours betray a lossy picture
-DRIFT_STEP, DRIFT_SHARE = 3, 0.5  # the same in a lossy picture
+DRIFT_STEP, DRIFT_SHARE = 3, 1.01  # the same in a lossy picture
 DRIFT_FAR, DRIFT_FAR_SHARE = 10, 0.05
-SHADE_STEP, SHADE_COUNT = 3, 6  # so many colours in steps this small are a gradient
+SHADE_STEP, SHADE_COUNT = 3, 6  # so many colours in steps this small are a gradient,
+SHADE_SPAN, SHADE_LEAD = 5, 0.35  # if they span so many and none has more of the pixels
+SHADE_SHARE = 0.01  # of the most common one; rarer colours are not looked at
 LEAST_SOFT_PIXELS = 16
 THIN_PIXELS, THIN_SHARE = 12, 0.02  # a colour of thin lines recurs this often
 THIN_APART = 16.0  # levels off every mixture; fringes of indexed pictures stay within
 MIXTURE_TOLERANCE = 4.0  # levels off the line between two paints
 _BAND_PIXELS = 4_000_000
 _DISTINCT_LIMIT = 300_000
+_MOST_SHADES = 1_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -236,13 +241,22 @@ def _with_thin_colours(
     return levels, pixels
 
 
-def _shades(levels: Levels) -> int:
-    """Size of the largest group of colours joined by very small steps. [-]"""
+def _shades(tally: _Tally, channels: int) -> int:
+    """Size of the largest group of colours that follow each other like a gradient. [-]"""
+    keys, pixels = tally.by_count()
+    levels, pixels = _unpacked(keys, channels)[:_MOST_SHADES], pixels[:_MOST_SHADES]
+    if not len(levels):
+        return 0
     apart = np.abs(levels[:, None].astype(np.int16) - levels[None]).max(axis=2)
-    joined = apart <= SHADE_STEP
-    for _ in range(len(levels).bit_length()):
-        joined = joined @ joined
-    return int(joined.sum(axis=1).max())
+    groups, group = connected_components(apart <= SHADE_STEP, directed=False)
+    largest = 0
+    for number in range(groups):
+        own = group == number
+        common = own & (pixels >= SHADE_SHARE * pixels[own].max())
+        span = int(np.ptp(levels[common].astype(np.int16), axis=0).max())
+        if span >= SHADE_SPAN and pixels[common].max() <= SHADE_LEAD * pixels[common].sum():
+            largest = max(largest, int(common.sum()))
+    return largest
 
 
 def _paints(seen: _Survey, channels: int) -> FlatPalette:
@@ -306,7 +320,7 @@ def flat_palette(levels: Levels, *, name: str) -> tuple[FlatPalette | None, tupl
     flat_share = seen.flat_pixels / seen.pixels
     if flat_share < LEAST_FLAT_SHARE:
         every = np.union1d(seen.flat.keys, seen.rest.keys)
-        if not seen.rest_counted or len(every) > limit:
+        if not seen.rest_counted or len(every) > limit or seen.pixels > PIXEL_ART:
             return None, (
                 _not_flat(
                     name,
@@ -315,8 +329,8 @@ def flat_palette(levels: Levels, *, name: str) -> tuple[FlatPalette | None, tupl
                 ),
             )
         seen.flat.add(seen.rest.keys, seen.rest.pixels)
-    palette = _paints(seen, levels.shape[2])
-    if (shades := _shades(palette.levels[: 4 * limit])) >= SHADE_COUNT:
+    vouching = seen.deep if seen.soft and len(seen.deep.keys) else seen.flat
+    if (shades := _shades(vouching, levels.shape[2])) >= SHADE_COUNT:
         return None, (
             _not_flat(
                 name,
@@ -324,6 +338,7 @@ def flat_palette(levels: Levels, *, name: str) -> tuple[FlatPalette | None, tupl
                 "less: a gradient, not flat paint.",
             ),
         )
+    palette = _paints(seen, levels.shape[2])
     if len(palette.levels) > limit:
         return None, (
             Finding(

@@ -98,6 +98,7 @@ def _fit(
             thin.share[:] = 1.0
             thin.miss[thin.miss > _SOFT_THIN * result.miss[left]] = np.inf
         result.improve(left, thin)
+        result.miss[left[near[left] == 0]] = np.inf  # no edge is so wide, and no line so thin
     if palette.soft:
         result.share[result.share > 1.0 - _SOFT_SNAP] = 1.0
     result.miss /= stretch

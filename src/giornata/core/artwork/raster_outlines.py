@@ -13,6 +13,7 @@ from giornata.core.artwork.raster_corners import corners
 from giornata.core.artwork.raster_mixture import Mixture
 from giornata.core.artwork.raster_rings import rings
 from giornata.core.artwork.raster_sides import framed, sides
+from giornata.core.artwork.raster_straight import kept_vertices, stretches
 from giornata.core.artwork.raster_vertices import vertices
 
 __all__ = ["Outlines", "outlines"]
@@ -42,8 +43,8 @@ def outlines(mix: Mixture, *, tolerance: float = 0.25) -> Outlines:
     mix : Mixture
         Paints and shares of every pixel.
     tolerance : float
-        Square root of the smallest triangle of an outline that is kept; 0 keeps every vertex.
-        0 or more. [px]
+        Greatest distance of a dropped vertex from the outline; 0 keeps every vertex. Areas between
+        old and new outline stay under half its square for each line. [px]
 
     Raises
     ------
@@ -58,13 +59,16 @@ def outlines(mix: Mixture, *, tolerance: float = 0.25) -> Outlines:
     on_sides = (ends[0], ends[1])
     points = vertices(found, across, down, on_sides, picture)
     loops = rings(found, across, down, on_sides, picture)
-    count = len(loops.start) - 1
-    closed = np.insert(loops.vertex, loops.start[1:], loops.vertex[loops.start[:-1]])
+    vertex, start = loops.vertex, loops.start
+    if tolerance > 0:
+        lines = stretches(loops, found, across, down, on_sides, picture)
+        kept = kept_vertices(lines, points, tolerance=tolerance)[vertex]
+        start = np.concatenate([[0], np.cumsum(np.add.reduceat(kept.astype(np.int64), start[:-1]))])
+        vertex = vertex[kept]
+    closed = np.insert(vertex, start[1:], vertex[start[:-1]])
     regions = shapely.from_ragged_array(
         shapely.GeometryType.POLYGON,
         points[closed],
-        (loops.start + np.arange(count + 1), loops.region_start),
+        (start + np.arange(len(start)), loops.region_start),
     )
-    if tolerance > 0:
-        regions = shapely.coverage_simplify(regions, tolerance)
     return Outlines(regions=regions, paint=loops.paint)

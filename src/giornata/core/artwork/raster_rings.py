@@ -23,6 +23,9 @@ class Rings:
     ----------
     vertex : ndarray of int, shape (n,)
         Vertices along the rings; no ring repeats its first. [-]
+    step : ndarray of int, shape (n,)
+        Directed side from each vertex to the next: of ``a`` sides across and ``d`` down, south
+        along side k is k, north a + k, east 2 a + k, west 2 a + d + k. [-]
     start : ndarray of int, shape (r + 1,)
         Where each ring starts in ``vertex``. [-]
     region_start : ndarray of int, shape (m + 1,)
@@ -32,6 +35,7 @@ class Rings:
     """
 
     vertex: Index
+    step: NDArray[np.int64]
     start: NDArray[np.int64]
     region_start: NDArray[np.int64]
     paint: NDArray[np.uint8]
@@ -188,6 +192,7 @@ def rings(
     region_start = np.concatenate([[0], np.cumsum(np.bincount(region, minlength=regions))])
     return Rings(
         vertex=walk.start_vertex[walked][pick],
+        step=walked[pick],
         start=new_start,
         region_start=region_start,
         paint=walk.paint[walked][pick][new_start[region_start[:-1]]],
