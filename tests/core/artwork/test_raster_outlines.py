@@ -316,7 +316,7 @@ def test_simplifying_keeps_area_and_length_within_the_tolerance() -> None:
 def test_a_chessboard_of_single_pixels_takes_no_time() -> None:
     # 90,000 corners at which the paints cross; a general simplifier took minutes.
     board = (np.indices((300, 300)).sum(axis=0) % 2 * 255).astype(np.uint8)[..., None]
-    palette, mix, found = outlined(board)
+    _, _, found = outlined(board)
     assert shapely.is_valid(found.regions).all()
     assert shapely.area(found.regions).sum() == pytest.approx(90_000, rel=1e-9)
     # The paint that keeps its connections makes the diagonals of the board: 299 of one paint, or
