@@ -59,7 +59,7 @@ def _junctions(found: Corners, ends: tuple[SideEnds, SideEnds]) -> NDArray[np.bo
     for side in ends:
         for vertex in (side.first_vertex, side.last_vertex):
             count += np.bincount(vertex, minlength=found.vertices).astype(np.int32)
-    junction = count != 2
+    junction: NDArray[np.bool_] = np.not_equal(count, 2)
     split = found.second != ABSENT
     junction[np.flatnonzero(split)] = junction[found.second[split]] = True
     return junction
