@@ -15,7 +15,7 @@ from giornata.core.documents import FrameKind, FrameMark, ProjectorFrame
 from giornata.core.foundation import affine_applied
 from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection import Orientation, SetUp, brightness, frame_from_wall
-from giornata.files.frames import frame_pixels, frame_pngs
+from giornata.files.frames import frame_pixels, frame_png
 from giornata.files.region_pixels import png
 
 PITCH = 0.0025  # m: an image 4.8 m wide of 1,920 pixels
@@ -175,8 +175,8 @@ def test_on_its_side_the_frame_is_the_upright_picture_turned() -> None:
 
 def test_equal_frames_are_equal_bytes_and_read_back() -> None:
     made = [frame({1: "#cfdad6", 2: "#86b3b4", 3: "#d8512a"}), frame({}, kind=FrameKind.OUTLINE)]
-    first = dict(frame_pngs(made, coverage(), NET))
-    again = dict(frame_pngs(made, coverage(), NET))
+    first = {one.name: frame_png(one, coverage(), NET) for one in made}
+    again = {one.name: frame_png(one, coverage(), NET) for one in made}
     assert first == again
     assert list(first) == ["set-up-07-fill", "set-up-07-outline"]
     fill = Image.open(io.BytesIO(first["set-up-07-fill"]))

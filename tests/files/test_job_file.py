@@ -158,7 +158,7 @@ def test_a_missing_file_names_the_way_to_begin(tmp_path):
 def test_a_file_cut_off_anywhere_gives_findings_and_no_crash(tmp_path_factory, length):
     path = tmp_path_factory.mktemp("cut") / "job.toml"
     path.write_bytes(DEMO.read_bytes()[:length])
-    with pytest.raises(JobFileError, match="job.toml") as caught:
+    with pytest.raises(JobFileError, match=r"job\.toml") as caught:
         job_file.read(path)
     assert caught.value.findings
 

@@ -13,12 +13,14 @@ from giornata.cli.words import Folder, Json
 # What the libraries behind a verb take to load is spent only when the verb is used.
 
 
-@app.command("set")
+@app.command("set", context_settings={"ignore_unknown_options": True})  # "-0.10 m" is a value
 def set_value(
     key: Annotated[
-        str, typer.Argument(metavar="KEY", help="As the file spells it: price.rate, wall.bays.3.length.")
+        str, typer.Argument(metavar="KEY", help="As in the file: price.rate, wall.bays.3.length.")
     ],
-    value: Annotated[str, typer.Argument(metavar="VALUE", help="The value: '160 EUR', 3, '[ \"boats\" ]'.")],
+    value: Annotated[
+        str, typer.Argument(metavar="VALUE", help="The value: '160 EUR', 3, '[ \"boats\" ]'.")
+    ],
     folder: Folder = Path(),
     seen: Annotated[
         str | None,
@@ -81,7 +83,7 @@ def serve(
     folder: Folder = Path(),
     port: Annotated[
         int, typer.Option(min=0, max=65535, help="Port on this machine; 0 takes a free one.")
-    ] = 8700,
+    ] = 8765,
     open_browser: Annotated[
         bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")
     ] = True,
@@ -93,9 +95,7 @@ def serve(
     from importlib import import_module
 
     from giornata.core.foundation import ToolMissingError
-    from giornata.desk import open_job
 
-    open_job(folder)  # what is wrong with the job is said here, not by a page
     try:
         pages = import_module("giornata.web")
         show = pages.serve

@@ -73,7 +73,9 @@ def _verb(words: list[str], as_json: bool) -> int:
         import_module(f"giornata.cli.{verbs}")
     command = get_command(app)
     try:
-        code = command.main(words, prog_name="giornata", standalone_mode=False)
+        # Not through main(), which would answer Ctrl-C and closed pipes in its own way.
+        with command.make_context("giornata", words) as context:
+            code = command.invoke(context)
     except typer.Exit as done:
         return int(done.exit_code)
     except typer.Abort as stop:

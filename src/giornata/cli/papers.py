@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from importlib import import_module
+from datetime import UTC, datetime
 from pathlib import Path
 
 from giornata.cli.opened import job_form
 from giornata.cli.report import Column, Fact, Facts, Report, Table
 from giornata.cli.speaking import Manner, progress_bar, speak
-from giornata.core.foundation import ToolMissingError
 from giornata.desk import open_job
+from giornata.desk.packing import pack
 
 __all__ = ["make_pack"]
 
@@ -24,27 +24,25 @@ def make_pack(folder: Path, manner: Manner, *, pages: bool = False) -> int:
     """
     job = open_job(folder)
     with progress_bar(manner) as progress:
-        results = job.results(progress=progress)
-        try:
-            packing = import_module("giornata.desk.packing")
-        except ImportError as fault:
-            raise ToolMissingError("The pack cannot be made.", remedy="-") from fault
-        packing.pack(job, progress=progress)
+        job.results(progress=progress)
+        made = pack(
+            job,
+            at=datetime.now(UTC),
+            system=manner.system(job.inputs.title.units),
+            progress=progress,
+        )
     title = job.inputs.title
-    facts = [
-        Fact(key="pack", name="papers in", value=str(job.folder / "pack")),
-    ]
+    facts = [Fact(key="pack", name="papers in", value=str(made.folder))]
     if pages:
         facts.append(
             Fact(key="serve", name="pages", value=f"giornata serve {folder}",
                  remark="opens the wall in the browser")
         )  # fmt: skip
-    written = sorted(p for p in (job.folder / "pack").rglob("*") if p.is_file())
     files = Table(
         key="files",
         title="Files",
         columns=(Column(key="file", head="file"),),
-        rows=tuple((str(path.relative_to(job.folder)),) for path in written),
+        rows=tuple((file.name,) for file in made.files),
         most=20,
     )
     return speak(
@@ -55,5 +53,5 @@ def make_pack(folder: Path, manner: Manner, *, pages: bool = False) -> int:
         folder=folder,
         job=job_form(folder, title, job.content_digest),
         digest=job.digest,
-        findings=job.findings(results),
+        findings=made.findings,
     )  # fmt: skip

@@ -155,8 +155,8 @@ class Report:
     sections : tuple of Section
         In order of reading.
     rooms : tuple of str or None
-        Whose findings belong to it (their codes, or the first part of them); empty: all; None: no others
-        than those that hold up the job.
+        Whose findings belong to it (their codes, or the first part of them); empty: all; None:
+        only those that hold up the job.
     """
 
     title: str

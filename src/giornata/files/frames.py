@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -31,7 +30,7 @@ from giornata.files.region_pixels import (
     within,
 )
 
-__all__ = ["frame_pixels", "frame_pngs"]
+__all__ = ["frame_pixels", "frame_png"]
 
 LINE_PX = 2.0
 """Width of a line between two paints. [px]"""
@@ -43,10 +42,8 @@ _FONT = Path(__file__).resolve().parent / "fonts" / "IBMPlexSans-Bold.ttf"
 _WHITE, _RIM, _BLACK = 0xFFFFFFFF, 0xFF707070, 0xFF000000
 
 
-def frame_pngs(
-    frames: Sequence[ProjectorFrame], coverage: Coverage, net: Any
-) -> Iterator[tuple[str, bytes]]:
-    """Each frame's name and its PNG, in order; equal frames are equal bytes.
+def frame_png(frame: ProjectorFrame, coverage: Coverage, net: Any) -> bytes:
+    """A frame as PNG; equal frames are equal bytes.
 
     Parameters
     ----------
@@ -55,8 +52,7 @@ def frame_pngs(
     net : shapely.Polygon or shapely.MultiPolygon
         The wall less its openings; nothing is drawn beyond it. [m]
     """
-    for frame in frames:
-        yield frame.name, png(frame_pixels(frame, coverage, net))
+    return png(frame_pixels(frame, coverage, net))
 
 
 def frame_pixels(frame: ProjectorFrame, coverage: Coverage, net: Any) -> Pixels:
@@ -65,7 +61,7 @@ def frame_pixels(frame: ProjectorFrame, coverage: Coverage, net: Any) -> Pixels:
     Parameters
     ----------
     coverage, net
-        As for `frame_pngs`.
+        As for `frame_png`.
     """
     one = frame.set_up
     turned = one.orientation is Orientation.ON_SIDE

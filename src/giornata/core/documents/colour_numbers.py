@@ -32,7 +32,12 @@ _CELL = 90.0  # mm; a region longer than this bears a number in each cell of so 
 _MARGIN = 0.35  # mm between a number and the edge of its region
 _LEADER = Pen(width=0.13)
 _WAYS = np.linspace(0.0, 2 * np.pi, 24, endpoint=False)
-_REACHES = np.array([3.0, 4.0, 5.2, 6.6, 8.4, 10.5, 13.0, 16.0, 20.0, 25.0, 31.0, 38.0])  # mm
+_REACHES = (3.0, 4.0, 5.2, 6.6, 8.4, 10.5, 13.0, 16.0, 20.0, 25.0, 31.0, 38.0)  # mm
+_DISTANCES = np.repeat(_REACHES, len(_WAYS))
+_OFFSETS = _DISTANCES[:, None] * np.tile(
+    np.stack([np.cos(_WAYS), np.sin(_WAYS)], axis=1), (len(_REACHES), 1)
+)
+"""Places tried for the middle of a ring about its region, shape (n, 2). [mm]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,7 +191,7 @@ def _pointed(
     tree = shapely.STRtree(edges)
     leaders: list[Item] = []
     rings: list[Item] = []
-    drawn: list[tuple[Floats, Floats]] = []
+    drawn: list[Any] = []
     unplaced = []
     for k in which.tolist():  # no ring may cover a region that still waits for its own
         room.take(_small_box(spots.centres[k]))
@@ -202,7 +207,7 @@ def _pointed(
         anchor = spots.centres[k]
         way = (found - anchor) / np.hypot(*(found - anchor))
         rim = found - way * radius
-        drawn.append((anchor, rim))
+        drawn.append(shapely.LineString([anchor, rim]))
         leaders += [segment(anchor, rim, _LEADER), Disc(x=float(anchor[0]), y=float(anchor[1]),
                                                         radius=0.3, fill=INK)]  # fmt: skip
         rings += [
@@ -221,53 +226,42 @@ def _ring_place(
     anchor: Floats,
     radius: float,
     edges: Any,
-    drawn: Sequence[tuple[Floats, Floats]],
+    drawn: Sequence[Any],
     room: Room,
 ) -> Floats | None:
     """The best free middle for a ring: near, over few edges, its leader crossing no other."""
-    reach = np.repeat(_REACHES, len(_WAYS))
-    way = np.tile(_WAYS, len(_REACHES))
-    offset = np.stack([np.cos(way), np.sin(way)], axis=1) * reach[:, None]
-    middles = anchor + offset
+    middles = anchor + _OFFSETS
     boxes = np.concatenate([middles - radius, middles + radius], axis=1)
     free = room.free(boxes)
-    middles, boxes, reach = middles[free], boxes[free], reach[free]
+    middles, boxes, cost = middles[free], boxes[free], _DISTANCES[free]
     if not len(middles):
         return None
-    hit, _ = edges.query(shapely.box(*boxes.T), predicate="intersects")
-    cost = reach + 1.2 * np.bincount(hit, minlength=len(middles))
-    order = np.argsort(cost, kind="stable").tolist()
-    labels = room.taken[room.taken[:, 2] - room.taken[:, 0] > 1.0]
-    # A leader over another's end, or over a leader, is better than no number.
-    for others, taken in ((drawn, room.taken), ((), room.taken), ((), labels)):
-        for k in order:
-            if _way_clear(anchor, middles[k], radius, others, taken):
-                chosen: Floats = middles[k]
-                return chosen
+    cost = cost + 1.2 * _hits(edges, shapely.box(*boxes.T), len(middles))
+    length = _DISTANCES[free][:, None]
+    way = (middles - anchor) / length
+    ways = shapely.linestrings(np.stack([anchor + 0.8 * way, middles - radius * way], axis=1))
+    reach = float(_DISTANCES[-1])
+    taken = room.taken
+    near = (np.abs(taken[:, :2] + taken[:, 2:] - 2 * anchor) < 3 * reach).all(axis=1)
+    wide = taken[:, 2] - taken[:, 0] > 1.0
+    over_label = _hits(_boxes_tree(taken[near & wide]), ways, len(middles)) > 0
+    over_end = _hits(_boxes_tree(taken[near & ~wide]), ways, len(middles)) > 0
+    others = shapely.STRtree(drawn)
+    rings = shapely.box(*np.add(boxes, (-0.2, -0.2, 0.2, 0.2)).T)
+    over_leader = _hits(others, ways, len(middles)) + _hits(others, rings, len(middles)) > 0
+    # A leader over another, or over another's end, is better than no number.
+    for barred in (over_label | over_end | over_leader, over_label | over_end, over_label):
+        if not barred.all():
+            best: Floats = middles[np.argmin(np.where(barred, np.inf, cost))]
+            return best
     return None
 
 
-def _way_clear(
-    anchor: Floats,
-    middle: Floats,
-    radius: float,
-    drawn: Sequence[tuple[Floats, Floats]],
-    taken: Floats,
-) -> bool:
-    """Whether a leader passes over no label, ring or other leader."""
-    length = float(np.hypot(*(middle - anchor)))
-    steps = np.arange(0.8, length - radius, 0.7) / length
-    points = anchor + steps[:, None] * (middle - anchor)
-    if len(points) and len(taken):
-        within = (
-            (points[:, None, 0] > taken[None, :, 0]) & (points[:, None, 0] < taken[None, :, 2])
-            & (points[:, None, 1] > taken[None, :, 1]) & (points[:, None, 1] < taken[None, :, 3])
-        )  # fmt: skip
-        if within.any():
-            return False
-    if not drawn:
-        return True
-    others = shapely.linestrings(np.array(drawn))
-    ring = shapely.Point(middle).buffer(radius + 0.3, quad_segs=4)
-    own = shapely.LineString([anchor, middle])
-    return not bool(shapely.intersects(others, own).any() or shapely.intersects(others, ring).any())
+def _hits(tree: Any, geometries: Any, count: int) -> NDArray[np.intp]:
+    """How many things of a tree each of the geometries meets. [-]"""
+    which, _ = tree.query(geometries, predicate="intersects")
+    return np.bincount(which, minlength=count)
+
+
+def _boxes_tree(boxes: Floats) -> Any:
+    return shapely.STRtree(shapely.box(*boxes.T))

@@ -183,7 +183,8 @@ def strip_items(
     tall = [item for at in _heights(wall, strip) for item in _height(wall, view, *at, system)]
     items += tall
     room = Room((view.left - 2.0, view.upper - 1.0, view.right + 2.0, view.lower + 1.0))
-    for item in tall:
+    levels = tuple(level_labels(wall, view, system))
+    for item in (*tall, *levels):
         if isinstance(item, Label):
             room.take(label_box(item))
     named, more = on_wall_items(wall, view, room, system)
@@ -191,7 +192,7 @@ def strip_items(
     for mark in marks:
         if view.holds(mark.chainage):
             items += cross(mark, view, room)
-    items += level_labels(wall, view, system)
+    items += levels
     items += level_axis(wall, view, system, first=strip.number == 1)
     items += match_lines(view, strip, upper + layout.above - _LEVEL_ROW, where or {})
     y = view.lower + layout.rows[0]

@@ -35,7 +35,7 @@ _CAP = cap_height(DIMENSION)
 _MATCH = Pen(width=0.5, dash=(7.0, 1.4, 1.0, 1.4, 1.0, 1.4))
 NOTE_ROW = 4.4
 """Height of a row of notes. [mm]"""
-_LEADER = 4.2  # mm between lines of text
+_LEADER = 3.9  # mm between lines of text
 
 
 def note_rows(
@@ -143,13 +143,13 @@ def on_wall_items(
     for opening in wall.openings:
         for part in polygons(view.cut(opening.polygon)):
             words = opening_words(wall, opening, system)
-            labels = _in_box(part.bounds, view, words, room) or _in_box(
-                part.bounds, view, words[:1], room
-            )
-            if labels:
-                items += labels
-            else:
-                missing.append(", ".join(words))
+            for count in (4, 2, 1, 0):
+                labels = _in_box(part.bounds, view, words[:count], room)
+                if labels or not count:
+                    break
+            items += labels
+            if count < len(words):
+                missing.append(", ".join(words[:1] + words[max(count, 1) :]))
     for band in wall.hidden:
         for part in polygons(view.cut(band.polygon)):
             text = band_words(band, system)
@@ -171,6 +171,8 @@ def _in_box(
     bounds: tuple[float, float, float, float], view: WallView, words: Sequence[str], room: Room
 ) -> list[Item]:
     """Words over one another in the middle of an opening; none where they do not fit."""
+    if not words:
+        return []
     left, right = view.x(bounds[0]), view.x(bounds[2])
     upper, lower = view.y(bounds[3]), view.y(bounds[1])
     widest = max(text_width(w, DIMENSION, bold=k == 0) for k, w in enumerate(words))
@@ -197,7 +199,7 @@ def cross(mark: ControlMark, view: WallView, room: Room) -> Iterator[Item]:
     wide = text_width(mark.name, DIMENSION) / 2
     places = [
         Label(x=x + dx, y=y + dy, text=mark.name, size=DIMENSION, anchor="middle")
-        for dx in (0.0, wide + 2.0, -wide - 2.0)
+        for dx in (0.0, wide + 2.0, -wide - 2.0, wide + 6.0, -wide - 6.0)
         for dy in (-2.2, 2.2 + _CAP, _CAP / 2)
         if dx or dy != _CAP / 2
     ]

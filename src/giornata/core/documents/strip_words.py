@@ -70,8 +70,8 @@ def opening_words(
     return (
         opening.name,
         size_text(opening.end - opening.start, head - foot, system),
-        "head to the top" if to_top else f"head {bare(head, system)}",
-        "sill at the ground" if to_ground else f"sill {bare(foot, system)}",
+        "head at top" if to_top else f"head {bare(head, system)}",
+        "sill at ground" if to_ground else f"sill {bare(foot, system)}",
     )
 
 

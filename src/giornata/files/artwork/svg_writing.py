@@ -31,6 +31,8 @@ _KEPT = frozenset(
 _EMPTIED = frozenset({"image", "text"})
 _COLOURS = frozenset({"color", "fill", "stop-color", "stroke"})
 _DROPPED = frozenset({"filter", "backdrop-filter", "cursor"})
+# The initial size, "medium", is 16 px in every browser; the converter would take 12 for 1 em.
+_MEDIUM = ' font-size="16px"'
 _SHOWN = "display:inline !important;visibility:visible !important"
 _GROUP_PROPERTIES = frozenset(
     "clip-path isolation mask mix-blend-mode opacity transform transform-origin".split()
@@ -117,6 +119,8 @@ class _Writer:
         element = widened_dot(element)
         shown = number is not None and self.show_hidden
         spaces = f' xmlns="{SVG}" xmlns:xlink="{XLINK}"' if root else ""
+        if root and "font-size" not in element.attributes:
+            spaces += _MEDIUM
         mark = ""
         if number is not None and self.wrapping is not Wrapping.NONE:
             # Twelve decimals: the step is about 1e-6, single precision holds 6e-8 near 1.

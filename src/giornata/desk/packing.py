@@ -1,0 +1,221 @@
+"""The pack: all papers, frames and tables of a job, written into its folder in one step."""
+
+from __future__ import annotations
+
+import importlib.metadata
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import giornata
+from giornata.core import documents
+from giornata.core.foundation import Finding, System
+from giornata.core.job import JobResults, Progress, Stopped, named_figures
+from giornata.desk.opening import Job
+from giornata.files.frames import frame_png
+from giornata.files.pack import PACK, PackedFile, new_pack
+from giornata.files.pdf.sheets import drawn_pdf
+from giornata.files.pdf.written import written_pdf
+from giornata.files.site_log import SiteLog
+from giornata.files.tables import csv_bytes, workbook_bytes
+
+__all__ = ["PackReport", "pack"]
+
+_RECORD_FORM = 1
+_AT_ONCE = 2  # documents made at the same time: the makers of PDF and PNG let go of Python
+_MAKERS = ("typst", "skia-python", "opencv-python-headless", "xlsxwriter", "shapely", "numpy")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackReport:
+    """A pack that stands.
+
+    Parameters
+    ----------
+    folder : Path
+        The pack folder.
+    files : tuple of PackedFile
+        By name.
+    digest : str
+        Of everything the pack was made from, as printed on its papers.
+    findings : tuple of Finding
+        Of the artwork, of all steps, and of the papers.
+    """
+
+    folder: Path
+    files: tuple[PackedFile, ...]
+    digest: str
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Document:
+    """A file to be made, and the function that makes its bytes."""
+
+    name: str
+    make: Callable[[], bytes]
+
+
+def pack(
+    job: Job,
+    *,
+    at: datetime,
+    system: System | None = None,
+    progress: Progress | None = None,
+    stop: Callable[[], bool] = lambda: False,
+) -> PackReport:
+    """Write the pack of a job; the former pack stands until the new one does.
+
+    Parameters
+    ----------
+    job : Job
+        An open job.
+    at : datetime
+        When the pack is issued, with its time zone; only the site log keeps it.
+    system : System or None
+        Units of the papers; None takes the job's own.
+    progress : callable, optional
+        Told each file, how many are done and how many there are.
+    stop : callable, optional
+        Asked between files; a pack that is stopped leaves the former one.
+
+    Raises
+    ------
+    ValueError
+        If ``at`` has no time zone.
+    Stopped
+        If ``stop`` said so.
+    JobFolderError
+        If the folder is read-only or full, another pack is being made in it, or the former pack
+        holds a file that was put there or changed by hand.
+    NoWallError
+        If the readings give no wall.
+    RenderError
+        If a paper or a picture cannot be made.
+    """
+    if at.tzinfo is None:
+        raise ValueError("a pack is issued at a time with its zone")
+    units = job.system if system is None else system
+    results = job.results(stop=stop)
+    digest = job.content_digest
+    drawn = _drawn_papers(results, units)
+    findings = tuple(
+        dict.fromkeys((*job.findings(results), *(f for _, one in drawn for f in one.findings)))
+    )
+    made = [*_papers(results, findings, units, drawn), *_frames(results)]
+    made += _tables(results, findings, digest, units)
+    with new_pack(job.folder) as writer:
+        count = len(made) + 1
+        for done, (name, content) in enumerate(_contents(made, stop)):
+            if progress is not None:
+                progress(name, done, count)
+            writer.write(name, content)
+        if progress is not None:
+            progress("pack.json", count - 1, count)
+        writer.write_record(_record(job, results, findings, digest, units))
+        files = writer.files
+    with SiteLog(job.folder / "site.sqlite") as log:
+        sha256 = next(file.sha256 for file in files if file.name == "pack.json")
+        log.append(
+            "issued", PACK, {"digest": digest, "pack.json": sha256, "units": str(units)}, at=at,
+            key=f"issued {PACK} {sha256}",
+        )  # fmt: skip
+    return PackReport(folder=job.folder / PACK, files=files, digest=digest, findings=findings)
+
+
+def _drawn_papers(
+    results: JobResults, system: System
+) -> tuple[tuple[str, documents.DrawnPaper], ...]:
+    return (
+        ("elevation.pdf", documents.elevation(results, system)),
+        ("reference-sheets.pdf", documents.reference_sheets(results, system)),
+        ("set-up-cards.pdf", documents.set_up_cards(results, system)),
+    )
+
+
+def _papers(
+    results: JobResults,
+    findings: tuple[Finding, ...],
+    system: System,
+    drawn: tuple[tuple[str, documents.DrawnPaper], ...],
+) -> Iterator[_Document]:
+    written = (("proposal", documents.proposal), ("option-sheet", documents.option_sheet))
+    for name, paper_of in written:
+        paper = paper_of(results, findings, system)
+        yield _Document(name=f"{name}.pdf", make=partial(written_pdf, paper))
+    for name, sheets in drawn:
+        yield _Document(name=name, make=partial(drawn_pdf, sheets))
+
+
+def _frames(results: JobResults) -> Iterator[_Document]:
+    coverage, net = results.design.placed.coverage, results.wall.net
+    for frame in documents.projector_frames(results):
+        name = f"frames/{frame.name}.png"
+        yield _Document(name=name, make=partial(frame_png, frame, coverage, net))
+
+
+def _tables(
+    results: JobResults, findings: tuple[Finding, ...], digest: str, system: System
+) -> Iterator[_Document]:
+    tables = documents.pack_tables(results, findings, digest, system)
+    title = results.inputs.title
+
+    book = partial(workbook_bytes, tables, title=title.name, digest=digest, day=title.date)
+    yield _Document(name="pack.xlsx", make=book)
+    for table in tables:
+        yield _Document(name=f"{table.name}.csv", make=partial(csv_bytes, table))
+
+
+def _contents(made: list[_Document], stop: Callable[[], bool]) -> Iterator[tuple[str, bytes]]:
+    """Name and bytes of each document in order, a few made ahead at the same time."""
+    with ThreadPoolExecutor(_AT_ONCE) as pool:
+        waiting: list[tuple[str, Future[bytes]]] = []
+        try:
+            for document in made:
+                waiting.append((document.name, pool.submit(document.make)))
+                if len(waiting) > 2 * _AT_ONCE:
+                    yield _next(waiting, stop)
+            while waiting:
+                yield _next(waiting, stop)
+        finally:
+            for _, future in waiting:
+                future.cancel()
+
+
+def _next(waiting: list[tuple[str, Future[bytes]]], stop: Callable[[], bool]) -> tuple[str, bytes]:
+    if stop():
+        raise Stopped("the pack was stopped")
+    name, future = waiting.pop(0)
+    return name, future.result()
+
+
+def _record(
+    job: Job, results: JobResults, findings: tuple[Finding, ...], digest: str, system: System
+) -> dict[str, Any]:
+    """What pack.json says: nothing of the clock, of this machine's folders or of chance."""
+    title = results.inputs.title
+    return {
+        "form": _RECORD_FORM,
+        "job": {
+            "name": title.name,
+            "place": title.place,
+            "client": title.client,
+            "date": title.date.isoformat(),
+            "units": str(system),
+            "currency": title.currency,
+            "option": results.inputs.option,
+            "colourway": results.inputs.colourway,
+            "digest": digest,
+            "job_file": job.digest,
+        },
+        "made_with": {
+            "giornata": giornata.__version__,
+            **{name: importlib.metadata.version(name) for name in _MAKERS},
+        },
+        "figures": documents.figure_list(named_figures(results), system),
+        "findings": documents.finding_list(findings),
+    }

@@ -1,0 +1,67 @@
+"""The application: guards around a few routes, one watched job behind them."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+from fastapi import FastAPI
+from fastapi.staticfiles import StaticFiles
+from starlette.middleware import Middleware
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.middleware.trustedhost import TrustedHostMiddleware
+
+from giornata.web.guard import KeyHolders, PageHeaders, SameOriginOnly
+from giornata.web.rendering import HERE, refusal_page
+from giornata.web.routes import data, pages
+from giornata.web.watching import JobWatch
+
+__all__ = ["create_app"]
+
+_HOSTS = ("127.0.0.1", "localhost")
+
+
+def create_app(
+    folder: Path, *, key: str, cookie: str = "giornata", hosts: Sequence[str] = _HOSTS
+) -> FastAPI:
+    """The pages of one job folder.
+
+    Parameters
+    ----------
+    folder : Path
+        The job folder.
+    key : str
+        Without which nothing of the job is shown; in the start address.
+    cookie : str
+        Name of the cookie that remembers it; its own for each server on this machine.
+    hosts : sequence of str
+        Names this server is asked by; any other is refused.
+    """
+    watch = JobWatch(folder)
+
+    @asynccontextmanager
+    async def life(_: FastAPI) -> AsyncIterator[None]:
+        watch.look()
+        yield
+        watch.close()
+
+    app = FastAPI(
+        title="giornata",
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        lifespan=life,
+        middleware=[
+            Middleware(PageHeaders),
+            Middleware(TrustedHostMiddleware, allowed_hosts=list(hosts), www_redirect=False),
+            Middleware(SameOriginOnly),
+            Middleware(KeyHolders, key=key, cookie=cookie, refusal=refusal_page),
+            Middleware(GZipMiddleware, minimum_size=1000, compresslevel=6),
+        ],
+    )
+    app.state.watch = watch
+    app.include_router(pages)
+    app.include_router(data)
+    app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
+    return app
