@@ -27,12 +27,13 @@ def test_us_scales_are_inches_to_the_foot() -> None:
 
 
 def test_paper_sizes() -> None:
-    """ISO 216:2007, table 1 (A0 841 x 1189 to A4 210 x 297); ANSI B is 11 x 17 in."""
+    """ISO 216:2007, table 1 (A0 841 x 1189 to A5 148 x 210); ANSI B is 11 x 17 in."""
     assert PaperSize.A0.value == (841.0, 1189.0)
     assert PaperSize.A1.value == (594.0, 841.0)
     assert PaperSize.A2.value == (420.0, 594.0)
     assert PaperSize.A3.value == (297.0, 420.0)
     assert PaperSize.A4.value == (210.0, 297.0)
+    assert PaperSize.A5.value == (148.0, 210.0)
     assert PaperSize.TABLOID.value == pytest.approx((11 * 25.4, 17 * 25.4))
     assert drawing_paper(System.US) is PaperSize.TABLOID
 

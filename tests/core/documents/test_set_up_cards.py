@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from giornata.core.documents import Area, DrawnPaper, Line, Sheet, set_up_cards
+from giornata.core.documents import Area, DrawnPaper, Line, PaperSize, Sheet, set_up_cards
 from giornata.core.documents.card_tables import PAIRS
 from giornata.core.foundation import System
 from giornata.core.projection import Orientation, Projector, Stand
@@ -190,14 +189,8 @@ def test_a_projector_on_its_side_is_called_so(made: Make) -> None:
 
 def test_paper_too_small_for_a_card_is_refused(made: Make) -> None:
     results = made(20.0, 2.5, 1)
-    low = replace(results.inputs.title, name="Block")
     with pytest.raises(ValueError, match="too small for a card"):
-        _on_a5(replace(results, inputs=replace(results.inputs, title=low)))
-
-
-def _on_a5(results: Any) -> DrawnPaper:
-    small = type("A5", (), {"short": 148.0, "long": 210.0, "title": "A5"})()
-    return set_up_cards(results, System.METRIC, paper=small)
+        set_up_cards(results, System.METRIC, paper=PaperSize.A5)
 
 
 NARROW = Projector(

@@ -85,6 +85,8 @@ def picture_items(
         Neighbours, whose images are drawn dashed.
     cell : shapely.Polygon
         What of the wall this set-up draws; wall frame. [m]
+    fills : mapping of int to str
+        Colour of each paint number.
     """
     items: list[Item] = list(region_items(regions, view, fills, _EDGE))
     items += feature_items(wall, view)

@@ -15,7 +15,13 @@ _ONE = 0.005  # m: chainages nearer than this are one
 
 
 def merged(places: Iterable[float]) -> tuple[float, ...]:
-    """In order, those nearer than 5 mm taken as one. [m]"""
+    """In order, those nearer than 5 mm taken as one. [m]
+
+    Parameters
+    ----------
+    places : iterable of float
+        Chainages. [m]
+    """
     kept: list[float] = []
     for place in sorted(places):
         if not kept or place - kept[-1] > _ONE:

@@ -19,8 +19,10 @@ from giornata.core.geometry import Geometries, Labels
 
 __all__ = ["LEAST_NUMBERED", "MAIN", "SMALL", "Numbered", "colour_numbers"]
 
-MAIN, SMALL = 14.0, 9.0
-"""Type sizes of the numbers. [pt]"""
+MAIN = 14.0
+"""Type size of the numbers where it fits. [pt]"""
+SMALL = 9.0
+"""Type size of the other numbers, inside or ringed. [pt]"""
 LEAST_NUMBERED = Assumption(
     name="least region that bears a number",
     value=1.0,
@@ -50,7 +52,7 @@ class Numbered:
     specks : int
         Regions too small to bear one. [-]
     unplaced : tuple of (int, float, float)
-        Paint number, chainage and level of regions whose number found no room.
+        Paint number, chainage and level of regions whose number found no room. [m]
     """
 
     items: tuple[Item, ...]

@@ -12,7 +12,7 @@ from giornata.core.documents.room import Room, spread
 from giornata.core.documents.wall_view import WallView
 from giornata.core.foundation import System, readonly
 
-__all__ = ["DIMENSION", "chain", "chain_height", "datum_mark", "height_line", "running",
+__all__ = ["DIMENSION", "chain", "chain_height", "datum_mark", "height_line", "plate", "running",
            "running_height"]  # fmt: skip
 
 DIMENSION = 9.0

@@ -58,10 +58,16 @@ class StripLayout:
         Rows of notes above the wall. [-]
     above, drawn : float
         Height of the rows above the wall, and of the wall. [mm]
-    feature_breaks, bay_breaks, at : tuple of float
-        Chainages of the chains and of the running row. [m]
-    feature_texts, bay_texts : tuple of tuple of str
-        For each part what may be written, the best first.
+    feature_breaks : tuple of float
+        Chainages of the chain of openings and piers. [m]
+    feature_texts : tuple of tuple of str
+        For each part of it what may be written, the best first.
+    bay_breaks : tuple of float
+        Chainages of the chain of bays. [m]
+    bay_texts : tuple of tuple of str
+        For each part of it what may be written, the best first.
+    at : tuple of float
+        Chainages of the running row. [m]
     rows : tuple of float
         Heights of the rows below the wall: levels, features, bays, running. [mm]
     """
@@ -162,6 +168,8 @@ def strip_items(
         Left and right end of the room, the gutters included. [mm]
     mm_per_metre : float
         Of the drawing; above 0. [mm/m]
+    fills : mapping of int to str
+        Colour of each paint number.
     where : mapping of int to str, optional
         Where each strip is ("strip 2, page 2"), for the match lines.
     """

@@ -25,6 +25,7 @@ MARGIN = Assumption(
 class PaperSize(Enum):
     """Short and long side, in mm: ISO 216:2007, A series; ANSI/ASME Y14.1-2012, sizes A to E."""
 
+    A5 = (148.0, 210.0)
     A4 = (210.0, 297.0)
     A3 = (297.0, 420.0)
     A2 = (420.0, 594.0)

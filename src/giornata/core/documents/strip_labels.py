@@ -278,6 +278,8 @@ def match_lines(
     ----------
     upper : float
         Upper end of the lines. [mm]
+    where : mapping of int to str
+        Where each strip is ("strip 2, page 2").
     """
     lower = view.lower + 5.0
     for letter, x, other, sign in (

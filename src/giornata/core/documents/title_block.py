@@ -22,7 +22,15 @@ from giornata.core.documents.scales import Scale, printer_bar
 from giornata.core.foundation import Finding, Severity, System, digest
 from giornata.core.job import JobResults
 
-__all__ = ["TITLE_HEIGHT", "Heading", "bars", "heading", "title_block"]
+__all__ = [
+    "BAR_HEIGHT",
+    "TITLE_HEIGHT",
+    "Heading",
+    "bars",
+    "heading",
+    "title_block",
+    "title_findings",
+]
 
 TITLE_HEIGHT = 15.0
 """Room a title block takes. [mm]"""
