@@ -92,11 +92,13 @@ def read_pdf(data: bytes, name: str) -> Reading:
     try:
         document = pikepdf.open(io.BytesIO(data))
     except pikepdf.PasswordError:
-        said = stopped(name, "malformed", "the whole file", "It is locked by a password.", remedy)
+        said = stopped(
+            name, "artwork.malformed", "the whole file", "It is locked by a password.", remedy
+        )
         return Reading(picture=None, findings=(said,))
     except pikepdf.PdfError as error:
         message = f"It cannot be read as a PDF: {str(error)[:200]}."
-        said = stopped(name, "malformed", "the whole file", message, remedy)
+        said = stopped(name, "artwork.malformed", "the whole file", message, remedy)
         return Reading(picture=None, findings=(said,))
     with document:
         try:
@@ -104,7 +106,7 @@ def read_pdf(data: bytes, name: str) -> Reading:
         except TooMuchContent as error:
             said = stopped(
                 name,
-                "too_large",
+                "artwork.too_large",
                 "the whole file",
                 f"The page holds {error}.",
                 "Simplify paths and take out repeated copies, then save again.",
@@ -118,21 +120,21 @@ def read_pdf(data: bytes, name: str) -> Reading:
             IndexError,
         ) as error:
             message = f"Its first page is damaged: {str(error)[:200] or type(error).__name__}."
-            said = stopped(name, "malformed", "the whole file", message, remedy)
+            said = stopped(name, "artwork.malformed", "the whole file", message, remedy)
     return Reading(picture=None, findings=(said,))
 
 
 def _page_read(document: pikepdf.Pdf, name: str) -> Reading:
     if not document.pages:
         said = stopped(
-            name, "empty", "the whole file", "It has no page.", "Save the drawing again."
+            name, "artwork.empty", "the whole file", "It has no page.", "Save the drawing again."
         )
         return Reading(picture=None, findings=(said,))
     page = document.pages[0]
     frame = _frame(page)
     if frame is None:
         said = stopped(
-            name, "too_large", "canvas", "The page has no size.", "Save the drawing again."
+            name, "artwork.too_large", "canvas", "The page has no size.", "Save the drawing again."
         )
         return Reading(picture=None, findings=(said,))
     canvas, matrix = frame

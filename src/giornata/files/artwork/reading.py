@@ -27,7 +27,7 @@ def stopped(
 ) -> Finding:
     """A finding of the artwork that holds the job up."""
     return Finding(
-        code=f"artwork.{code}",
+        code=code,
         severity=Severity.STOP,
         subject=subject,
         message=message,
@@ -43,7 +43,7 @@ def canvas_findings(name: str, canvas: Canvas) -> tuple[Finding, ...]:
         return (
             stopped(
                 name,
-                "too_large",
+                "artwork.too_large",
                 "canvas",
                 f"The canvas is {canvas.width:g} by {canvas.height:g} units; the limit is"
                 f" {LARGEST_SIDE:g} a side.",
@@ -54,7 +54,7 @@ def canvas_findings(name: str, canvas: Canvas) -> tuple[Finding, ...]:
         return (
             stopped(
                 name,
-                "too_large",
+                "artwork.too_large",
                 "canvas",
                 f"The canvas is {canvas.width:g} by {canvas.height:g} units, {high / low:.0f} times"
                 f" as long as it is wide; the limit is {LONGEST_SHAPE:.0f}.",
@@ -66,32 +66,37 @@ def canvas_findings(name: str, canvas: Canvas) -> tuple[Finding, ...]:
 
 _PAGE = {
     "gradient": (
+        "artwork.gradient",
         "gradients",
         "A gradient is not a flat colour; its mean colour stands in for it.",
         "Fill with one flat colour, or draw the steps as shapes of their own.",
     ),
     "pattern": (
+        "artwork.pattern",
         "patterns",
         "A pattern is not a flat colour; a mean colour stands in for it.",
         "Draw the pattern out as shapes (expand it) or fill with one flat colour.",
     ),
     "image": (
+        "artwork.image",
         "pictures",
         "A picture of pixels stands in the drawing; it is not read.",
         "Trace it to flat shapes, or read the picture as an artwork of its own.",
     ),
     "text": (
+        "artwork.text",
         "lettering",
         "Lettering is stored as text; it is not read.",
         "Convert text to outlines in the drawing program and save again.",
     ),
     "knockout": (
+        "artwork.knockout",
         "translucent line and filling",
-        "A group or a shape knocks out what it overlaps; that is not read, so colours under"
-        " translucent paint may be wrong.",
+        "Something knocks out what it overlaps; that is not read: translucent paint may be wrong.",
         "Flatten transparency in the drawing program and save again.",
     ),
     "colour": (
+        "artwork.colour",
         "spot colours",
         "A spot colour is mixed by a rule that is not read; grey stands in for it.",
         "Save with spot colours turned into RGB.",
@@ -102,16 +107,16 @@ _PAGE = {
 def page_findings(name: str, kinds: dict[str, set[str]]) -> tuple[Finding, ...]:
     """What the page says of things that are not flat shapes."""
     found: list[Finding] = []
-    for kind, (subject, message, remedy) in _PAGE.items():
+    for kind, (code, subject, message, remedy) in _PAGE.items():
         if kind in kinds:
             detail = ", ".join(sorted(filter(None, kinds[kind])))
-            found.append(stopped(name, kind, f"{subject} {detail}".strip()[:80], message, remedy))
+            found.append(stopped(name, code, f"{subject} {detail}".strip()[:80], message, remedy))
     if "blend" in kinds:
         modes = ", ".join(sorted(kinds["blend"]))
         found.append(
             stopped(
                 name,
-                "blend",
+                "artwork.blend",
                 f"blend modes {modes}",
                 "Shapes blend with what lies below other than by covering it; they are read as"
                 " covering.",
@@ -141,7 +146,7 @@ def painting_findings(name: str, painted: Painted) -> tuple[Finding, ...]:
         found.append(
             stopped(
                 name,
-                "mask",
+                "artwork.mask",
                 f"{painted.masks_not_flat} masks",
                 "The mask fades or holds something that is not flat; it is left out, and what it"
                 " covers is read whole.",
@@ -152,7 +157,7 @@ def painting_findings(name: str, painted: Painted) -> tuple[Finding, ...]:
         found.append(
             stopped(
                 name,
-                "dashes",
+                "artwork.dashes",
                 f"{painted.too_many_dashes} lines",
                 "A dashed line falls into more than 100,000 dashes; it is not read.",
                 "Make the dashes longer, or convert the stroke to a path.",
@@ -162,7 +167,7 @@ def painting_findings(name: str, painted: Painted) -> tuple[Finding, ...]:
         found.append(
             stopped(
                 name,
-                "coordinates",
+                "artwork.coordinates",
                 f"{painted.out_of_reach} shapes",
                 "Their coordinates are not numbers, or lie more than a thousand million canvases"
                 " away; they are not read.",
@@ -173,7 +178,7 @@ def painting_findings(name: str, painted: Painted) -> tuple[Finding, ...]:
         found.append(
             stopped(
                 name,
-                "empty",
+                "artwork.empty",
                 "the whole file",
                 "Nothing that shows is drawn on the canvas.",
                 "Check that the right file was saved, that its layers are switched on, and that"

@@ -190,12 +190,12 @@ def read_svg(data: bytes, name: str) -> Reading:
         if 0 < len(groups) <= MOST_GROUPS:
             grouped = _told_apart(root, groups, plain)
     except RenderError as error:
-        said = stopped(name, "malformed", "the whole file", error.message, error.remedy)
+        said = stopped(name, "artwork.malformed", "the whole file", error.message, error.remedy)
         return Reading(picture=None, findings=(*findings, said))
     except TooMuchContent as error:
         said = stopped(
             name,
-            "too_large",
+            "artwork.too_large",
             "the whole file",
             f"The drawing holds {error}.",
             "Simplify paths and take out repeated copies, then save again.",

@@ -55,7 +55,7 @@ class _Scanner:
         severity: Severity = Severity.STOP,
     ) -> Finding:
         return Finding(
-            code=f"artwork.{code}",
+            code=code,
             severity=severity,
             subject=subject,
             message=message,
@@ -82,7 +82,7 @@ class _Scanner:
         name = element.name
         if name == "image" and element.href:
             self.add(
-                "image",
+                "artwork.image",
                 _label(element),
                 element.line,
                 "A picture of pixels stands in the drawing; it is not read.",
@@ -90,7 +90,7 @@ class _Scanner:
             )
         elif name in TEXTS and any(part.text.strip() for part in element.walk()):
             self.add(
-                "text",
+                "artwork.text",
                 _label(element),
                 element.line,
                 "Lettering is stored as text; how it looks hangs on the fonts of the machine,"
@@ -101,7 +101,7 @@ class _Scanner:
             parent = self.reach.parents.get(id(element))
             if parent is None or parent.name != "switch":
                 self.add(
-                    "foreign",
+                    "artwork.foreign",
                     _label(element),
                     element.line,
                     "Holds something that is not SVG; it is not read.",
@@ -109,7 +109,7 @@ class _Scanner:
                 )
         elif name == "script":
             self.add(
-                "script",
+                "artwork.script",
                 _label(element),
                 element.line,
                 "A script stands in the file; it is never run, so what it would draw is missing.",
@@ -118,7 +118,7 @@ class _Scanner:
             )
         elif name in _ANIMATIONS:
             self.add(
-                "animation",
+                "artwork.animation",
                 _label(element),
                 element.line,
                 "The drawing moves; the picture before the first movement is read.",
@@ -133,7 +133,7 @@ class _Scanner:
                 self.value(element, attribute, value, element.line, False)
         if name == "path" and not _PATH_DATA.fullmatch(element.attributes.get("d", "")):
             self.add(
-                "number",
+                "artwork.number",
                 _label(element),
                 element.line,
                 "Its path data holds something that is not a number or a path letter; the path"
@@ -154,7 +154,7 @@ class _Scanner:
                 self.add(code, subject, line, message, remedy)
         if element is not None and not css and not_a_length(element, property_, text):
             self.add(
-                "number",
+                "artwork.number",
                 subject,
                 line,
                 f"{property_}={text[:40]!r} is not a length; it is taken as not given.",
@@ -168,7 +168,7 @@ class _Scanner:
         for other in self.styles.others:
             if other.name == "@import":
                 self.add(
-                    "external",
+                    "artwork.external",
                     "style sheet",
                     other.line,
                     "A style sheet outside the file is asked for; it is never loaded.",
@@ -176,7 +176,7 @@ class _Scanner:
                 )
             elif other.name not in ("@charset", "@font-face", "@namespace", "@page", "@keyframes"):
                 self.add(
-                    "style",
+                    "artwork.style",
                     f"style rule {other.text[:40]}",
                     other.line,
                     f"Rules under {other.name} are not read.",
@@ -189,7 +189,7 @@ class _Scanner:
             unread = [s for s in rule.selectors if not selector_readable(s)]
             if paints and unread:
                 self.add(
-                    "style",
+                    "artwork.style",
                     f"style rule {unread[0][:40]}",
                     rule.line,
                     "The rule's selector is of a kind that is not read, so the rule is left out.",
@@ -210,7 +210,7 @@ class _Scanner:
             if target is None:
                 if link.property == "href" and link.user is not None and link.user.name == "use":
                     self.add(
-                        "reference",
+                        "artwork.reference",
                         subject,
                         link.line,
                         f"Points at {link.target!r}, which is not in the file; nothing is drawn.",
@@ -226,7 +226,7 @@ class _Scanner:
             self._paint_server(identity, users)
         for identity, users in masked.items():
             self._suspect(
-                "mask",
+                "artwork.mask",
                 f'mask "{identity}"',
                 users,
                 "The mask fades or holds something that is not flat; it is left out",
@@ -243,7 +243,7 @@ class _Scanner:
         if not link.target:
             return
         self.add(
-            "external",
+            "artwork.external",
             subject,
             link.line,
             f"{link.property} points outside the file ({link.target[:60]!r}); it is never loaded.",
@@ -254,7 +254,7 @@ class _Scanner:
         target = self.reach.identities[identity]
         if target.name in _GRADIENTS:
             self._suspect(
-                "gradient",
+                "artwork.gradient",
                 f'gradient "{identity}"',
                 users,
                 "A gradient is not a flat colour; its mean colour stands in for it",
@@ -262,7 +262,7 @@ class _Scanner:
             )
         elif target.name == "pattern":
             self._suspect(
-                "pattern",
+                "artwork.pattern",
                 f'pattern "{identity}"',
                 users,
                 "A pattern is not a flat colour; a mean colour stands in for it",
@@ -270,7 +270,7 @@ class _Scanner:
             )
         else:
             self.add(
-                "gradient",
+                "artwork.gradient",
                 f'{target.name} "{identity}"',
                 users[0].line,
                 f"Paint of the kind <{target.name}> is not read{_used(users)}.",
@@ -278,10 +278,10 @@ class _Scanner:
             )
 
     def _suspect(
-        self, kind: str, subject: str, users: list[Link], message: str, remedy: str
+        self, code: str, subject: str, users: list[Link], message: str, remedy: str
     ) -> None:
-        self.scan.suspects.setdefault(kind, []).append(
-            self.finding(kind, subject, users[0].line, f"{message}{_used(users)}.", remedy)
+        self.scan.suspects.setdefault(code.removeprefix("artwork."), []).append(
+            self.finding(code, subject, users[0].line, f"{message}{_used(users)}.", remedy)
         )
 
 

@@ -45,7 +45,7 @@ def _filter(element: Element | None, name: str, text: str, css: bool) -> Said:
     if element is not None and element.name == "filter":
         return None
     return (
-        "filter",
+        "artwork.filter",
         "A filter (blur, shadow and the like) does not give flat colours; it is left out.",
         "Take the filter off, or draw its effect as shapes.",
     )
@@ -58,7 +58,7 @@ def _unit(element: Element | None, name: str, text: str, css: bool) -> Said:
     if found is None:
         return None
     return (
-        "unit",
+        "artwork.unit",
         f"{name} is in {found[1]!r}, a unit that hangs on a screen or font; it is not read.",
         "Give the length in px or mm, or without a unit.",
     )
@@ -71,14 +71,14 @@ def _function(element: Element | None, name: str, text: str, css: bool) -> Said:
     if found is None and word is None:
         return None
     what = f"{found[1]}()" if found else word[1] if word else ""
-    return ("style", f"{name} is given by {what}, which is not read.", PLAIN_STYLE)
+    return ("artwork.style", f"{name} is given by {what}, which is not read.", PLAIN_STYLE)
 
 
 def _shape_function(element: Element | None, name: str, text: str, css: bool) -> Said:
     if name != "clip-path" or "(" not in text or text.strip().lower().startswith("url("):
         return None
     return (
-        "style",
+        "artwork.style",
         f"clip-path is given as {text[:40]!r}, which is not read.",
         "Clip with a drawn path.",
     )
@@ -88,13 +88,13 @@ def _line_style(element: Element | None, name: str, text: str, css: bool) -> Sai
     value = text.strip().lower()
     if name == "stroke-linejoin" and value in ("miter-clip", "arcs"):
         return (
-            "stroke",
+            "artwork.stroke",
             f"Corners of the line are of the kind {value!r}, which is read as a plain mitre.",
             "Convert the stroke to a path in the drawing program.",
         )
     if name == "vector-effect" and value not in ("none", "inherit", "initial", ""):
         return (
-            "stroke",
+            "artwork.stroke",
             f"The line has the effect {value!r}, which is not read.",
             "Convert the stroke to a path in the drawing program.",
         )
@@ -107,7 +107,7 @@ def _geometry(element: Element | None, name: str, text: str, css: bool) -> Said:
     if element is not None and element.name == "svg":
         return None
     return (
-        "style",
+        "artwork.style",
         f"{name} is given as a style; only the attribute {name} is read.",
         "Save as plain SVG with presentation attributes.",
     )
@@ -115,10 +115,14 @@ def _geometry(element: Element | None, name: str, text: str, css: bool) -> Said:
 
 def _transform(element: Element | None, name: str, text: str, css: bool) -> Said:
     if css and name in ("translate", "rotate", "scale", "offset-path", "perspective"):
-        return ("style", f"{name} is given as a style, which is not read.", PLAIN_STYLE)
+        return ("artwork.style", f"{name} is given as a style, which is not read.", PLAIN_STYLE)
     if name != "transform" or not css or not _CSS_UNIT_IN_TRANSFORM.search(text):
         return None
-    return ("style", f"transform has units ({text[:40]!r}), which is not read.", PLAIN_STYLE)
+    return (
+        "artwork.style",
+        f"transform has units ({text[:40]!r}), which is not read.",
+        PLAIN_STYLE,
+    )
 
 
 CHECKS: tuple[Callable[[Element | None, str, str, bool], Said], ...] = (
