@@ -117,6 +117,7 @@ class _Writer:
             return
         number = self.numbers.get(id(element))
         element = widened_dot(element)
+        name = element.name
         shown = number is not None and self.show_hidden
         spaces = f' xmlns="{SVG}" xmlns:xlink="{XLINK}"' if root else ""
         if root and "font-size" not in element.attributes:
