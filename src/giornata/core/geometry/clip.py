@@ -133,7 +133,13 @@ def clipped(coverage: Coverage, window: Any, *, beyond: int, sliver: float = 0.0
     cut = parts_of(shapely.union_all(np.concatenate([edges[meets], rim])))
 
     lines = np.concatenate([edges[whole], cut])
-    faces = parts_of(shapely.polygonize(lines))
+    polygons, bridges, _, _ = shapely.polygonize_full(lines)
+    if not shapely.is_empty(bridges):
+        # Rounding has laid two edges on one another at a node: all are noded again.
+        lines = parts_of(shapely.union_all(np.concatenate([edges[whole], edges[meets], rim])))
+        whole = whole[:0]
+        polygons = shapely.polygonize(lines)
+    faces = parts_of(polygons)
     inside = shapely.point_on_surface(faces)
     held = shapely.contains_xy(window, shapely.get_x(inside), shapely.get_y(inside))
     faces, inside = faces[held], inside[held]
