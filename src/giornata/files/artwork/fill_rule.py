@@ -145,7 +145,15 @@ def _arranged(rings: list[Floats], even_odd: bool) -> shapely.Geometry:
         if on_grid[2] < amiss:
             faces, winding, _ = on_grid
     kept = faces[(winding % 2 != 0) if even_odd else (winding != 0)]
-    return shapely.coverage_union_all(kept) if len(kept) else shapely.Polygon()
+    return _joined(kept) if len(kept) else shapely.Polygon()
+
+
+def _joined(faces: NDArray[Any]) -> shapely.Geometry:
+    """Union of faces side by side; of those that overlap by a rounding, the slower union."""
+    try:
+        return shapely.coverage_union_all(faces)
+    except shapely.GEOSException:
+        return shapely.union_all(faces)
 
 
 def filled(
