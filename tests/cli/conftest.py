@@ -112,9 +112,7 @@ def say(capsys: pytest.CaptureFixture[str]) -> Callable[..., Said]:
     return run
 
 
-@pytest.fixture
-def small_job(tmp_path: Path) -> Path:
-    """The folder of the small job."""
+def write_small_job(folder: Path) -> Path:
     content = first_job.first_job(units="metric", name="Block")
     text = content["job.toml"].decode()
     for old, new in CHANGES:
@@ -123,11 +121,30 @@ def small_job(tmp_path: Path) -> Path:
     text, paints = PAINTS.subn(NEW_PAINTS, text, count=1)
     text, colourways = COLOURWAYS.subn(NEW_COLOURWAYS, text, count=1)
     assert (paints, colourways) == (1, 1)
-    folder = tmp_path / "block"
     (folder / "artwork").mkdir(parents=True)
     (folder / "job.toml").write_text(text)
     (folder / "artwork/first.svg").write_text(DRAWING)
     return folder
+
+
+@pytest.fixture
+def small_job(tmp_path: Path) -> Path:
+    """The folder of the small job."""
+    return write_small_job(tmp_path / "block")
+
+
+@pytest.fixture(scope="session")
+def opened_block(tmp_path_factory: pytest.TempPathFactory) -> desk.Job:
+    """The small job, opened once."""
+    return desk.open_job(write_small_job(tmp_path_factory.mktemp("small") / "block"))
+
+
+@pytest.fixture
+def block(opened_block: desk.Job, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Folder of the small job for tests that only look at it; verbs find it open already."""
+    monkeypatch.setattr("giornata.cli.opened.open_job", lambda folder: opened_block)
+    monkeypatch.setattr("giornata.desk.open_job", lambda folder: opened_block)
+    return opened_block.folder
 
 
 @pytest.fixture(scope="session")

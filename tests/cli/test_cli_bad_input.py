@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import builtins
 import errno
 import os
 import subprocess
@@ -14,6 +13,10 @@ import pytest
 from giornata.cli.front import EXIT_CODES
 
 READING = ("check", "survey")
+ENTITY = (
+    b"<!DOCTYPE svg [<!ENTITY a SYSTEM 'file:///etc/hostname'>]>"
+    b"<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 9 9'><text>&a;</text></svg>"
+)
 
 
 def refused(say, unharmed, folder, code, *words, verb="check"):
@@ -124,7 +127,7 @@ def test_readings_that_give_no_wall(say, small_job, unharmed):
     change(small_job, 'level = "2.50 m"', 'level = "-2.50 m"')
     change(small_job, 'level = "2.50 m"', 'level = "-2.50 m"')
     for verb in ("survey", "options"):
-        refused(say, unharmed, small_job, 1, "survey.", verb=verb)
+        refused(say, unharmed, small_job, 1, "no wall there", verb=verb)
 
 
 def test_a_stop_that_stands_gives_1(say, small_job):
@@ -148,19 +151,27 @@ def test_a_stop_that_stands_gives_1(say, small_job):
         (b"\x00" * 5000, "empty"),
         (b"<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 10", "first.svg"),
         (b"<svg xmlns='http://www.w3.org/2000/svg' width='0' height='0'/>", "first.svg"),
-        (b"<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 0 0'/>", "first.svg"),
         (b"\x89PNG\r\n\x1a\n" + b"\x00" * 100, "first.svg"),
         (
-            b"<!DOCTYPE svg [<!ENTITY a SYSTEM 'file:///etc/hostname'>]>"
-            b"<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 9 9'><text>&a;</text></svg>",
+            ENTITY,
             "first.svg",
         ),
     ],
-    ids=["empty", "binary", "zeros", "truncated", "size-0", "viewbox-0", "broken-png", "entity"],
+    ids=["empty", "binary", "zeros", "truncated", "size-0", "broken-png", "entity"],
 )
 def test_artwork_that_cannot_be_read(say, small_job, unharmed, content, words):
     (small_job / "artwork/first.svg").write_bytes(content)
     refused(say, unharmed, small_job, 4, words)
+
+
+@pytest.mark.parametrize("content", ["viewBox='0 0 0 0'/>", "viewBox='0 0 2000 250'></svg>"])
+def test_artwork_with_nothing_on_it_stops_the_job(say, small_job, content):
+    drawing = f"<svg xmlns='http://www.w3.org/2000/svg' {content}"
+    (small_job / "artwork/first.svg").write_text(drawing)
+    for verb in ("check", "price"):
+        said = say(verb, small_job)
+        assert said.code == 1
+        assert "[artwork.empty]" in said.out
 
 
 def test_artwork_that_is_missing(say, small_job, unharmed):
@@ -328,8 +339,8 @@ def test_wrong_use_is_2(say, words):
         (("explain", "zzz"), "all names: giornata explain"),
     ],
 )
-def test_a_name_that_is_not_there_is_2_with_a_hint(say, small_job, words, hint):
-    said = say(*words, small_job)
+def test_a_name_that_is_not_there_is_2_with_a_hint(say, block, words, hint):
+    said = say(*words, block)
     assert said.code == 2
     assert hint in said.words
 
@@ -340,13 +351,13 @@ def test_without_a_verb_the_help_is_said(say):
     assert "take-off" in said.out
 
 
-def test_a_fault_of_the_program_is_reported_in_a_file(say, small_job, monkeypatch, tmp_path):
+def test_a_fault_of_the_program_is_reported_in_a_file(say, block, monkeypatch, tmp_path):
     def broken(*_):
         raise RuntimeError("a step fell over\nand over")
 
     monkeypatch.setattr("giornata.cli.pages.options_page", broken)
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
-    said = say("options", small_job)
+    said = say("options", block)
     assert said.code == 70
     assert "RuntimeError: a step fell over" in said.err
     (report,) = tmp_path.glob("giornata-fault-*.txt")
@@ -354,11 +365,11 @@ def test_a_fault_of_the_program_is_reported_in_a_file(say, small_job, monkeypatc
     written = report.read_text()
     assert "Traceback" in written
     assert "'options'" in written
-    form = say("options", small_job, "--json").form
+    form = say("options", block, "--json").form
     assert form["error"]["exit_code"] == 70
 
 
-def test_a_report_that_cannot_be_written(say, small_job, monkeypatch):
+def test_a_report_that_cannot_be_written(say, block, monkeypatch):
     def broken(*_):
         raise RuntimeError("no")
 
@@ -367,7 +378,7 @@ def test_a_report_that_cannot_be_written(say, small_job, monkeypatch):
 
     monkeypatch.setattr("giornata.cli.pages.options_page", broken)
     monkeypatch.setattr("tempfile.NamedTemporaryFile", full)
-    said = say("options", small_job)
+    said = say("options", block)
     assert said.code == 70
     assert "could not be written" in said.err
 
@@ -404,8 +415,3 @@ def test_a_reader_that_leaves_is_141(small_job):
     _, said = running.communicate(timeout=60)
     assert said == ""
     assert running.returncode == 141
-
-
-def test_builtin_open_is_left_alone():
-    # The tests above bend `open` in one module only.
-    assert builtins.open is open

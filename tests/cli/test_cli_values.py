@@ -14,8 +14,8 @@ def rows(said, table, key):
     return {row[key]: row for row in said.form["result"][table]}
 
 
-def test_survey_gives_gross_openings_and_net(say, small_job):
-    result = say("survey", small_job, "--json").form["result"]
+def test_survey_gives_gross_openings_and_net(say, block):
+    result = say("survey", block, "--json").form["result"]
     # 20 x 2.5 = 50; 1 x 2 = 2; 48
     assert result["gross_area"]["value"] == pytest.approx(50.0)
     assert result["openings_area"]["value"] == pytest.approx(2.0)
@@ -33,8 +33,8 @@ def test_survey_needs_no_artwork(say, small_job):
     assert "48.00 m²" in said.out
 
 
-def test_take_off_by_paint_and_by_pair(say, small_job):
-    said = say("take-off", small_job, "--json")
+def test_take_off_by_paint_and_by_pair(say, block):
+    said = say("take-off", block, "--json")
     paints = rows(said, "paints", "paint")
     assert paints["White"]["area"]["value"] == pytest.approx(46.0)
     assert paints["Red"]["area"]["value"] == pytest.approx(1.0)
@@ -48,15 +48,15 @@ def test_take_off_by_paint_and_by_pair(say, small_job):
     assert said.form["result"]["figure"]["value"] == pytest.approx(2.0)
 
 
-def test_an_option_is_taken_off_by_its_key(say, small_job):
-    said = say("take-off", small_job, "--option", "B", "--json")
+def test_an_option_is_taken_off_by_its_key(say, block):
+    said = say("take-off", block, "--option", "B", "--json")
     paints = rows(said, "paints", "paint")
     assert paints["Red"]["area"]["value"] == pytest.approx(2.0)  # the dot is left out
     assert paints["Blue"]["area"]["value"] == 0
 
 
-def test_the_price_is_area_times_rate(say, small_job):
-    result = say("price", small_job, "--json").form["result"]
+def test_the_price_is_area_times_rate(say, block):
+    result = say("price", block, "--json").form["result"]
     assert result["total"] == {
         "value": "7200.00", "unit": "EUR", "basis": "derived", "shown": "7,200.00 EUR",
     }  # fmt: skip  # 48 x 150
@@ -64,12 +64,12 @@ def test_the_price_is_area_times_rate(say, small_job):
     assert [stage["amount"]["value"] for stage in result["stages"]] == ["2880.00", "4320.00"]
 
 
-def test_us_units_change_print_and_not_values(say, small_job):
-    metric = say("survey", small_job, "--json").form["result"]["net_area"]
-    us = say("survey", small_job, "--json", "--units", "us").form["result"]["net_area"]
+def test_us_units_change_print_and_not_values(say, block):
+    metric = say("survey", block, "--json").form["result"]["net_area"]
+    us = say("survey", block, "--json", "--units", "us").form["result"]["net_area"]
     assert us["value"] == metric["value"]
     assert us["shown"].startswith(f"{48 / SQUARE_FOOT:,.1f} sq ft")  # 516.7
-    printed = say("survey", small_job, "--units", "us").out
+    printed = say("survey", block, "--units", "us").out
     assert "516.7 sq ft" in printed
     assert "65 ft 7 3/8 in" in printed  # 20 / 0.3048 = 65.617 ft; 0.617 x 12 = 7.402 in
 
@@ -79,23 +79,23 @@ def test_the_job_says_its_own_units(say, small_job):
     assert "516.7 sq ft" in say("survey", small_job).out
 
 
-def test_paint_is_area_times_coats_over_spreading_rate(say, small_job):
-    order = rows(say("paint", small_job, "--json"), "order", "paint")
+def test_paint_is_area_times_coats_over_spreading_rate(say, block):
+    order = rows(say("paint", block, "--json"), "order", "paint")
     # 48 x 2 / 6 x 1.1 = 17.6 L; 1 x 2 / 6 x 1.1 = 0.367 L
     assert order["White"]["need"]["value"] == pytest.approx(0.0176)
     assert order["Red"]["need"]["value"] == pytest.approx(1 * 2 / 6000 * 1.1)
     assert order["White"]["need"]["shown"] == "17.6 L"
 
 
-def test_a_colourway_changes_coats_and_keeps_areas(say, small_job):
-    day = rows(say("paint", small_job, "--json"), "order", "paint")["Red"]
-    dusk = rows(say("paint", small_job, "--colourway", "dusk", "--json"), "order", "paint")["Red"]
+def test_a_colourway_changes_coats_and_keeps_areas(say, block):
+    day = rows(say("paint", block, "--json"), "order", "paint")["Red"]
+    dusk = rows(say("paint", block, "--colourway", "dusk", "--json"), "order", "paint")["Red"]
     assert (day["coats"], dusk["coats"]) == (2, 4)
     assert dusk["need"]["value"] == pytest.approx(2 * day["need"]["value"])
 
 
-def test_hours_are_the_sum_of_their_tasks(say, small_job):
-    result = say("hours", small_job, "--json").form["result"]
+def test_hours_are_the_sum_of_their_tasks(say, block):
+    result = say("hours", block, "--json").form["result"]
     hours = {(t["task"], t["paint"]): t["hours"]["value"] / 3600 for t in result["tasks"]}
     assert hours["base coat", "White"] == pytest.approx(48 * 2 / 15)
     assert hours["primer", "Primer"] == pytest.approx(48 / 20)
@@ -116,18 +116,18 @@ def test_own_rates_come_from_finished_jobs_n68(say, small_job):
     assert result["own_per_edge"]["shown"].startswith("0.143 h/m")
 
 
-def test_options_stand_side_by_side(say, small_job):
-    result = say("options", small_job, "--json").form["result"]
+def test_options_stand_side_by_side(say, block):
+    result = say("options", block, "--json").form["result"]
     keys = [(row["option"], row["colourway"]) for row in result["work"]]
     assert keys == [("A", "day"), ("A", "dusk"), ("B", "day"), ("B", "dusk")]
     assert [row["chosen"] for row in result["work"]] == ["*", "", "", ""]
-    red = rows(say("options", small_job, "--json"), "areas", "paint")["Red"]
+    red = rows(say("options", block, "--json"), "areas", "paint")["Red"]
     assert red["option_A"]["value"] == pytest.approx(1.0)
     assert red["option_B"]["value"] == pytest.approx(2.0)
 
 
-def test_colourways_show_light_reflectance_and_contrast(say, small_job):
-    result = say("colourways", small_job, "--colourway", "day", "--json").form["result"]
+def test_colourways_show_light_reflectance_and_contrast(say, block):
+    result = say("colourways", block, "--colourway", "day", "--json").form["result"]
     white = result["colours_day"][0]
     assert white["reflectance"]["value"] == pytest.approx(100.0)  # white reflects all light
     assert "colours_dusk" not in result
@@ -139,8 +139,8 @@ def test_colourways_show_light_reflectance_and_contrast(say, small_job):
     assert pairs["Red", "Blue"]["verdict"] == "alike"
 
 
-def test_set_ups_are_counted_and_judged(say, small_job):
-    said = say("set-ups", small_job, "--json")
+def test_set_ups_are_counted_and_judged(say, block):
+    said = say("set-ups", block, "--json")
     result = said.form["result"]
     # 6.5 m off at throw 1.4: 6.5 / 1.4 = 4.643 m wide; (20 - 0.4) / (4.643 - 0.4) = 4.62: 5
     assert result["count"]["value"] == 5
@@ -160,14 +160,14 @@ def test_too_much_ambient_light_is_said(say, small_job):
     assert "[projection.dim]" in said.out
 
 
-def test_control_marks_stand_in_pairs(say, small_job):
-    marks = say("set-out", small_job, "--json").form["result"]["marks"]
+def test_control_marks_stand_in_pairs(say, block):
+    marks = say("set-out", block, "--json").form["result"]["marks"]
     assert len(marks) == 2 * 6  # five set-ups have six columns
     assert [mark["set_ups"] for mark in marks[:4]] == ["1", "1", "1, 2", "1, 2"]
 
 
-def test_artwork_names_groups_and_colours(say, small_job):
-    result = say("artwork", small_job, "--option", "B", "--json").form["result"]
+def test_artwork_names_groups_and_colours(say, block):
+    result = say("artwork", block, "--option", "B", "--json").form["result"]
     assert {row["group"]: row["state"] for row in result["groups"]} == {
         "block": "shown", "dot": "left out",
     }  # fmt: skip
@@ -175,38 +175,38 @@ def test_artwork_names_groups_and_colours(say, small_job):
     assert colours["#cc0000"] == ("Red", pytest.approx(200 * 100))
 
 
-def test_explain_leads_down_to_readings(say, small_job):
-    said = say("explain", "A.day.total", small_job)
+def test_explain_leads_down_to_readings(say, block):
+    said = say("explain", "A.day.total", block)
     assert "total = 7,200.00 EUR" in said.out
     assert "billed area × rate" in said.out
     assert "given: job file, price.rate" in said.out
     assert "measured: " in said.out
-    tree = say("explain", small_job, "A.day.total", "--json").form["result"]["figure"]
+    tree = say("explain", block, "A.day.total", "--json").form["result"]["figure"]
     assert tree["value"] == "7200.00"
     assert {part["name"] for part in tree["parts"]} == {"price before tax", "tax"}
 
 
-def test_explain_lists_names_and_beginnings(say, small_job):
-    every = say("explain", small_job, "--json").form["result"]["figures"]
+def test_explain_lists_names_and_beginnings(say, block):
+    every = say("explain", block, "--json").form["result"]["figures"]
     names = [row["name"] for row in every]
     assert "wall.net_area" in names
-    begun = say("explain", "A.red.", small_job, "--json").form["result"]["figures"]
+    begun = say("explain", "A.red.", block, "--json").form["result"]["figures"]
     assert [row["name"] for row in begun] == [n for n in names if n.startswith("A.red.")]
     assert len(begun) > 3
 
 
-def test_explain_stops_at_a_depth(say, small_job):
-    tree = say("explain", "wall.net_area", small_job, "--depth", "1", "--json").form["result"]
+def test_explain_stops_at_a_depth(say, block):
+    tree = say("explain", "wall.net_area", block, "--depth", "1", "--json").form["result"]
     assert all("parts" not in part for part in tree["figure"]["parts"])
 
 
-def test_explain_takes_the_only_figure_that_begins_so(say, small_job):
-    said = say("explain", "wall.net", small_job)
+def test_explain_takes_the_only_figure_that_begins_so(say, block):
+    said = say("explain", "wall.net", block)
     assert "net area = 48.00 m²" in said.out
 
 
 def test_findings_by_severity(say, small_job):
-    # Half a metre lower, the foot of the block lies in the ground: a warning beside the notes.
+    # The block then reaches from level -0.5 to 0.5 m, half of it in the ground: a warning.
     assert say("set", "artwork.foot", "-1.5 m", small_job).code == 0
     whole = say("findings", small_job, "--json").form
     notes = say("findings", small_job, "--only", "note", "--json").form

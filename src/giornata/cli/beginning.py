@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from giornata.cli.app import app
-from giornata.cli.words import Json, Quiet, Units, UnitSystem
+from giornata.cli.words import All, Json, Quiet, Units, UnitSystem
 
 # What the libraries behind a verb take to load is spent only when the verb is used.
 
@@ -48,6 +48,7 @@ def demo(
         "demo-job"
     ),
     units: Units = None,
+    every: All = False,
     json: Json = False,
     quiet: Quiet = False,
 ) -> int:
@@ -60,4 +61,4 @@ def demo(
     from giornata.desk import begin_demo
 
     begin_demo(to)
-    return make_pack(to, Manner(units=units, json=json, quiet=quiet), pages=True)
+    return make_pack(to, Manner(units=units, json=json, quiet=quiet, every=every), pages=True)

@@ -16,7 +16,7 @@ def said(
     digest: str | None = None,
 ) -> int:
     """Say a few values, each by its JSON key, name and text; the exit code."""
-    facts = [Fact(key=key, name=name, value=value) for key, name, value in lines]
+    facts = [Fact(key=key, name=name, value=value, whole=True) for key, name, value in lines]
     if digest is not None:
         facts.append(Fact(key="digest", name="digest", value=digest))
     report = Report(title=title, sections=(Facts(facts=tuple(facts)),))

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from giornata.cli.printing import console, plain
+from giornata.cli.printing import console, plain, wrapped
 from giornata.core.foundation import Finding, Severity
 
 if TYPE_CHECKING:
@@ -51,11 +50,7 @@ def _print_finding(finding: Finding, to: Console) -> None:
     )
     to.print(plain(f"{finding.subject}  [{finding.code}]{place}"), soft_wrap=True)
     for text, first in ((finding.message, _INDENT), (finding.remedy, f"{_INDENT}Do: ")):
-        rows = textwrap.wrap(
-            plain(text), to.width, initial_indent=first, subsequent_indent=_INDENT,
-            break_on_hyphens=False,
-        )  # fmt: skip
-        for row in rows:
+        for row in wrapped(text, to.width, first=first, rest=_INDENT):
             to.print(row, soft_wrap=True)
 
 
@@ -100,8 +95,8 @@ def print_error(message: str, remedy: str, findings: Sequence[object]) -> None:
     """An error on stderr, with what is known about it and what to do."""
     to = console(errors=True)
     known = [one for one in findings if isinstance(one, Finding)]
-    for row in textwrap.wrap(plain(message), to.width, break_on_hyphens=False):
+    for row in wrapped(message, to.width):
         to.print(row, style="bold", soft_wrap=True)
-    for row in textwrap.wrap(plain(remedy), to.width, break_on_hyphens=False):
+    for row in wrapped(remedy, to.width):
         to.print(row, soft_wrap=True)
     print_findings([one for one in known if one.message not in message], to)

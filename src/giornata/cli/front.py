@@ -139,7 +139,8 @@ def _say_error(
         from giornata.core.foundation import Finding
 
         found = tuple(one for one in findings if isinstance(one, Finding))
-        sys.stdout.write(written(error_form(message, remedy, found, code)) + "\n")
+        form = error_form(message, remedy, found, code)
+        sys.stdout.write(written(form, sys.stdout.encoding))
         return
     from giornata.cli.finding_print import print_error
 

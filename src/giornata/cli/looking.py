@@ -266,8 +266,9 @@ def findings(
 
 @app.command()
 def pack(
-    folder: Folder = Path(), units: Units = None, json: Json = False, quiet: Quiet = False
-) -> int:
+    folder: Folder = Path(), units: Units = None, every: All = False, json: Json = False,
+    quiet: Quiet = False,
+) -> int:  # fmt: skip
     """Write all papers into the job's pack/ folder.
 
     Papers, projector frames, tables, and pack.json with every figure and finding.
@@ -275,4 +276,4 @@ def pack(
     from giornata.cli.papers import make_pack
     from giornata.cli.speaking import Manner
 
-    return make_pack(folder, Manner(units=units, json=json, quiet=quiet))
+    return make_pack(folder, Manner(units=units, json=json, quiet=quiet, every=every))

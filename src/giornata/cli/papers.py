@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shlex
+import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -32,17 +34,17 @@ def make_pack(folder: Path, manner: Manner, *, pages: bool = False) -> int:
             progress=progress,
         )
     title = job.inputs.title
-    facts = [Fact(key="pack", name="papers in", value=str(made.folder))]
+    facts = [Fact(key="pack", name="papers in", value=str(made.folder), whole=True)]
     if pages:
-        facts.append(
-            Fact(key="serve", name="pages", value=f"giornata serve {folder}",
-                 remark="opens the wall in the browser")
-        )  # fmt: skip
+        serve = f"{_own_command()} serve {shlex.quote(str(folder))}"
+        remark = "shows the wall in the browser"
+        facts.append(Fact(key="serve", name="pages", value=serve, remark=remark, whole=True))
+    names = [file.name for file in made.files]
     files = Table(
         key="files",
         title="Files",
         columns=(Column(key="file", head="file"),),
-        rows=tuple((file.name,) for file in made.files),
+        rows=tuple((name,) for name in sorted(names, key=lambda n: (n.count("/"), n))),
         most=20,
     )
     return speak(
@@ -55,3 +57,12 @@ def make_pack(folder: Path, manner: Manner, *, pages: bool = False) -> int:
         digest=job.digest,
         findings=made.findings,
     )  # fmt: skip
+
+
+def _own_command() -> str:
+    """The command as it can be typed here: its path where it lies under this folder."""
+    script = Path(sys.argv[0])
+    here = Path.cwd()
+    if script.stem == "giornata" and script.is_absolute() and script.is_relative_to(here):
+        return str(script.relative_to(here))
+    return "giornata"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import sys
+import textwrap
 import unicodedata
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, TextIO
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.text import Text
 
-__all__ = ["any_encoding", "console", "measure_text", "plain", "print_report"]
+__all__ = ["any_encoding", "console", "measure_text", "plain", "print_report", "wrapped"]
 
 _SPELLED = {
     "±": "+/-", "×": "x", "÷": "/", "−": "-", "–": "-", "—": "-", "→": "->", "…": "...",
@@ -56,7 +57,11 @@ def console(*, errors: bool = False) -> Console:
     """The terminal, or a file 80 columns wide; colour only where it is a terminal that wants it."""
     from rich.console import Console
 
-    made = Console(
+    class Terminal(Console):
+        def on_broken_pipe(self) -> None:
+            raise BrokenPipeError  # answered at the front door
+
+    made = Terminal(
         file=sys.stderr if errors else sys.stdout, highlight=False, markup=False, emoji=False
     )
     made.width = min(made.width, 120) if made.is_terminal else 80
@@ -96,16 +101,18 @@ def _print_facts(section: Facts, system: System, to: Console) -> None:
     for fact, (text, sign, precision), number in zip(section.facts, texts, numbers, strict=True):
         value = f"{text:>{widest}}" if number else text
         parts = [f"{fact.name:<{name_width}}", value, (sign + precision).strip(), fact.remark]
-        _wrapped("  ".join(part for part in parts if part), name_width + 2, to)
+        line = plain("  ".join(part for part in parts if part))
+        for row in [line] if fact.whole else wrapped(line, to.width, rest=" " * (name_width + 2)):
+            to.print(row, soft_wrap=True)
 
 
-def _wrapped(line: str, indent: int, to: Console) -> None:
-    import textwrap
-
-    for row in textwrap.wrap(
-        plain(line), to.width, subsequent_indent=" " * indent, break_on_hyphens=False
-    ) or [""]:
-        to.print(row, soft_wrap=True)
+def wrapped(text: str, width: int, *, first: str = "", rest: str = "") -> list[str]:
+    """Lines of a text; a path or another long word is never cut."""
+    rows = textwrap.wrap(
+        plain(text), width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False,
+        break_long_words=False,
+    )  # fmt: skip
+    return rows or [first]
 
 
 def _text(cell: Cell, system: System) -> str:

@@ -46,12 +46,15 @@ class Fact:
         None prints as "-".
     remark : str
         Said behind it.
+    whole : bool
+        To be copied or typed, so never broken over two lines.
     """
 
     key: str
     name: str
     value: Cell
     remark: str = ""
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -129,7 +129,7 @@ def speak(
             "result": report_form(report, system),
             "findings": [finding_form(finding) for finding in said],
         }
-        sys.stdout.write(written(form) + "\n")
+        sys.stdout.write(written(form, sys.stdout.encoding))
     else:
         to = console()
         print_report(report, system, every=manner.every, to=to)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import stats
 
 from giornata.core.foundation import (
     Assumption,
@@ -166,6 +165,8 @@ def prediction_half_width(fit: Fit, at: NDArray[np.float64], confidence: float) 
     if fit.sigma is None:
         return None
     spread = fit.sigma * float(np.sqrt(1 + at @ fit.cofactors @ at))
+    from scipy import stats  # takes longer to load than all else: only where it is used
+
     return float(stats.t.ppf(0.5 + confidence / 2, fit.degrees)) * spread
 
 

@@ -6,8 +6,6 @@ import math
 from dataclasses import dataclass
 from decimal import Decimal
 
-from scipy import stats
-
 from giornata.core.foundation import Money
 
 __all__ = [
@@ -168,6 +166,8 @@ def hire_under_weather(
     """
     if usable_needed < 1 or not 0 < chance <= 1:
         raise ValueError("at least one usable day, and a chance above 0 to 1")
+    from scipy import stats  # takes longer to load than all else: only where it is used
+
     waiting = stats.nbinom(usable_needed, chance)
     longest = usable_needed + int(waiting.ppf(1 - 1e-12))
     booked_periods = math.ceil(usable_needed / DAYS_IN_FOUR_WEEKS)
