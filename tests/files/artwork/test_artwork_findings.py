@@ -24,8 +24,8 @@ def findings_of(path: Path) -> tuple[Finding, ...]:
 def svg(tmp_path: Path, body: str, head: str = 'viewBox="0 0 100 100"') -> tuple[Finding, ...]:
     path = tmp_path / "drawing.svg"
     path.write_text(
-        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" {head}>'
-        f"{body}</svg>"
+        '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
+        f" {head}>{body}</svg>"
     )
     return findings_of(path)
 
@@ -33,7 +33,7 @@ def svg(tmp_path: Path, body: str, head: str = 'viewBox="0 0 100 100"') -> tuple
 @pytest.mark.parametrize(
     ("body", "code"),
     [
-        ('<rect width="9" height="9"><animate attributeName="x" to="5"/></rect>', "artwork.animation"),
+        ('<rect width="9" height="9"><animate attributeName="x"/></rect>', "artwork.animation"),
         (RECT + '<rect width="9" height="9" style="mix-blend-mode:multiply"/>', "artwork.blend"),
         (RECT + '<path d="M0 0L1e12 1e12L0 9z"/>', "artwork.coordinates"),
         (RECT + '<path d="M0 0H90" stroke="#000" stroke-dasharray="0.00001"/>', "artwork.dashes"),

@@ -225,15 +225,20 @@ GRID = '<pattern id="p" width=".1" height=".1"><rect width="5" height="5"/></pat
     [
         (f'{FADE}<rect width="90" height="90" fill="url(#l)"/>', "artwork.gradient"),
         (
-            '<radialGradient id="l"><stop stop-color="#fff"/><stop offset="1"/></radialGradient>'
-            # a slanting line: across a box of no height a gradient does not show (SVG 2, 14.2.3)
-            '<path d="M0 9L90 40" stroke-width="9" stroke="url(#l)"/>',
+            (
+                # a slanting line: in a box of no height a gradient does not show (SVG 2, 14.2.3)
+                '<radialGradient id="l"><stop stop-color="#fff"/><stop offset="1"/>'
+                "</radialGradient>"
+                '<path d="M0 9L90 40" stroke-width="9" stroke="url(#l)"/>'
+            ),
             "artwork.gradient",
         ),
         (f'{GRID}<rect width="90" height="90" fill="url(#p)"/>', "artwork.pattern"),
         (
-            '<filter id="f"><feGaussianBlur stdDeviation="3"/></filter>'
-            '<g filter="url(#f)"><rect width="9" height="9"/></g>',
+            (
+                '<filter id="f"><feGaussianBlur stdDeviation="3"/></filter>'
+                '<g filter="url(#f)"><rect width="9" height="9"/></g>'
+            ),
             "artwork.filter",
         ),
         ('<text y="50">Port Merrow</text>', "artwork.text"),
@@ -242,8 +247,10 @@ GRID = '<pattern id="p" width=".1" height=".1"><rect width="5" height="5"/></pat
             "artwork.image",
         ),
         (
-            f'{FADE}<mask id="m"><rect width="99" height="99" fill="url(#l)"/></mask>'
-            '<rect width="50" height="50" mask="url(#m)"/>',
+            (
+                f'{FADE}<mask id="m"><rect width="99" height="99" fill="url(#l)"/></mask>'
+                '<rect width="50" height="50" mask="url(#m)"/>'
+            ),
             "artwork.mask",
         ),
         (
