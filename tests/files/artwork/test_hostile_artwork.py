@@ -419,6 +419,43 @@ def test_memory_allowed_is_kept(tmp_path: Path) -> None:
         read_artwork(path, allowance=Allowance(memory=100 * 2**20))
 
 
+@pytest.mark.parametrize(
+    ("shape", "code"),
+    [
+        # single precision, in which drawings are kept, ends at 3.4e38
+        ('<path d="M0 0L1e308 1e308L-1e308 0z"/>', "artwork.coordinates"),
+        ('<path d="M0 0L1e39 0L5 5z"/>', "artwork.coordinates"),
+        ('<path d="M0 0L1.5.5e40 0L5 5z"/>', "artwork.coordinates"),
+        (f'<path d="M0 0L{"9" * 60} 0L5 5z"/>', "artwork.coordinates"),
+        ('<polygon points="0,0 1e308,0 5,5"/>', "artwork.coordinates"),
+        ('<rect width="1e308" height="9"/>', "artwork.coordinates"),
+        (f'<g transform="scale(1e200) scale(1e200)">{RECT}</g>', "artwork.coordinates"),
+        (f'<g transform="translate(1e39)">{RECT}</g>', "artwork.coordinates"),
+        ('<polygon points="0,0 9,0 NaN,4 5,5"/>', "artwork.number"),
+        (f'<g transform="scale(NaN)">{RECT}</g>', "artwork.number"),
+        (f'<g transform="rotate(30, 5)">{RECT}</g>', "artwork.number"),
+    ],
+)
+def test_numbers_that_lose_a_shape_are_said(shape: str, code: str, tmp_path: Path) -> None:
+    _, findings = answer(tmp_path / "drawing.svg", svg(RECT + shape))
+    assert code in stops(findings)
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [
+        f'<path d="M0 0L0.{"1" * 60} 9L5.5.5z"/>',
+        '<path d="M0 0L1e1 9e-60L5 5z"/>',
+        f'<g transform=" rotate(30) , scale(2 1.5)translate(-1-2)">{RECT}</g>',
+        f'<g transform="none">{RECT}</g>',
+        f'<path d="M0 0L{"0.5" * 100_000} 9"/>',
+    ],
+)
+def test_long_numbers_that_harm_nothing(shape: str, tmp_path: Path) -> None:
+    _, findings = answer(tmp_path / "drawing.svg", svg(RECT + shape))
+    assert stops(findings) == set()
+
+
 # What is not harmful, but has to be said
 
 

@@ -28,6 +28,18 @@ _UNREAD_FUNCTION = re.compile(
 )
 _UNREAD_WORD = re.compile(r"(revert|revert-layer|unset)(\s*!important)?", re.IGNORECASE)
 _CSS_UNIT_IN_TRANSFORM = re.compile(rf"{_NUMBER}(px|deg|rad|turn|grad|em|%)", re.IGNORECASE)
+_TRANSFORM = re.compile(r"(\w+)\s*\(([^()]*)\)")
+_TRANSFORM_NUMBERS = {  # SVG 2, 8.5, by way of CSS Transforms Level 1, 8
+    "matrix": (6,),
+    "translate": (1, 2),
+    "scale": (1, 2),
+    "rotate": (1, 3),
+    "skewX": (1,),
+    "skewY": (1,),
+}
+_POINTS = re.compile(r"[\s0-9eE,.+-]*")
+_LONG_NUMBER = re.compile(r"(?<![\d.])(?:[\d.]++[eE]\+?\d{2,}|\d{30,})")
+_FARTHEST = 1.0e30  # artwork units; single precision ends at 3.4e38
 PAINTING = frozenset(
     "clip-path clip-rule color display fill fill-opacity fill-rule filter marker marker-end"
     " marker-mid marker-start mask mix-blend-mode opacity paint-order stop-color stop-opacity"
@@ -125,6 +137,49 @@ def _transform(element: Element | None, name: str, text: str, css: bool) -> Said
     )
 
 
+def _transform_list(element: Element | None, name: str, text: str, css: bool) -> Said:
+    """Whether a list of transforms breaks the grammar; the converter then passes it over."""
+    if name != "transform" or text.split("!")[0].strip().lower() in ("", "none", "inherit"):
+        return None
+    if css and _CSS_UNIT_IN_TRANSFORM.search(text):
+        return None
+    rest = _TRANSFORM.sub("", text.split("!")[0]).replace(",", " ").strip()
+    whole = not rest and all(
+        not re.sub(_NUMBER, "", numbers).replace(",", " ").strip()
+        and len(re.findall(_NUMBER, numbers)) in _TRANSFORM_NUMBERS.get(function, ())
+        for function, numbers in _TRANSFORM.findall(text)
+    )
+    if whole:
+        return None
+    return (
+        "artwork.number",
+        f"transform={text[:40]!r} is not a list of transforms; it is passed over.",
+        "Correct the value, or save again from the drawing program.",
+    )
+
+
+def _reach(element: Element | None, name: str, text: str, css: bool) -> Said:
+    """Whether a number is beyond what the converter can hold; it drops such shapes unsaid."""
+    if name not in _LENGTHS | {"d", "points", "transform"}:
+        return None
+    if name == "points" and not _POINTS.fullmatch(text):
+        return (
+            "artwork.number",
+            "Its points hold something that is not a number; the shape ends there.",
+            "Open the artwork in the drawing program, mend this shape and save again.",
+        )
+    for long in _LONG_NUMBER.findall(text):
+        before, point, after = long.rpartition(".")  # "1.5.5e40" is 1.5 and .5e40
+        number = long if before.count(".") == 0 else point + after
+        if not number.startswith((".e", ".E")) and float(number) >= _FARTHEST:
+            return (
+                "artwork.coordinates",
+                f"{name} holds {number[:20]}, beyond any drawing; the shape may be missing.",
+                "Take it out, or correct it in the drawing program.",
+            )
+    return None
+
+
 CHECKS: tuple[Callable[[Element | None, str, str, bool], Said], ...] = (
     _filter,
     _unit,
@@ -133,6 +188,8 @@ CHECKS: tuple[Callable[[Element | None, str, str, bool], Said], ...] = (
     _line_style,
     _geometry,
     _transform,
+    _transform_list,
+    _reach,
 )
 
 
