@@ -116,6 +116,8 @@ def test_every_fault_of_a_job_file_with_its_line(say, small_job, unharmed):
         ("contrast = 5", "contrast = nan", "contrast"),
         ("columns = 1920", "columns = 0", "columns"),
         ('option = "A"', 'option = "Z"', '"Z" is no option'),
+        ('roller = "180 mm"', 'roller = "-180 mm"', "above 0"),
+        ('narrowest_brush = "25 mm"', 'narrowest_brush = "0 mm"', "above 0"),
     ],
 )
 def test_values_that_cannot_be(say, small_job, unharmed, old, new, words):
@@ -128,6 +130,29 @@ def test_readings_that_give_no_wall(say, small_job, unharmed):
     change(small_job, 'level = "2.50 m"', 'level = "-2.50 m"')
     for verb in ("survey", "options"):
         refused(say, unharmed, small_job, 1, "no wall there", verb=verb)
+
+
+@pytest.mark.parametrize("overall", ["0.001 mm", "1 mm"])
+def test_a_wall_too_small_to_be_billed(say, small_job, unharmed, overall):
+    change(small_job, 'overall = "20.00 m"', f'overall = "{overall}"')
+    refused(say, unharmed, small_job, 1, verb="options")
+
+
+def test_a_wall_that_tapers_to_nothing_is_worked_through(say, small_job):
+    change(small_job, '{ at = "20.00 m", level = "2.50 m" }', '{ at = "20.00 m", level = "0 m" }')
+    change(small_job, 'head = "2.00 m"', 'head = "0.20 m"')
+    said = say("options", small_job)
+    assert said.code == 0
+    # 20 x 2.5 / 2 = 25 m² less 1 x 0.2 = 0.2 m²
+    assert "24.80" in said.out
+    assert say("set-ups", small_job).code == 0
+
+
+def test_an_overlap_wider_than_the_image_is_a_finding(say, small_job):
+    change(small_job, 'overlap = "0.40 m"', 'overlap = "12 m"')
+    said = say("set-ups", small_job)
+    assert said.code == 1
+    assert "[projection.no_plan]" in said.out
 
 
 def test_a_stop_that_stands_gives_1(say, small_job):

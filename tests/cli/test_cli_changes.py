@@ -170,6 +170,16 @@ def test_serve_hands_the_folder_to_the_pages(say, small_job, monkeypatch):
     assert asked == [(small_job, {"port": 0, "open_browser": False})]
 
 
+def test_ctrl_c_is_how_serving_ends(say, small_job, monkeypatch):
+    def show(folder, **_):
+        raise KeyboardInterrupt
+
+    web = ModuleType("giornata.web")
+    web.serve = show
+    monkeypatch.setitem(sys.modules, "giornata.web", web)
+    assert say("serve", small_job).code == 0
+
+
 def test_serve_without_the_pages_says_so(say, small_job, monkeypatch):
     monkeypatch.setitem(sys.modules, "giornata.web", None)
     said = say("serve", small_job)

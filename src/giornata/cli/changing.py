@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from typing import Annotated
 
@@ -104,7 +105,8 @@ def serve(
             f"The pages are missing from this installation ({fault}).",
             remedy="Install giornata anew; all verbs but this one work without them.",
         ) from fault
-    show(folder, port=port, open_browser=open_browser)
+    with suppress(KeyboardInterrupt):  # the way to end it, not an accident
+        show(folder, port=port, open_browser=open_browser)
     return 0
 
 

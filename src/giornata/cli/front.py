@@ -45,6 +45,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         _let_go_of_the_pipe()
         return 141
+    except Exception as fault:  # noqa: BLE001  (what failed is the saying of what failed)
+        sys.stderr.write(f"giornata met a fault of its own: {type(fault).__name__}\n")
+        return 70
 
 
 def _run(words: list[str], as_json: bool) -> int:

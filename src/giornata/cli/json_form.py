@@ -20,9 +20,9 @@ from giornata.core.foundation import (
 __all__ = ["error_form", "finding_form", "report_form", "written"]
 
 
-def written(form: dict[str, Any], encoding: str = "utf-8") -> str:
+def written(form: dict[str, Any], encoding: str | None = None) -> str:
     """The text of a JSON form; letters that an encoding may lack are escaped."""
-    whole = encoding.lower().replace("-", "") == "utf8"
+    whole = (encoding or "utf-8").lower().replace("-", "") == "utf8"
     return json.dumps(form, indent=2, ensure_ascii=not whole, allow_nan=False) + "\n"
 
 

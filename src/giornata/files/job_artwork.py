@@ -30,7 +30,8 @@ class ArtworkTable(Entry):
     roller: Length = 0.18
 
     def record(self) -> setting_out.ArtworkPlacement:
-        """Where the artwork lies on the wall."""
+        """Where the artwork lies on the wall; the tools' ranges are checked with it."""
+        self.tools()
         return setting_out.ArtworkPlacement(
             at=self.at,
             foot=self.foot,

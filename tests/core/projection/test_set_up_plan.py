@@ -396,9 +396,27 @@ def test_law_a_brighter_lamp_never_saves_a_set_up(lamp, start, width):
         assert len(lit.set_ups) >= len(dark.set_ups)
 
 
-def test_a_wall_whose_ground_reaches_its_top_is_refused():
+def test_a_wall_whose_ground_is_nowhere_below_its_top_is_refused():
     with pytest.raises(ValueError, match="ground reaches the top"):
-        projection.plan_setups(10.0, [(0, 2.0)], [(0, 0.0), (10, 2.0)], [], FIXED, STAND)
+        projection.plan_setups(10.0, [(0, 2.0)], [(0, 2.0), (10, 3.0)], [], FIXED, STAND)
+
+
+@pytest.mark.parametrize(
+    "top",
+    [
+        [(0, 0.0), (30, 3.0)],  # a ramp that tapers to nothing
+        [(0, 2.5), (10, 2.5), (10, 0.0), (20, 0.0), (20, 2.5), (30, 2.5)],  # a gap in the wall
+        [(0, 2.5), (10, 2.5), (10, -4.0), (20, -4.0), (20, 2.5), (30, 2.5)],  # a level mistyped
+    ],
+)
+def test_a_wall_that_has_no_height_somewhere_is_lit_where_it_has_some(top):
+    plan, _ = projection.plan_setups(30.0, top, [(0, 0.0), (30, 0.0)], [], FIXED, STAND)
+    # 7 m at throw 1.4 is 5 m wide; (30 - overlap) / (5 - overlap) with 0.5 m: 6.6, so 7 images
+    assert len(plan.set_ups) == 7
+    assert plan.rows == 1
+    for one in plan.set_ups:
+        inside = [level for x, level in top if one.start < x < one.end]
+        assert one.head >= max([*inside, 0.0]) - 1e-9
 
 
 def test_a_top_line_that_goes_back_is_refused():

@@ -28,7 +28,12 @@ class WallBand:
     Raises
     ------
     ValueError
-        If a line is empty or descends in chainage, or the ground reaches the top.
+        If a line is empty or descends in chainage, or the ground is nowhere below the top.
+
+    Notes
+    -----
+    A wall may taper to nothing, and a survey with a wrong level may put the ground above the top
+    over a stretch (a finding of the survey): there is nothing to light there.
     """
 
     length: float
@@ -46,10 +51,9 @@ class WallBand:
             if (np.diff(line[:, 0]) < 0).any():
                 raise ValueError(f"the {name} line's chainages ascend")
         x = np.unique(np.concatenate([self.breaks, [0.0, self.length]]))
-        for side in (-_BESIDE, _BESIDE):
-            beside = np.clip(x + side, 0.0, self.length)
-            if (_level(self.top, beside) <= _level(self.ground, beside)).any():
-                raise ValueError("the ground reaches the top of the wall")
+        beside = np.clip(np.concatenate([x - _BESIDE, x + _BESIDE]), 0.0, self.length)
+        if not (_level(self.top, beside) > _level(self.ground, beside)).any():
+            raise ValueError("the ground reaches the top of the wall everywhere")
 
     @property
     def breaks(self) -> Floats:
@@ -69,7 +73,7 @@ class WallBand:
         return float(_level(self.ground, beside).min())
 
     def extent(self, start: float, end: float) -> tuple[float, float]:
-        """Lowest ground and highest top between two chainages. [m]
+        """Lowest ground and highest top between two chainages; the top never below it. [m]
 
         Parameters
         ----------
@@ -91,7 +95,8 @@ class WallBand:
             last = np.searchsorted(line[:, 0], end, side="left")
             return np.concatenate([_level(line, ends), line[first:last, 1]])
 
-        return float(levels(self.ground).min()), float(levels(self.top).max())
+        foot = float(levels(self.ground).min())
+        return foot, max(float(levels(self.top).max()), foot)
 
 
 def _level(line: Floats, chainages: Floats) -> Floats:

@@ -33,6 +33,7 @@ LEAST_PROGRESS = Assumption(
     source="no published source",
 )
 
+_LEAST_WIDTH = 1e-6  # m; less of the wall than this is none
 _STEPS = 2001  # throw ratios tried between the ends of the zoom
 
 
@@ -218,10 +219,13 @@ def _span(
 ) -> ImageSpan | None:
     length = wall.band.length
     left, right = max(start, 0.0), min(start + image.width, length)
+    if not right - left > _LEAST_WIDTH:  # the overlap asked for is wider than the image
+        return None
     foot, head = wall.band.extent(left, right)
     if head - foot > image.height + SLACK and image.height <= stand.overlap:
         return None
-    rows = set_up_count(head - foot, image.height, min(stand.overlap, image.height * 0.999))
+    height = max(head - foot, SLACK)  # where the wall tapers to nothing, one row all the same
+    rows = set_up_count(height, image.height, min(stand.overlap, image.height * 0.999))
     ambient = float(ambient_over(left, right, stand.ambient, wall.lamps))
     light = brightness(light_on(projector, image, ratio), ambient, stand.contrast)
     return ImageSpan(

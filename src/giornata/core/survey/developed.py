@@ -42,6 +42,8 @@ OVERCHARGE = Assumption(
     usual=(0.02, 0.1),
 )
 
+_LEAST_NET = 0.005  # m²: less than this is billed as 0.00
+
 
 def develop(
     survey: WallSurvey, *, facing: float = math.pi
@@ -90,8 +92,8 @@ def develop(
     found.extend([*more, *opening_clashes(openings, piers)])
     hidden, more = hidden_bands(survey, gross, ground, length, reach)
     found.extend(more)
-    if net.area < 1e-6:
-        return None, (*found, _no_net_area(gross.area))
+    if net.area < _LEAST_NET:
+        return None, (*found, _no_net_area(net.area, gross.area))
     greatest = _greatest_height(top, ground)
     found.extend(_greatest_height_charge(length, greatest, gross.area))
     whole, of_length = wall_length(survey, closed, findings)
@@ -155,11 +157,11 @@ def _greatest_height_charge(length: float, greatest: float, gross: float) -> tup
     )
 
 
-def _no_net_area(gross: float) -> Finding:
+def _no_net_area(net: float, gross: float) -> Finding:
     return Finding(
         code="survey.no_net_area",
         severity=Severity.STOP,
         subject="wall",
-        message=f"The openings take up all of the gross {gross:.2f} m²: nothing is left to paint.",
-        remedy="Correct the openings: the levels of foot and head, or their chainages.",
+        message=f"Of the gross {gross:.4g} m² the openings leave {net:.4g} m²: nothing to paint.",
+        remedy="Correct the openings, their levels and chainages, or the length of the wall.",
     )
