@@ -271,6 +271,16 @@ def test_finding_overlap_too_small_for_shared_marks():
     assert "0.30 m" in finding.remedy
 
 
+@pytest.mark.parametrize(("length", "height"), [(100_000.0, 2.5), (20.0, 100_000.0)])
+def test_finding_a_wall_of_more_than_1000_set_ups_leaves_no_plan(length, height):
+    # 100 km / 5 m images, or a tower as high: 20,000 set-ups and more; a unit is wrong.
+    plan, findings = _flat(length, height, FIXED)
+    (finding,) = findings
+    assert plan.set_ups == ()
+    assert (finding.code, finding.severity) == ("projection.no_plan", Severity.STOP)
+    assert "more than 1,000 set-ups" in finding.message
+
+
 def test_finding_overlap_as_wide_as_the_image_leaves_no_plan():
     plan, findings = _flat(61.2, 2.9, stand=replace(STAND, overlap=5.0))
     assert plan.set_ups == ()

@@ -390,3 +390,21 @@ def test_every_code_has_its_section_and_every_section_its_code() -> None:
     codes = set(re.findall(r'code="(survey\.\w+)"', source))
     assert codes == set(re.findall(r"^## (survey\.\w+)$", pages, flags=re.MULTILINE))
     assert len(codes) > 20
+
+
+@pytest.mark.parametrize(
+    ("make", "words"),
+    [
+        (lambda: survey.Bay(name="1", length=10_001.0), "a bay is at most 10,000 m"),
+        (lambda: survey.Level(at=0.0, level=-1_001.0), "a level is at most 1,000 m"),
+        (lambda: survey.Height(at=0.0, height=1_001.0), "a height is at most 1,000 m"),
+        (
+            lambda: survey.WallSurvey(datum="x", bays=(survey.Bay(name="1", length=9_999.0),) * 2),
+            "a wall is at most 10,000 m",
+        ),
+    ],
+)
+def test_lengths_that_only_a_wrong_unit_gives_are_refused(make, words):
+    # A wall of 10 km or a level of 1 km: millimetres entered as metres. Common practice, no source.
+    with pytest.raises(ValueError, match=words):
+        make()

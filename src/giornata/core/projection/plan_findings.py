@@ -11,7 +11,7 @@ from giornata.core.projection.light import zoom_light
 from giornata.core.projection.projector import Orientation, Projector, Stand
 from giornata.core.projection.sections import LINE_PIXELS
 from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan, numbers_named
-from giornata.core.projection.spans import Wall
+from giornata.core.projection.spans import MOST_SET_UPS, Wall
 from giornata.core.projection.throw import SLACK, throw_distance
 from giornata.core.projection.ways_out import WayOutKind, ways_out
 
@@ -64,7 +64,7 @@ def plan_findings(
         Chainages where the wall bends in plan. [m]
     """
     if not plan.set_ups:
-        return (_no_room_for_overlap(projector, stand),)
+        return (_no_plan(projector, stand),)
     return (
         *_overlap(stand),
         *_rows(plan, stand),
@@ -80,20 +80,28 @@ def plan_findings(
     )
 
 
-def _no_room_for_overlap(projector: Projector, stand: Stand) -> Finding:
+def _no_plan(projector: Projector, stand: Stand) -> Finding:
+    """Why there is no plan: too little image for the overlap, or too many set-ups."""
     widest = stand.distance / projector.throw_min
     level = stand.orientation is Orientation.LEVEL
     short = widest * projector.rows / projector.columns
     across, upright = (widest, short) if level else (short, widest)
+    stuck = min(across, upright) <= stand.overlap
+    why = (
+        f"with {stand.overlap:.2f} m of overlap the images do not get along the wall."
+        if stuck
+        else f"with {stand.overlap:.2f} m of overlap the wall would take more than "
+        f"{MOST_SET_UPS.value:,.0f} set-ups."
+    )
     return Finding(
         code="projection.no_plan",
         severity=Severity.STOP,
         subject="set-ups",
-        message=(
-            f"From {stand.distance:.2f} m the image is at most {across:.2f} × {upright:.2f} m; "
-            f"with {stand.overlap:.2f} m of overlap the images do not get along the wall."
-        ),
-        remedy="Stand farther back, or ask for less overlap.",
+        message=f"From {stand.distance:.2f} m the image is at most {across:.2f} × {upright:.2f} m; "
+        + why,
+        remedy="Stand farther back, or ask for less overlap."
+        if stuck
+        else "Stand farther back, or check the wall's length and height.",
     )
 
 

@@ -22,7 +22,7 @@ from giornata.core.projection.projector import Projector, Stand
 from giornata.core.projection.throw import SLACK, ImageSize, image_size, set_up_count
 from giornata.core.site import ambient_over
 
-__all__ = ["ImageSpan", "Wall", "image_spans", "light_on", "widest_bright_ratio"]
+__all__ = ["MOST_SET_UPS", "ImageSpan", "Wall", "image_spans", "light_on", "widest_bright_ratio"]
 
 Lamps = Sequence[tuple[float, float, float]]
 
@@ -31,6 +31,14 @@ LEAST_PROGRESS = Assumption(
     value=0.3,
     unit="-",
     source="no published source",
+)
+
+MOST_SET_UPS = Assumption(
+    name="most set-ups of one wall",
+    value=1000.0,
+    unit="-",
+    source="common practice, no source: at 20 min each they fill 60 nights",
+    usual=(50.0, 500.0),
 )
 
 _LEAST_WIDTH = 1e-6  # m; less of the wall than this is none
@@ -172,6 +180,8 @@ def image_spans(
         best = max(options, key=lambda one: (one[1].passes, one[0] / one[1].rows, -one[1].ratio))
         spans.append(best[1])
         covered = best[1].end
+        if sum(span.rows for span in spans) > MOST_SET_UPS.value:
+            return ()
     return _evened(wall, projector, stand, spans)
 
 

@@ -29,10 +29,19 @@ class Surface(StrEnum):
     ROUGHCAST = "roughcast"
 
 
+# Beyond these a unit was mistaken: no painted wall is longer than 10 km or higher than 1 km.
+_LONGEST, _HIGHEST = 10_000.0, 1_000.0  # m
+
+
 def _finite(**values: float) -> None:
     for name, value in values.items():
         if not math.isfinite(value):
             raise ValueError(f"{name} is not a finite number")
+
+
+def _believable(length: float, limit: float, what: str) -> None:
+    if abs(length) > limit:
+        raise ValueError(f"{what} is at most {limit:,.0f} m; check the unit")
 
 
 def _span(start: float, end: float) -> None:
@@ -60,6 +69,7 @@ class Bay:
         _finite(length=self.length)
         if not self.length > 0:
             raise ValueError("a bay has a length above 0")
+        _believable(self.length, _LONGEST, "a bay")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +89,7 @@ class Level:
 
     def __post_init__(self) -> None:
         _finite(at=self.at, level=self.level)
+        _believable(self.level, _HIGHEST, "a level")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,6 +111,7 @@ class Height:
         _finite(at=self.at, height=self.height)
         if not self.height > 0:
             raise ValueError("a height is above 0")
+        _believable(self.height, _HIGHEST, "a height")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -282,6 +294,8 @@ class WallSurvey:
             raise ValueError("a wall has at least one bay")
         if self.overall is not None and not 0 < self.overall < math.inf:
             raise ValueError("the overall length is above 0")
+        _believable(self.overall or 0.0, _LONGEST, "a wall")
+        _believable(math.fsum(bay.length for bay in self.bays), _LONGEST, "a wall")
         if not 0 < self.closure_limit < math.inf:
             raise ValueError("the closure limit is above 0")
         for sigma in (self.length_sigma, self.height_sigma):
