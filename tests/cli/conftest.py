@@ -15,6 +15,7 @@ import pytest
 
 from giornata import cli, desk
 from giornata.files import examples, first_job
+from giornata.files.artwork import read_artwork
 
 # The wall is 20 x 2.5 m with a door of 1 x 2 m. On it, at 10 mm to a unit, a red block of
 # 2 x 1 m with a blue 1 m square inside it. So the net wall is 50 - 2 = 48 m², red shows
@@ -125,6 +126,24 @@ def write_small_job(folder: Path) -> Path:
     (folder / "job.toml").write_text(text)
     (folder / "artwork/first.svg").write_text(DRAWING)
     return folder
+
+
+_READ: dict[tuple[str, bytes], Any] = {}
+
+
+@pytest.fixture(autouse=True)
+def read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Equal drawings are read once: each reading starts a process of its own."""
+
+    def read(path: Path) -> Any:
+        key = (path.name, path.read_bytes() if path.stat().st_size < 10_000 else b"")
+        if not key[1]:
+            return read_artwork(path)
+        if key not in _READ:
+            _READ[key] = read_artwork(path)
+        return _READ[key]
+
+    monkeypatch.setattr("giornata.desk.opening.read_artwork", read)
 
 
 @pytest.fixture
