@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib.metadata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime
@@ -17,7 +17,7 @@ from giornata.core.foundation import Finding, System
 from giornata.core.job import JobResults, Progress, Stopped, named_figures
 from giornata.desk.opening import Job
 from giornata.files.frames import frame_png
-from giornata.files.pack import PACK, PackedFile, new_pack
+from giornata.files.pack import PACK, RECORD, PackedFile, new_pack
 from giornata.files.pdf.sheets import drawn_pdf
 from giornata.files.pdf.written import written_pdf
 from giornata.files.site_log import SiteLog
@@ -26,8 +26,14 @@ from giornata.files.tables import csv_bytes, workbook_bytes
 __all__ = ["PackReport", "pack"]
 
 _RECORD_FORM = 1
-_AT_ONCE = 2  # documents made at the same time: the makers of PDF and PNG let go of Python
-_MAKERS = ("typst", "skia-python", "opencv-python-headless", "xlsxwriter", "shapely", "numpy")
+_AT_ONCE = 2  # documents made at the same time: those who write PNG and PDF let go of Python
+_WRITTEN = (("proposal.pdf", documents.proposal), ("option-sheet.pdf", documents.option_sheet))
+_DRAWN = (
+    ("elevation.pdf", documents.elevation),
+    ("reference-sheets.pdf", documents.reference_sheets),
+    ("set-up-cards.pdf", documents.set_up_cards),
+)
+_MAKERS = ("typst", "skia-python", "pillow", "xlsxwriter", "shapely", "numpy")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,39 +108,82 @@ def pack(
     units = job.system if system is None else system
     results = job.results(stop=stop)
     digest = job.content_digest
-    drawn = _drawn_papers(results, units)
-    findings = tuple(
-        dict.fromkeys((*job.findings(results), *(f for _, one in drawn for f in one.findings)))
-    )
-    made = [*_papers(results, findings, units, drawn), *_frames(results)]
-    made += _tables(results, findings, digest, units)
     with new_pack(job.folder) as writer:
-        count = len(made) + 1
-        for done, (name, content) in enumerate(_contents(made, stop)):
-            if progress is not None:
-                progress(name, done, count)
-            writer.write(name, content)
-        if progress is not None:
-            progress("pack.json", count - 1, count)
+        with ThreadPoolExecutor(_AT_ONCE) as pool:
+            making = _Making(pool, progress, stop, count=_count(results))
+            try:
+                making.begin(_frames(results))
+                drawn = _drawn_papers(results, units, making)
+                doubts = (finding for _, paper in drawn for finding in paper.findings)
+                findings = tuple(dict.fromkeys((*job.findings(results), *doubts)))
+                making.begin(_papers(results, findings, units, drawn))
+                making.begin(_tables(results, findings, digest, units))
+                for name, content in making.contents():
+                    writer.write(name, content)
+            finally:
+                pool.shutdown(wait=True, cancel_futures=True)
+        making.tell(RECORD)
         writer.write_record(_record(job, results, findings, digest, units))
         files = writer.files
     with SiteLog(job.folder / "site.sqlite") as log:
-        sha256 = next(file.sha256 for file in files if file.name == "pack.json")
+        sha256 = next(file.sha256 for file in files if file.name == RECORD)
         log.append(
-            "issued", PACK, {"digest": digest, "pack.json": sha256, "units": str(units)}, at=at,
+            "issued", PACK, {"digest": digest, RECORD: sha256, "units": str(units)}, at=at,
             key=f"issued {PACK} {sha256}",
         )  # fmt: skip
     return PackReport(folder=job.folder / PACK, files=files, digest=digest, findings=findings)
 
 
+class _Making:
+    """Documents being made, two at a time, and how far they are."""
+
+    def __init__(
+        self,
+        pool: ThreadPoolExecutor,
+        progress: Progress | None,
+        stop: Callable[[], bool],
+        *,
+        count: int,
+    ) -> None:
+        self._pool, self._progress, self._stop = pool, progress, stop
+        self._done, self._count = 0, count
+        self._begun: list[tuple[str, Future[bytes]]] = []
+
+    def begin(self, made: Iterable[_Document]) -> None:
+        self._begun += [(one.name, self._pool.submit(one.make)) for one in made]
+
+    def tell(self, name: str) -> None:
+        """Say what comes next, unless the pack is to be stopped."""
+        if self._stop():
+            raise Stopped("the pack was stopped")
+        if self._progress is not None:
+            self._progress(name, self._done, self._count)
+        self._done += 1
+
+    def contents(self) -> Iterator[tuple[str, bytes]]:
+        """Name and bytes of each document, in the order they were begun."""
+        while self._begun:
+            name, future = self._begun.pop(0)
+            self.tell(name)
+            yield name, future.result()
+
+
+def _count(results: JobResults) -> int:
+    """How many times `_Making.tell` is called: drawings, then all files."""
+    drawings, written = len(_DRAWN), len(_WRITTEN)
+    frames = len(documents.FrameKind) * len(results.set_ups.set_ups)
+    tables = 1 + len(documents.TABLES)
+    return drawings + frames + drawings + written + tables + 1
+
+
 def _drawn_papers(
-    results: JobResults, system: System
+    results: JobResults, system: System, making: _Making
 ) -> tuple[tuple[str, documents.DrawnPaper], ...]:
-    return (
-        ("elevation.pdf", documents.elevation(results, system)),
-        ("reference-sheets.pdf", documents.reference_sheets(results, system)),
-        ("set-up-cards.pdf", documents.set_up_cards(results, system)),
-    )
+    drawn = []
+    for name, paper_of in _DRAWN:
+        making.tell(name)
+        drawn.append((name, paper_of(results, system)))
+    return tuple(drawn)
 
 
 def _papers(
@@ -143,10 +192,9 @@ def _papers(
     system: System,
     drawn: tuple[tuple[str, documents.DrawnPaper], ...],
 ) -> Iterator[_Document]:
-    written = (("proposal", documents.proposal), ("option-sheet", documents.option_sheet))
-    for name, paper_of in written:
+    for name, paper_of in _WRITTEN:
         paper = paper_of(results, findings, system)
-        yield _Document(name=f"{name}.pdf", make=partial(written_pdf, paper))
+        yield _Document(name=name, make=partial(written_pdf, paper))
     for name, sheets in drawn:
         yield _Document(name=name, make=partial(drawn_pdf, sheets))
 
@@ -163,34 +211,10 @@ def _tables(
 ) -> Iterator[_Document]:
     tables = documents.pack_tables(results, findings, digest, system)
     title = results.inputs.title
-
     book = partial(workbook_bytes, tables, title=title.name, digest=digest, day=title.date)
     yield _Document(name="pack.xlsx", make=book)
     for table in tables:
         yield _Document(name=f"{table.name}.csv", make=partial(csv_bytes, table))
-
-
-def _contents(made: list[_Document], stop: Callable[[], bool]) -> Iterator[tuple[str, bytes]]:
-    """Name and bytes of each document in order, a few made ahead at the same time."""
-    with ThreadPoolExecutor(_AT_ONCE) as pool:
-        waiting: list[tuple[str, Future[bytes]]] = []
-        try:
-            for document in made:
-                waiting.append((document.name, pool.submit(document.make)))
-                if len(waiting) > 2 * _AT_ONCE:
-                    yield _next(waiting, stop)
-            while waiting:
-                yield _next(waiting, stop)
-        finally:
-            for _, future in waiting:
-                future.cancel()
-
-
-def _next(waiting: list[tuple[str, Future[bytes]]], stop: Callable[[], bool]) -> tuple[str, bytes]:
-    if stop():
-        raise Stopped("the pack was stopped")
-    name, future = waiting.pop(0)
-    return name, future.result()
 
 
 def _record(

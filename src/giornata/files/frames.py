@@ -24,6 +24,7 @@ from giornata.files.region_pixels import (
     Pixels,
     canvas_on,
     draw_regions,
+    opaque,
     png,
     points,
     region_path,
@@ -56,7 +57,7 @@ def frame_png(frame: ProjectorFrame, coverage: Coverage, net: Any) -> bytes:
 
 
 def frame_pixels(frame: ProjectorFrame, coverage: Coverage, net: Any) -> Pixels:
-    """A frame's pixels, shape (rows, columns, 3), blue, green, red.
+    """A frame's pixels, shape (rows, columns, 3): red, green, blue.
 
     Parameters
     ----------
@@ -75,7 +76,8 @@ def frame_pixels(frame: ProjectorFrame, coverage: Coverage, net: Any) -> Pixels:
     else:
         draw_regions(canvas, coverage, frame.colours, upright, _window(one))
     _draw_marks(canvas, frame)
-    return np.ascontiguousarray(np.rot90(pixels[:, :, :3], 1 if turned else 0))
+    colours = opaque(pixels)
+    return np.ascontiguousarray(np.rot90(colours)) if turned else colours
 
 
 def _draw_lines(

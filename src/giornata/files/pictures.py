@@ -6,7 +6,7 @@ import numpy as np
 
 from giornata.core.documents import WallPicture
 from giornata.core.foundation import readonly
-from giornata.files.region_pixels import canvas_on, draw_regions, png
+from giornata.files.region_pixels import canvas_on, draw_regions, opaque, png
 
 __all__ = ["PIXELS_PER_MM", "picture_png"]
 
@@ -33,4 +33,4 @@ def picture_png(picture: WallPicture) -> bytes:
     )
     # What the regions do not cover of a pixel is the white of the paper.
     paper = 255 - pixels[:, :, 3:].astype(np.int16)
-    return png(np.clip(pixels[:, :, :3] + paper, 0, 255).astype(np.uint8))
+    return png(np.clip(opaque(pixels) + paper, 0, 255).astype(np.uint8))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Mapping
 from typing import Any
 
@@ -10,11 +11,14 @@ import numpy as np
 import shapely
 import skia
 from numpy.typing import NDArray
+from PIL import Image
 
-from giornata.core.foundation import Floats, RenderError, affine_applied
+from giornata.core.foundation import Floats, affine_applied
 from giornata.core.geometry import Coverage
 
-__all__ = ["Pixels", "canvas_on", "draw_regions", "png", "points", "region_path", "within"]
+__all__ = [
+    "Pixels", "canvas_on", "draw_regions", "opaque", "png", "points", "region_path", "within",
+]  # fmt: skip
 
 Pixels = NDArray[np.uint8]
 Window = tuple[float, float, float, float]  # start, foot, end, head [m]
@@ -23,8 +27,14 @@ _COMPRESSION = 6
 
 
 def canvas_on(pixels: Pixels) -> Any:
-    """A canvas that draws on pixels, shape (rows, columns, 4): blue, green, red, alpha."""
-    return skia.Surface(pixels, colorType=skia.kBGRA_8888_ColorType).getCanvas()
+    """A canvas that draws on pixels, shape (rows, columns, 4): red, green, blue, alpha."""
+    return skia.Surface(pixels, colorType=skia.kRGBA_8888_ColorType).getCanvas()
+
+
+def opaque(pixels: Pixels) -> Pixels:
+    """The pixels without their alpha, shape (rows, columns, 3)."""
+    colours: Pixels = np.asarray(cv2.cvtColor(pixels, cv2.COLOR_RGBA2RGB), dtype=np.uint8)
+    return colours
 
 
 def draw_regions(
@@ -80,11 +90,10 @@ def points(xy: Floats) -> list[Any]:
 
 
 def png(pixels: Pixels) -> bytes:
-    """Pixels (blue, green, red) as PNG, the same bytes every time; greys as one channel."""
-    grey = bool((pixels == pixels[:, :, :1]).all())
-    done, data = cv2.imencode(
-        ".png", pixels[:, :, 0] if grey else pixels, [cv2.IMWRITE_PNG_COMPRESSION, _COMPRESSION]
-    )
-    if not done:
-        raise RenderError("A picture cannot be written as PNG.", remedy="Report this.")
-    return data.tobytes()
+    """Pixels (red, green, blue) as PNG, the same bytes every time; greys as one channel."""
+    red, green, blue = (pixels[:, :, k] for k in range(3))
+    grey = np.array_equal(red, green) and np.array_equal(red, blue)
+    sink = io.BytesIO()
+    picture = Image.fromarray(np.ascontiguousarray(red) if grey else pixels)
+    picture.save(sink, "PNG", compress_level=_COMPRESSION)
+    return sink.getvalue()

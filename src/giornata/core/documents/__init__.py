@@ -23,7 +23,12 @@ from giornata.core.documents.frames import (
 )
 from giornata.core.documents.light_levels import LEAST_LEVEL, light_levels
 from giornata.core.documents.option_sheet import option_sheet
-from giornata.core.documents.pack_tables import finding_table, job_table, pack_tables
+from giornata.core.documents.pack_tables import (
+    TABLES,
+    finding_table,
+    job_table,
+    pack_tables,
+)
 from giornata.core.documents.proposal import proposal
 from giornata.core.documents.reference_sheets import reference_sheets
 from giornata.core.documents.scales import PaperSize, Scale, paper_for, standard_scale
@@ -53,6 +58,7 @@ __all__ = [
     "LEAST_LEVEL",
     "LETTER",
     "MARK_ARM",
+    "TABLES",
     "Area",
     "Blocks",
     "Cell",

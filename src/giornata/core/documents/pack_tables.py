@@ -17,7 +17,13 @@ from giornata.core.documents.work_tables import (
 from giornata.core.foundation import Finding, System
 from giornata.core.job import JobResults
 
-__all__ = ["finding_table", "job_table", "pack_tables"]
+__all__ = ["TABLES", "finding_table", "job_table", "pack_tables"]
+
+TABLES = (
+    "job", "options", "price", "take-off", "edges", "bill", "paint-order", "one-more-coat",
+    "marks", "set-ups", "findings",
+)  # fmt: skip
+"""Names of the tables of a pack, in their order."""
 
 
 def pack_tables(
