@@ -1,5 +1,7 @@
 """Contrast of paints that touch."""
 
+import re
+
 import pytest
 
 from giornata.core import viewing
@@ -17,6 +19,10 @@ def _grey(lrv):
     y = lrv / 100
     encoded = 12.92 * y if y <= 0.0031308 else 1.055 * y ** (1 / 2.4) - 0.055
     return "#" + 3 * f"{round(255 * encoded):02x}"
+
+
+def _numbers(text):
+    return [float(number) for number in re.findall(r"\d+(?:\.\d+)?", text)]
 
 
 def _colourway(haze, tide, deep):
@@ -46,18 +52,34 @@ def test_n20_finding_names_the_pair_and_its_edge():
     (finding,) = viewing.contrast_findings(edges, PAINTS, _colourway(80, 34, 21))
     assert (finding.code, finding.severity) == ("viewing.weak_contrast", Severity.NOTE)
     assert finding.subject == "colourway Slack water"
-    assert "Tide and Deep water 13 points along 148.7 m" in finding.message
+    assert "Tide and Deep water" in finding.message
+    assert "points along 148.7 m" in finding.message
     assert "20 points" in finding.message
-    assert "Deep water dropped from 21 to 14 or Tide raised from 34 to 41" in finding.remedy
+    assert _numbers(finding.message)[0] == pytest.approx(13, abs=0.5)
+    # 21 down to 34 - 20 = 14, or 34 up to 21 + 20 = 41; 8-bit greys are within half a point.
+    assert "Deep water dropped" in finding.remedy
+    assert _numbers(finding.remedy)[:4] == pytest.approx([21, 14, 34, 41], abs=0.5)
+
+
+def test_points_short_of_the_limit_are_not_rounded_up_to_it():
+    # By construction: 8-bit greys 120 and 167 have, by IEC 61966-2-1, 18.782 and 38.643 points:
+    # 19.86 apart, which is not yet 20.
+    colours = {"haze": "#ffffff", "tide": "#a7a7a7", "deep": "#787878"}
+    colourway = Colourway(key="c", name="Fog", colours=colours, coats={})
+    (finding,) = viewing.contrast_findings([(2, 3, 10.0)], PAINTS, colourway)
+    assert "Tide and Deep water 19.8 points" in finding.message
+    assert "Deep water dropped from 18.8 to 18.6 or Tide raised from 38.6 to 38.8" in finding.remedy
 
 
 def test_n19_finding_names_a_figure_too_like_the_ground():
     edges = [(1, 2, 30.0), (1, 3, 5.0)]
     (finding,) = viewing.contrast_findings(edges, PAINTS, _colourway(34, 21, 2))
     assert (finding.code, finding.severity) == ("viewing.weak_figure", Severity.WARN)
-    assert "Haze and Tide 13 points along 30.0 m" in finding.message
+    assert "Haze and Tide" in finding.message
+    assert _numbers(finding.message)[:2] == pytest.approx([13, 30], abs=0.5)
     assert "Deep water" not in finding.message
-    assert "Tide dropped from 21 to 4 or Haze raised from 34 to 51" in finding.remedy
+    assert "Tide dropped" in finding.remedy
+    assert _numbers(finding.remedy)[:4] == pytest.approx([21, 4, 34, 51], abs=0.5)
 
 
 def test_the_longest_edge_comes_first():

@@ -137,25 +137,18 @@ def stage_sums(
                 remedy="Change the shares under [price] stages.",
             ),
         )
-    sums = split(amount_of(whole), shares)
-    last = len(stages) - 1
-    return tuple(
-        StageSum(
-            name=stage.name,
-            share=stage.share,
-            amount=reckoned_amount(
-                f"stage, {stage.name}",
-                amount,
-                method="foundation.split v1",
-                formula="total less the other stages" if k == last else "share × total",
-                parts=(
-                    whole,
-                    given("share", stage.share, "-", source="job file, price.stages"),
-                ),
-            ),
-        )
-        for k, (stage, amount) in enumerate(zip(stages, sums, strict=True))
-    ), ()
+    made: list[StageSum] = []
+    for stage, amount in zip(stages, split(amount_of(whole), shares), strict=True):
+        rest = len(made) == len(stages) - 1 and len(stages) > 1
+        others = tuple(one.amount for one in made)
+        share = given("share", stage.share, "-", source="job file, price.stages")
+        figure = reckoned_amount(
+            f"stage, {stage.name}", amount, method="foundation.split v1",
+            formula="total less the other stages" if rest else "share × total",
+            parts=(whole, *others) if rest else (whole, share),
+        )  # fmt: skip
+        made.append(StageSum(name=stage.name, share=stage.share, amount=figure))
+    return tuple(made), ()
 
 
 def quote(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from giornata.core.foundation import Figure, Money, derived
+from giornata.core.foundation import Figure, Money, derived, given
 from giornata.core.pricing.amounts import (
     amount_of,
     given_amount,
@@ -106,15 +106,18 @@ def _hours(line: PaintLine, plan: WorkPlan, rates: LabourTerms) -> Figure:
         CoatLayer.BASE: rates.rates.base,
         CoatLayer.FIGURE: rates.rates.fill,
     }[line.layer]
+    key = {CoatLayer.PRIMER: "primer", CoatLayer.BASE: "base", CoatLayer.FIGURE: "fill"}[line.layer]
     duration = working_time(float(line.area), 1, rate)
-    parts: tuple[Figure, ...] = (line.area,)
+    parts = [line.area, given(f"{key} rate", rate, "m²/s", source=f"job file, labour.{key}")]
     for quantity in plan.quantities:
         if quantity.key == line.key and line.layer is not CoatLayer.PRIMER:
             duration += working_time(float(quantity.cut_edge), 1, rates.rates.edge)
-            parts = (line.area, quantity.cut_edge)
+            edge = given("edge rate", rates.rates.edge, "m/s", source="job file, labour.edge")
+            parts += [quantity.cut_edge, edge]
     return derived(
         f"hours for one more coat, {line.name}", duration, "s", method="pricing.extra_coats v1",
-        formula="area ÷ rate + edge ÷ edge rate", parts=parts,
+        formula="area ÷ rate + edge ÷ edge rate" if len(parts) > 2 else "area ÷ rate",
+        parts=tuple(parts),
     )  # fmt: skip
 
 

@@ -81,7 +81,7 @@ def wall_length(
         "m",
         method="survey.closure v1",
         formula="overall - chain of bays",
-        parts=(chained("chain of bays"),),
+        parts=(overall, chained("chain of bays")),
         sigma=closed.expected.root_sum,
     )
     whole = derived(

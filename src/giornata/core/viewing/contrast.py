@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -162,9 +163,18 @@ def _lrv(paint: Paint, colourway: Colourway) -> float:
     return float(light_reflectance(srgb_from_hex(colourway.colours[paint.key])))
 
 
+def _down(points: float) -> str:
+    """Points to one decimal, never rounded up to meet a limit."""
+    return f"{math.floor(10 * points + 1e-9) / 10:.1f}"
+
+
+def _up(points: float) -> str:
+    return f"{math.ceil(10 * points - 1e-9) / 10:.1f}"
+
+
 def _named(what: str, pairs: Sequence[PaintContrast]) -> str:
     said = ", ".join(
-        f"{pair.first.name} and {pair.second.name} {pair.contrast.difference:.0f} points along "
+        f"{pair.first.name} and {pair.second.name} {_down(pair.contrast.difference)} points along "
         f"{pair.edge:.1f} m"
         for pair in pairs[:_NAMED]
     )
@@ -181,11 +191,11 @@ def _change(pair: PaintContrast) -> str:
     ways = []
     if pair.contrast.darker_needed is not None:
         ways.append(
-            f"{darker[1]} dropped from {darker[0]:.0f} to {pair.contrast.darker_needed:.0f}"
+            f"{darker[1]} dropped from {darker[0]:.1f} to {_down(pair.contrast.darker_needed)}"
         )
     if pair.contrast.lighter_needed is not None:
         ways.append(
-            f"{lighter[1]} raised from {lighter[0]:.0f} to {pair.contrast.lighter_needed:.0f}"
+            f"{lighter[1]} raised from {lighter[0]:.1f} to {_up(pair.contrast.lighter_needed)}"
         )
     first = f"For the longest edge: {' or '.join(ways)}. " if ways else ""
     return (
