@@ -51,6 +51,11 @@ class WallPage {
     this.#pane.onPointer((text) => {
       readout.textContent = text;
     });
+    const bar = element("scale");
+    this.#pane.onScale((text, pixels) => {
+      bar.style.width = `${pixels}px`;
+      bar.textContent = text;
+    });
     element("nearer").addEventListener("click", () => this.#pane.zoomBy(1.5));
     element("farther").addEventListener("click", () => this.#pane.zoomBy(1 / 1.5));
     element("whole").addEventListener("click", () => this.#pane.showWhole());

@@ -9,7 +9,7 @@ import { levelAt } from "./look.ts";
 import type { ArtworkDrawing, Box, DrawnSpan, Ring, WallDrawing } from "./records.ts";
 import { unpacked } from "./records.ts";
 
-export const BELOW = 0.32; // m below the lowest ground: where bays are named
+export const BELOW = 0.6; // m below the lowest ground: where bays are named
 export const ABOVE = 0.3; // m above the highest top: where lamps are drawn
 
 function polygon(rings: readonly Ring[]): Polygon {

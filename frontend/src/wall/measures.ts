@@ -32,3 +32,19 @@ export function ticks(from: number, to: number, apart: number, units: "metric" |
   }
   return found;
 }
+
+export interface Bar {
+  readonly length: number; // m
+  readonly text: string;
+}
+
+/** The longest round length that is no longer than so many metres. */
+export function scaleBar(longest: number, units: "metric" | "us"): Bar {
+  const rounds = [1, 2, 5, 10, 20, 50, 100, 200, 500];
+  const [unit, name, small, smallName]: [number, string, number, string] =
+    units === "us" ? [FOOT, "ft", FOOT / 12, "in"] : [1, "m", 0.001, "mm"];
+  const whole = rounds.filter((one) => one * unit <= longest).pop();
+  if (whole !== undefined) return { length: whole * unit, text: `${whole} ${name}` };
+  const part = rounds.filter((one) => one * small <= longest).pop() ?? 1;
+  return { length: part * small, text: `${part} ${smallName}` };
+}

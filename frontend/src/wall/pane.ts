@@ -2,7 +2,6 @@
 
 import OlMap from "ol/Map.js";
 import View from "ol/View.js";
-import ScaleLine from "ol/control/ScaleLine.js";
 import type Feature from "ol/Feature.js";
 import { defaults } from "ol/interaction/defaults.js";
 import MouseWheelZoom from "ol/interaction/MouseWheelZoom.js";
@@ -12,11 +11,11 @@ import VectorSource from "ol/source/Vector.js";
 import "ol/ol.css";
 import * as features from "./features.ts";
 import type { Look } from "./look.ts";
-import { placed } from "./measures.ts";
+import { placed, scaleBar } from "./measures.ts";
 import type { ArtworkDrawing, Box } from "./records.ts";
 import { artworkStyle, drawingStyle } from "./styles.ts";
 
-const AROUND = 1.1; // m of height left around the wall when it fills the pane
+const AROUND = 1.5; // m of height left around the wall when it fills the pane
 const ROOM = 1.6; // m shown at least around a place
 
 export interface Sight {
@@ -69,12 +68,11 @@ export class Pane {
       center: [wall.length / 2, (wall.low + wall.high) / 2],
       resolution: 0.05,
     });
-    const units = wall.units === "us" ? "us" : "metric";
     this.#map = new OlMap({
       target,
       view: this.#view,
       layers: [...this.#layers.values()],
-      controls: [new ScaleLine({ units, minWidth: 80 })],
+      controls: [],
       interactions: defaults({
         mouseWheelZoom: false,
         doubleClickZoom: false,
@@ -136,8 +134,19 @@ export class Pane {
 
   onSight(told: (sight: Sight) => void): void {
     const tell = (): void => told(this.sight());
-    this.#view.on("change", tell);
+    this.#view.on("propertychange", tell);
     this.#map.on("change:size", tell);
+    tell();
+  }
+
+  /** A bar of a round length and how long it is drawn, told whenever the scale changes. */
+  onScale(told: (text: string, pixels: number) => void): void {
+    const tell = (): void => {
+      const resolution = this.#view.getResolution() ?? 1;
+      const bar = scaleBar(110 * resolution, this.#look.wall.units);
+      told(bar.text, bar.length / resolution);
+    };
+    this.#view.on("change:resolution", tell);
     tell();
   }
 
@@ -159,7 +168,7 @@ export class Pane {
     const now = this.#view.getCenter()?.[0] ?? 0;
     const left = Math.min((width * resolution) / 2 - 0.4, length / 2);
     this.#view.setResolution(resolution);
-    this.#view.setCenter([fromLeft ? left : now, (low + high) / 2]);
+    this.#view.setCenter([fromLeft ? left : now, (low + high) / 2 - 0.1]);
   }
 
   showWhole(): void {

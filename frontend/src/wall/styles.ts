@@ -3,13 +3,15 @@
 import type { FeatureLike } from "ol/Feature.js";
 import Circle from "ol/style/Circle.js";
 import Fill from "ol/style/Fill.js";
-import RegularShape from "ol/style/RegularShape.js";
+import Icon from "ol/style/Icon.js";
 import Stroke from "ol/style/Stroke.js";
 import Style from "ol/style/Style.js";
 import Text from "ol/style/Text.js";
 import type { Inks } from "./inks.ts";
 import type { Look } from "./look.ts";
 
+const PLUS = "M11 2v18M2 11h18";
+const TIMES = "M4 4l14 14M4 18l14 -14";
 const FACE = '"IBM Plex Sans", sans-serif';
 
 function hatch(inks: Inks): CanvasPattern | string {
@@ -26,6 +28,25 @@ function hatch(inks: Inks): CanvasPattern | string {
   }
   pen.stroke();
   return pen.createPattern(tile, "repeat") ?? inks.grey;
+}
+
+/** A sign of 22 px drawn as a path, with a rim of paper so that it stands out on any paint. */
+function sign(path: string, ink: string, paper: string, size = 1): Icon {
+  const density = 3;
+  const img = document.createElement("canvas");
+  img.width = img.height = 22 * density;
+  const pen = img.getContext("2d");
+  if (pen !== null) {
+    const drawn = new Path2D(path);
+    pen.scale(density, density);
+    pen.lineCap = "round";
+    for (const [color, width] of [[paper, 5], [ink, 2.25]] as const) {
+      pen.strokeStyle = color;
+      pen.lineWidth = width;
+      pen.stroke(drawn);
+    }
+  }
+  return new Icon({ img, scale: size / density, declutterMode: "none" });
 }
 
 function line(color: string, width: number, lineDash: number[] = []): Style {
@@ -46,22 +67,13 @@ function label(inks: Inks, bold: boolean, offsetY: number): Style {
 
 /** Styles of every part of the drawing in the page's inks. */
 function partStyles(inks: Inks): Record<string, Style[]> {
-  const cross = new RegularShape({
-    points: 4, radius: 9, radius2: 0, stroke: new Stroke({ color: inks.accent, width: 2 }),
-  });
-  const mark = new RegularShape({
-    points: 4, radius: 8, radius2: 0, angle: Math.PI / 4,
-    stroke: new Stroke({ color: inks.ink, width: 2 }),
-  });
-  const halo = new RegularShape({
-    points: 4, radius: 10, radius2: 0, angle: Math.PI / 4,
-    stroke: new Stroke({ color: inks.paper, width: 5 }),
-  });
-  const spot = new Circle({
-    radius: 5,
-    stroke: new Stroke({ color: inks.warning, width: 2 }),
-    fill: new Fill({ color: `${inks.paper}b0` }),
-  });
+  const spot = (radius: number, width: number): Circle =>
+    new Circle({
+      radius,
+      declutterMode: "none",
+      stroke: new Stroke({ color: inks.warning, width }),
+      fill: new Fill({ color: `${inks.paper}b0` }),
+    });
   return {
     face: [new Style({ fill: new Fill({ color: inks.paper }) })],
     rim: [line(inks.ink, 1.5)],
@@ -89,9 +101,12 @@ function partStyles(inks: Inks): Record<string, Style[]> {
     lamp: [line(inks.ink, 1.5, [2, 3])],
     image: [line(inks.paper, 3.5), line(inks.accent, 1.75, [12, 5])],
     imageFails: [line(inks.paper, 3.5), line(inks.warning, 2.5, [4, 4])],
-    lens: [new Style({ image: cross })],
-    mark: [new Style({ image: halo }), new Style({ image: mark })],
-    narrow: [new Style({ image: spot })],
+    lens: [new Style({ image: sign(PLUS, inks.accent, inks.paper) })],
+    lensFar: [],
+    mark: [new Style({ image: sign(TIMES, inks.ink, inks.paper) })],
+    markFar: [new Style({ image: sign(TIMES, inks.ink, inks.paper, 0.4) })],
+    narrow: [new Style({ image: spot(5, 2) })],
+    narrowFar: [new Style({ image: spot(1.5, 1) })],
     clash: [line(inks.paper, 4), line(inks.warning, 2)],
     found: [line(inks.paper, 6), line(inks.warning, 3)],
   };
@@ -106,7 +121,7 @@ export function drawingStyle(look: Look): (feature: FeatureLike, resolution: num
     above: label(inks, false, -12),
     opening: label(inks, true, 0),
     obstacle: label(inks, false, 0),
-    lens: label(inks, true, -18),
+    lens: label(inks, true, -20),
     mark: label(inks, false, -17),
   };
   return (feature, resolution) => {
@@ -114,11 +129,12 @@ export function drawingStyle(look: Look): (feature: FeatureLike, resolution: num
     if (feature.getGeometry()?.getType() !== "Point") {
       return parts[feature.get("passes") === false ? "imageFails" : part] ?? [];
     }
-    const own = parts[part]?.filter((style) => style.getImage() !== null) ?? [];
+    // Far off, signs are small, and only the numbers of set-ups and names of openings are read.
+    const near = resolution < 0.03;
+    const signs = (near ? undefined : parts[`${part}Far`]) ?? parts[part] ?? [];
+    const own = signs.filter((style) => style.getImage() !== null);
     const text = labels[part];
-    // Far off, only the numbers of set-ups and the names of openings can be read.
-    const near = resolution < 0.03 || part === "lens" || part === "opening";
-    if (text === undefined || !near) return own;
+    if (text === undefined || !(near || part === "lens" || part === "opening")) return own;
     const named = text.clone();
     named.getText()?.setText(String(feature.get("name")));
     return [...own, named];

@@ -27,7 +27,7 @@ __all__ = ["PackReport", "pack"]
 
 _RECORD_FORM = 1
 _AT_ONCE = 2  # documents made at the same time: those who write PNG and PDF let go of Python
-_WRITTEN = (("proposal.pdf", documents.proposal), ("option-sheet.pdf", documents.option_sheet))
+_WRITTEN = ("proposal.pdf", "option-sheet.pdf")
 _DRAWN = (
     ("elevation.pdf", documents.elevation),
     ("reference-sheets.pdf", documents.reference_sheets),
@@ -115,8 +115,11 @@ def pack(
                 making.begin(_frames(results))
                 drawn = _drawn_papers(results, units, making)
                 doubts = (finding for _, paper in drawn for finding in paper.findings)
-                findings = tuple(dict.fromkeys((*job.findings(results), *doubts)))
-                making.begin(_papers(results, findings, units, drawn))
+                findings = _each_once(job.findings(results), doubts)
+                offer = documents.proposal(results, findings, units)
+                findings = _each_once(findings, documents.unprinted_letters(offer))
+                own = documents.option_sheet(results, findings, units)
+                making.begin(_papers((offer, own), drawn))
                 making.begin(_tables(results, findings, digest, units))
                 for name, content in making.contents():
                     writer.write(name, content)
@@ -187,16 +190,17 @@ def _drawn_papers(
 
 
 def _papers(
-    results: JobResults,
-    findings: tuple[Finding, ...],
-    system: System,
-    drawn: tuple[tuple[str, documents.DrawnPaper], ...],
+    written: Iterable[documents.WrittenPaper],
+    drawn: Iterable[tuple[str, documents.DrawnPaper]],
 ) -> Iterator[_Document]:
-    for name, paper_of in _WRITTEN:
-        paper = paper_of(results, findings, system)
+    for name, paper in zip(_WRITTEN, written, strict=True):
         yield _Document(name=name, make=partial(written_pdf, paper))
     for name, sheets in drawn:
         yield _Document(name=name, make=partial(drawn_pdf, sheets))
+
+
+def _each_once(*findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    return tuple(dict.fromkeys(one for group in findings for one in group))
 
 
 def _frames(results: JobResults) -> Iterator[_Document]:

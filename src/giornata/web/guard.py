@@ -173,6 +173,4 @@ class KeyHolders:
         jar: SimpleCookie = SimpleCookie()
         jar.load(Headers(scope=scope).get("cookie", ""))
         kept = jar.get(self._cookie)
-        return kept is not None and secrets.compare_digest(
-            kept.value.encode(), self._kept.encode()
-        )
+        return kept is not None and secrets.compare_digest(kept.value.encode(), self._kept.encode())

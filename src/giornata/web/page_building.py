@@ -154,6 +154,7 @@ def _summary(sheet: Sheet) -> tuple[tuple[str, Cell], ...]:
         ("Hours", f"{scheme}.hours"),
         ("Days to book", f"{scheme}.booked_days"),
         ("Set-ups", "set_ups.set-ups"),
+        ("For 1 m²", f"{scheme}.per_square_metre"),
         ("Total", f"{scheme}.total"),
     )
     return tuple(
@@ -231,6 +232,6 @@ def _grouped(entries: tuple[FindingEntry, ...]) -> tuple[FindingGroup, ...]:
 
 
 def _places(entries: Iterable[FindingEntry]) -> tuple[Box, ...]:
-    """Of what is more than a note, each place once."""
-    grave = [entry for entry in entries if entry.severity != Severity.NOTE]
-    return tuple(dict.fromkeys(box for entry in grave for box in entry.boxes))
+    """Of what is more than a note, the first place of each, each once."""
+    grave = [entry for entry in entries if entry.severity != Severity.NOTE and entry.boxes]
+    return tuple(dict.fromkeys(entry.boxes[0] for entry in grave))

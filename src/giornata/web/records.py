@@ -55,8 +55,9 @@ class Grid:
     key: str = said("Its name in JSON and on the page.")
     title: str = said("Its heading.")
     note: str = said("One line on how to read it.", default="")
-    columns: tuple[Column, ...] = said("Heads; without them names and values are listed.")
+    columns: tuple[Column, ...] = said("Heads, in order.")
     rows: tuple[Row, ...] = said("In order of reading.")
+    listed: bool = said("Whether it merely lists names and values.", default=False)
     none: str = said("Said instead of a table without rows.", default="Nothing.")
 
 
@@ -118,7 +119,7 @@ class JobPage:
     grids: tuple[Grid, ...] = said("Figures beside the wall.")
     findings: tuple[FindingGroup, ...] = said("Gravest first.")
     left_out: str = said("What of the findings belongs to other options or colourways.")
-    places: tuple[Box, ...] = said("Of the warnings that lie on the wall, for the strip. [m]")
+    places: tuple[Box, ...] = said("First place of each warning that lies on the wall. [m]")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -72,6 +72,7 @@ def wall_grid(sheet: Sheet) -> Grid:
         title="Wall",
         note=f"Datum: {sheet.results.wall.datum}",
         columns=_LISTED,
+        listed=True,
         rows=sheet.listed(
             (
                 ("Length", "wall.length"),
@@ -141,6 +142,7 @@ def works_grid(sheet: Sheet) -> Grid:
         title="Works",
         note=f"{sheet.scheme.option.name}, {sheet.scheme.colourway.name}",
         columns=_LISTED,
+        listed=True,
         rows=sheet.listed(
             (
                 ("Ground", f"{option}.ground"),
@@ -169,6 +171,7 @@ def price_grid(sheet: Sheet) -> Grid:
         title="Price",
         note=f"Billed by {quote.basis}, in {quote.unit}",
         columns=_LISTED,
+        listed=True,
         rows=sheet.listed(
             (
                 *((name[:1].upper() + name[1:], key) for name, key in lines),
@@ -243,6 +246,7 @@ def set_ups_grids(sheet: Sheet) -> tuple[Grid, Grid]:
         note=f"{results.inputs.projector.name}, {plan.orientation}, "
         f"{results.inputs.projector.mode} mode",
         columns=_LISTED,
+        listed=True,
         rows=sheet.listed(
             (
                 *(

@@ -52,7 +52,13 @@ from giornata.core.documents.work_tables import (
     price_table,
     tin_name,
 )
-from giornata.core.documents.written import Section, SignBlock, TextTable, WrittenPaper
+from giornata.core.documents.written import (
+    Section,
+    SignBlock,
+    TextTable,
+    WrittenPaper,
+    unprinted_letters,
+)
 
 __all__ = [
     "LEAST_LEVEL",
@@ -108,5 +114,6 @@ __all__ = [
     "standard_scale",
     "take_off_table",
     "tin_name",
+    "unprinted_letters",
     "upright_from_wall",
 ]

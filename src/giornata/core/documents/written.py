@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from giornata.core.documents.drawing import Sheet
+from giornata.core.documents.letters import letters_missing
 from giornata.core.documents.scales import PaperSize
 from giornata.core.documents.title_block import Heading
 from giornata.core.documents.wall_pictures import WallPicture
+from giornata.core.foundation import Finding, Severity
 
-__all__ = ["Section", "SignBlock", "TextTable", "WrittenPaper"]
+__all__ = ["Section", "SignBlock", "TextTable", "WrittenPaper", "unprinted_letters"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +94,14 @@ class Section:
     signing: tuple[SignBlock, ...] = ()
     new_page: bool = False
 
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """Every text of it, in order."""
+        cells = (cell for t in self.tables for row in (t.heads, *t.rows) for cell in row)
+        signed = (text for one in self.signing for text in (*one.ticks, *one.lines))
+        captions = (picture.caption for picture in self.pictures)
+        return (self.title, *self.words, *self.points, *captions, *cells, *signed)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WrittenPaper:
@@ -133,6 +143,13 @@ class WrittenPaper:
         return self.head.date
 
     @property
+    def texts(self) -> tuple[str, ...]:
+        """Every text of it, in order."""
+        facts = (text for fact in self.facts for text in fact)
+        sections = (text for section in self.sections for text in section.texts)
+        return (self.warning, self.name, self.head.job, *facts, *sections)
+
+    @property
     def bars(self) -> tuple[Sheet, ...]:
         """The bars of its sections, in order."""
         return tuple(section.bar for section in self.sections if section.bar is not None)
@@ -141,3 +158,20 @@ class WrittenPaper:
     def pictures(self) -> tuple[WallPicture, ...]:
         """All its pictures, in order."""
         return tuple(picture for section in self.sections for picture in section.pictures)
+
+
+def unprinted_letters(paper: WrittenPaper) -> tuple[Finding, ...]:
+    """A warning where a paper holds letters that the shipped fonts have not."""
+    missing = letters_missing("".join(paper.texts))
+    if not missing:
+        return ()
+    return (
+        Finding(
+            code="documents.letters",
+            severity=Severity.WARN,
+            subject=paper.name.lower(),
+            message=f"{len(missing)} of its letters cannot be printed: {missing}",
+            remedy="Look for them in the names of options, colourways, paints and lines, and in "
+            "what the price leaves out; write them in Latin, Greek or Cyrillic letters.",
+        ),
+    )
