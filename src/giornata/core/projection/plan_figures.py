@@ -81,7 +81,7 @@ def summed_plan(
             "m",
             method=_METHOD,
             formula="(sum of image widths - wall length) ÷ (images in a row - 1), where evened",
-            parts=(wall_length, width, least_overlap),
+            parts=(wall_length, width, least_overlap, count),
         )
         if overlaps
         else None,
