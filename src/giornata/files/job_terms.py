@@ -309,6 +309,11 @@ class PriceTable(Entry):
     valid: Hours = 30 * 86400.0
     stages: tuple[StageTable, ...] = ()
     exclusions: tuple[str, ...] = ()
+    stated: PlainNumber | None = None
+    size_clause: Fraction | None = None
+    budget: MoneyText | None = None
+    concepts: Annotated[int, Field(ge=0, le=20)] = 0
+    concept_share: Fraction = Decimal(0)
 
     def record(self) -> pricing.PriceTerms:
         """The terms of the price."""
@@ -327,4 +332,9 @@ class PriceTable(Entry):
             valid_days=round(self.valid / 86400.0),
             exclusions=self.exclusions,
             tax_rounding=self.tax_rounding,
+            stated=self.stated,
+            size_clause=self.size_clause,
+            budget=self.budget,
+            concepts=self.concepts,
+            concept_share=self.concept_share,
         )

@@ -250,7 +250,7 @@ def test_n26_c10_bands_of_the_job_are_warned_of(job, memo) -> None:
         job.price, unit=AreaUnit.SQUARE_METRE, rate=usd(240), bands=bands, lines=(),
         band_method=BandMethod.WHOLE,
     )  # fmt: skip
-    (finding,) = found(derive(replace(job, price=price), memo=memo), "pricing.band_inversion")[:1]
+    (finding,) = found(derive(replace(job, price=price), memo=memo), "pricing.band_inversion")
     assert "26.9 and 30 m²" in finding.message
     assert "54.4 and 60 m²" in finding.message
     # By hand on 167.52 m²: whole 167.52 × 195 = 32,666.40; marginal 7,200 + 6,450 + 107.52 × 195.
@@ -434,3 +434,54 @@ def test_n68_c9_past_jobs_in_the_job(job, memo) -> None:
     assert estimate is not None
     assert float(estimate.duration) / HOUR == pytest.approx(88.2, abs=0.1)
     assert float(estimate.low) < float(estimate.duration) < float(estimate.high)
+
+
+def test_n29_a_larger_wall_than_the_contract_states(job, memo) -> None:
+    # 1,803.2 - 1,700 = 103.2 sq ft, +6.07 %, beyond ±5 %: 103.2 × 18 = 1,857.60.
+    results = derive(replace(job, price=replace(job.price, stated=Decimal(1700))), memo=memo)
+    (finding,) = found(results, "pricing.change_order")
+    assert "+6.07 %, beyond ±5 %" in finding.message
+    assert "+103.2 sq ft at 18.00 USD: 1,857.60 USD" in finding.remedy
+    assert str(named_figures(results)["B.slack.change_order"].value) == "1857.60"
+    near = derive(replace(job, price=replace(job.price, stated=Decimal(1720))), memo=memo)
+    assert found(near, "pricing.change_order") == []  # +4.8 %
+
+
+def test_n30_one_more_concept_in_the_job(job, memo) -> None:
+    # 20 % of 24,000 is 4,800 of design; one more concept, 4,800: design 9,600, total 28,800.
+    price = replace(
+        job.price, rate=usd(0), lines=(PriceLine(name="All", sum=usd(24000)),), stages=(),
+        contingency=Decimal(0), design_share=Decimal("0.2"), concepts=1,
+        concept_share=Decimal("0.2"),
+    )  # fmt: skip
+    results = derive(replace(job, price=price, access=None), memo=memo)
+    figures = named_figures(results)
+    assert str(figures["B.slack.total"].value) == "24000.00"
+    assert str(figures["B.slack.design"].value) == "4800.00"
+    assert str(figures["B.slack.design_with_concepts"].value) == "9600.00"
+    assert str(figures["B.slack.total_with_concepts"].value) == "28800.00"
+
+
+def test_n31_c8_what_a_budget_buys_of_the_job(job, memo) -> None:
+    # C8's 250 m² wall: (14,000 - 5,200) ÷ 240 = 36.7 m², 14.7 %; by the average 53.7 m².
+    survey = WallSurvey(
+        datum="left end", bays=(Bay(name="1", length=100.0),),
+        heights=(Height(at=0.0, height=2.5),),
+    )  # fmt: skip
+    price = replace(
+        job.price, unit=AreaUnit.SQUARE_METRE, rate=usd(240), contingency=Decimal(0),
+        lines=(PriceLine(name="Design, travel", sum=usd(5200)),), budget=usd(14000),
+    )  # fmt: skip
+    results = derive(replace(job, survey=survey, price=price, access=None), memo=memo)
+    (finding,) = found(results, "pricing.small_budget")
+    assert "14,000.00 USD buys 36.7 m² of 250.00 m² (14.7 %)" in finding.message
+    assert "fixed costs of 5,200.00 USD take 37 %" in finding.message
+    assert "53.7 m²" in finding.remedy
+    # The same with 25 % tax in it: 17,500 ÷ 1.25 = 14,000.
+    taxed = replace(price, tax=Decimal("0.25"), budget=usd(17500))
+    (same,) = found(
+        derive(replace(job, survey=survey, price=taxed, access=None), memo=memo),
+        "pricing.small_budget",
+    )
+    assert "buys 36.7 m²" in same.message
+    assert "fixed costs of 6,500.00 USD, contingency and tax in it, take 37 %" in same.message

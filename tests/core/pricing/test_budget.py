@@ -88,3 +88,45 @@ def test_two_quotes_differ_in_size() -> None:
 def test_a_budget_is_something() -> None:
     with pytest.raises(ValueError, match="above 0"):
         _bought(0)
+
+
+def test_what_a_budget_buys_by_bands() -> None:
+    # By hand, C10's bands: 240 up to 30, then 215, then 195 from 60. Marginal: 7,200 for 30 m²,
+    # so 9,350 buys 30 + 2,150 ÷ 215 = 40; whole: 9,350 ÷ 215 = 43.5. 5 more for each m² by a
+    # further line: 30 × 245 = 7,350, so 9,550 buys 30 + 2,200 ÷ 220 = 40.
+    bands = tuple(
+        pricing.RateBand(start=Decimal(start), rate=_usd(rate))
+        for start, rate in ((30, 215), (60, 195))
+    )  # fmt: skip
+
+    def buys(budget: int, **more: object) -> float:
+        bought, _ = pricing.area_for_budget(
+            _usd(budget), fixed=_usd(0), rate=_usd(240), wall=Decimal(250),
+            unit=AreaUnit.SQUARE_METRE, bands=bands, **more,
+        )  # fmt: skip
+        return float(bought.area)
+
+    assert buys(9350) == pytest.approx(40.0)
+    assert buys(9350, method=pricing.BandMethod.WHOLE) == pytest.approx(43.488, abs=0.001)
+    assert buys(9550, each=(_usd(5),)) == pytest.approx(40.0)
+    # 6,400 ÷ 240 = 26.7 m², but from 30 m² on it would take 6,450.
+    assert buys(6400, method=pricing.BandMethod.WHOLE) == pytest.approx(26.667, abs=0.001)
+
+
+@pytest.mark.parametrize("method", list(pricing.BandMethod))
+@pytest.mark.parametrize("price", [1, 5000, 6449, 6450, 7200, 12000, 13650, 40000])
+def test_no_larger_area_costs_as_little(method: pricing.BandMethod, price: int) -> None:
+    # Known by construction: the area costs the price or less, and every larger one more.
+    bands = pricing.all_bands(
+        _usd(240),
+        [pricing.RateBand(start=Decimal(s), rate=_usd(r)) for s, r in ((30, 215), (60, 195))],
+    )
+    cost = {
+        pricing.BandMethod.WHOLE: pricing.whole_price,
+        pricing.BandMethod.MARGINAL: pricing.marginal_price,
+    }[method]
+    area = pricing.area_for_price(_usd(price), bands, method)
+    below = [cost(area - Decimal(step), bands).amount for step in ("0", "0.001")]
+    assert min(below) <= price + Decimal("1e-9")
+    for more in ("0.01", "0.5", "3", "20", "100"):
+        assert cost(area + Decimal(more), bands).amount > price

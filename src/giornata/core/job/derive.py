@@ -103,12 +103,21 @@ def _design_findings(options: Sequence[Option], done: Mapping[str, Any]) -> list
 def _scheme_findings(
     inputs: JobInputs, schemes: Sequence[tuple[Scheme, _Findings]]
 ) -> list[_Findings]:
-    """All findings of the chosen scheme; of the others, what is more than a note."""
+    """Findings of all schemes; one that not every scheme has says whose it is.
+
+    Of schemes that are not chosen, only what is more than a note.
+    """
+    each = [set(findings) for _, findings in schemes]
+    common = set.intersection(*each) if each else set()
     return [
         findings
         if (scheme.option.key, scheme.colourway.key) == (inputs.option, inputs.colourway)
         else tuple(
-            replace(one, subject=f"{one.subject}, {scheme.option.name}, {scheme.colourway.name}")
+            one
+            if one in common
+            else replace(
+                one, subject=f"{one.subject}, {scheme.option.name}, {scheme.colourway.name}"
+            )
             for one in findings
             if one.severity is not Severity.NOTE
         )

@@ -195,6 +195,13 @@ def _scheme_figures(scheme: Scheme) -> _Named:
     yield f"{key}.total", quoted.total
     yield f"{key}.per_square_metre", quoted.per_square_metre
     yield f"{key}.per_square_foot", quoted.per_square_foot
+    if quoted.design is not None:
+        yield f"{key}.design", quoted.design
+    if quoted.agreed.change is not None:
+        yield f"{key}.change_order", quoted.agreed.change.amount
+    if quoted.agreed.concepts is not None:
+        yield f"{key}.design_with_concepts", quoted.agreed.concepts.design
+        yield f"{key}.total_with_concepts", quoted.agreed.concepts.total
     if scheme.row.per_hour is not None:
         yield f"{key}.per_hour", scheme.row.per_hour
     if scheme.floor is not None:

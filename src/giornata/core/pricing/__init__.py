@@ -1,5 +1,6 @@
 """Pricing: billed area, rates, quote, options side by side, what the price must cover."""
 
+from giornata.core.pricing.agreed import Agreed, against_agreed
 from giornata.core.pricing.amounts import amount_of, given_amount, hours_of, reckoned_amount
 from giornata.core.pricing.area import (
     SQUARE_FOOT_EXACT,
@@ -11,6 +12,8 @@ from giornata.core.pricing.area import (
 from giornata.core.pricing.bands import (
     BandInversion,
     all_bands,
+    area_for_price,
+    band_of,
     inversion_findings,
     inversions,
     marginal_price,
@@ -57,6 +60,7 @@ __all__ = [
     "SIZE_CLAUSE",
     "SQUARE_FOOT_EXACT",
     "UNEVEN_EARNINGS",
+    "Agreed",
     "AreaUnit",
     "Ballpark",
     "BandInversion",
@@ -81,10 +85,13 @@ __all__ = [
     "Stage",
     "StageSum",
     "TaxRounding",
+    "against_agreed",
     "all_bands",
     "amount_of",
     "area_for_budget",
+    "area_for_price",
     "ballpark",
+    "band_of",
     "billed_area",
     "change_order",
     "compare",

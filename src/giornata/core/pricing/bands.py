@@ -8,11 +8,11 @@ from decimal import Decimal
 from itertools import pairwise
 
 from giornata.core.foundation import Finding, Money, Severity
-from giornata.core.pricing.terms import AreaUnit, RateBand
+from giornata.core.pricing.terms import AreaUnit, BandMethod, RateBand
 
 __all__ = [
-    "BandInversion", "all_bands", "inversion_findings", "inversions", "marginal_price",
-    "whole_price",
+    "BandInversion", "all_bands", "area_for_price", "band_of", "inversion_findings", "inversions",
+    "marginal_price", "whole_price",
 ]  # fmt: skip
 
 
@@ -49,8 +49,8 @@ def all_bands(rate: Money, bands: Sequence[RateBand]) -> tuple[RateBand, ...]:
     return (RateBand(start=Decimal(0), rate=rate), *ordered)
 
 
-def whole_price(area: Decimal, bands: Sequence[RateBand]) -> Money:
-    """Price where the band an area falls in gives the rate for all of it.
+def band_of(area: Decimal, bands: Sequence[RateBand]) -> RateBand:
+    """The band an area falls in.
 
     Parameters
     ----------
@@ -66,8 +66,25 @@ def whole_price(area: Decimal, bands: Sequence[RateBand]) -> Money:
     """
     if area < 0:
         raise ValueError("a billed area is 0 or more")
-    band = max((b for b in bands if b.start <= area), key=lambda b: b.start)
-    return band.rate * area
+    return max((band for band in bands if band.start <= area), key=lambda band: band.start)
+
+
+def whole_price(area: Decimal, bands: Sequence[RateBand]) -> Money:
+    """Price where the band an area falls in gives the rate for all of it.
+
+    Parameters
+    ----------
+    area : Decimal
+        0 or more, in the billed unit.
+    bands : sequence of RateBand
+        From `all_bands`.
+
+    Raises
+    ------
+    ValueError
+        If the area is negative.
+    """
+    return band_of(area, bands).rate * area
 
 
 def marginal_price(area: Decimal, bands: Sequence[RateBand]) -> Money:
@@ -94,6 +111,41 @@ def marginal_price(area: Decimal, bands: Sequence[RateBand]) -> Money:
         if top > band.start:
             price = price + band.rate * (top - band.start)
     return price
+
+
+def area_for_price(price: Money, bands: Sequence[RateBand], method: BandMethod) -> Decimal:
+    """The largest area that costs no more than a price, in the billed unit.
+
+    Parameters
+    ----------
+    price : Money
+        0 or more.
+    bands : sequence of RateBand
+        From `all_bands`, every rate above 0.
+    method : BandMethod
+        How the bands hold.
+
+    Raises
+    ------
+    ValueError
+        If a rate is not above 0, or the price is negative.
+    """
+    if price.amount < 0 or any(not band.rate.amount > 0 for band in bands):
+        raise ValueError("a price is 0 or more and each rate above 0")
+    ends = [*(band.start for band in bands[1:]), None]
+    if method is BandMethod.WHOLE:
+        for band, end in reversed(list(zip(bands, ends, strict=True))):
+            area = price.amount / band.rate.amount
+            if area >= band.start:
+                return area if end is None else min(area, end)
+        raise AssertionError("the first band starts at 0")
+    left = price.amount
+    for band, end in zip(bands, ends, strict=True):
+        area = band.start + left / band.rate.amount
+        if end is None or area <= end:
+            return area
+        left -= band.rate.amount * (end - band.start)
+    raise AssertionError("the last band has no end")
 
 
 def inversions(bands: Sequence[RateBand]) -> tuple[BandInversion, ...]:

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from giornata.core.foundation import Finding, Money, Severity
-from giornata.core.pricing.terms import AreaUnit
+from giornata.core.pricing.bands import (
+    all_bands,
+    area_for_price,
+    marginal_price,
+    whole_price,
+)
+from giornata.core.pricing.terms import AreaUnit, BandMethod, RateBand
 
 __all__ = [
     "Ballpark", "BudgetArea", "FixedAndRate", "area_for_budget", "ballpark", "fixed_and_rate",
@@ -53,7 +60,16 @@ class Ballpark:
 
 
 def area_for_budget(
-    budget: Money, *, fixed: Money, rate: Money, wall: Decimal, unit: AreaUnit
+    budget: Money,
+    *,
+    fixed: Money,
+    rate: Money,
+    wall: Decimal,
+    unit: AreaUnit,
+    bands: Sequence[RateBand] = (),
+    method: BandMethod = BandMethod.MARGINAL,
+    each: Sequence[Money] = (),
+    on_top: Decimal = Decimal(0),
 ) -> tuple[BudgetArea, tuple[Finding, ...]]:
     """How much wall a budget buys once the fixed costs are paid.
 
@@ -69,6 +85,14 @@ def area_for_budget(
         The whole wall, above 0, in the billed unit.
     unit : AreaUnit
         That unit.
+    bands : sequence of RateBand
+        Rates for larger areas; ``rate`` holds below the first.
+    method : BandMethod
+        How bands hold.
+    each : sequence of Money
+        What further lines take for one unit of area.
+    on_top : Decimal
+        Contingency and tax, as a fraction of all else; 0 or more. [-]
 
     Raises
     ------
@@ -77,9 +101,16 @@ def area_for_budget(
     """
     if not (budget.amount > 0 and fixed.amount >= 0 and rate.amount > 0 and wall > 0):
         raise ValueError("budget, rate and wall are above 0 and fixed costs 0 or more")
-    left = max((budget - fixed).amount, Decimal(0))
-    area = min(left / rate.amount, wall)
-    average = (fixed + rate * wall).amount / wall
+    if on_top < 0:
+        raise ValueError("what comes on top is 0 or more")
+    charged = [
+        replace(band, rate=sum(each, band.rate) * (1 + on_top)) for band in all_bands(rate, bands)
+    ]
+    fixed = fixed * (1 + on_top)
+    left = max(budget - fixed, fixed * 0)
+    area = min(area_for_price(left, charged, method), wall)
+    price = whole_price if method is BandMethod.WHOLE else marginal_price
+    average = (fixed + price(wall, charged)).amount / wall
     bought = BudgetArea(
         area=area,
         share=area / wall,
@@ -88,13 +119,14 @@ def area_for_budget(
     )
     if area == wall:
         return bought, ()
+    with_all = ", contingency and tax in it," if on_top else ""
     return bought, (
         Finding(
             code="pricing.small_budget",
             severity=Severity.NOTE if area else Severity.WARN,
             subject="budget",
             message=f"{budget} buys {area:.1f} {unit.value} of {wall:f} {unit.value} "
-            f"({100 * bought.share:.1f} %): fixed costs of {fixed} take "
+            f"({100 * bought.share:.1f} %): fixed costs of {fixed}{with_all} take "
             f"{100 * bought.fixed_share:.0f} % of it first.",
             remedy="Choose the part of the wall that reads best at that size, or lower the fixed "
             f"costs; do not promise {bought.by_average:.1f} {unit.value} from the average price.",

@@ -8,6 +8,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from giornata.core.foundation import Figure, Finding, Money, Severity, given, split, total
+from giornata.core.pricing.agreed import Agreed, against_agreed
 from giornata.core.pricing.amounts import amount_of, given_amount, reckoned_amount
 from giornata.core.pricing.area import BillableAreas, PrintedRates, billed_area, printed_rates
 from giornata.core.pricing.bands import (
@@ -81,6 +82,8 @@ class Quote:
         Their sum is the total to the cent.
     tax_rounding : TaxRounding
         How the tax was rounded.
+    agreed : Agreed
+        The quote against the size, budget and concepts agreed.
     """
 
     basis: PriceBasis
@@ -98,6 +101,7 @@ class Quote:
     per_square_foot: Figure
     stages: tuple[StageSum, ...]
     tax_rounding: TaxRounding
+    agreed: Agreed
 
     @property
     def area_charge(self) -> Figure:
@@ -201,6 +205,15 @@ def quote(
         if terms.design_share
         else None
     )
+    agreed, agreed_findings = against_agreed(
+        terms,
+        billed=area,
+        fixed=total(
+            (amount_of(x.amount) for x in lines if x.kind in (LineKind.SUM, LineKind.LIFT)),
+            terms.currency,
+        ),
+        whole=whole,
+    )
     result = Quote(
         basis=terms.basis,
         unit=terms.unit,
@@ -217,8 +230,9 @@ def quote(
         per_square_foot=_per_unit(before_tax, areas.net, AreaUnit.SQUARE_FOOT),
         stages=stages,
         tax_rounding=terms.tax_rounding,
+        agreed=agreed,
     )
-    return result, (*findings, *stage_findings)
+    return result, (*findings, *stage_findings, *agreed_findings)
 
 
 def _area_charge(area: Figure, terms: PriceTerms) -> tuple[QuoteLine, tuple[Finding, ...]]:

@@ -110,6 +110,16 @@ class PriceTerms:
         What the price leaves out.
     tax_rounding : TaxRounding
         Of the tax on the whole invoice.
+    stated : Decimal or None
+        Area the contract states, above 0, in the billed unit; None where it states none.
+    size_clause : Decimal or None
+        Difference of size the contract lets pass, 0 or more; None is the house default. [-]
+    budget : Money or None
+        What the client has for the whole, above 0.
+    concepts : int
+        Further full concepts asked for, 0 or more. [-]
+    concept_share : Decimal
+        Of the total for each of them, 0 or more. [-]
     """
 
     currency: str
@@ -126,13 +136,31 @@ class PriceTerms:
     valid_days: int = 30
     exclusions: tuple[str, ...] = ()
     tax_rounding: TaxRounding = TaxRounding.NEAREST
+    stated: Decimal | None = None
+    size_clause: Decimal | None = None
+    budget: Money | None = None
+    concepts: int = 0
+    concept_share: Decimal = Decimal(0)
+
+    def _rates(self) -> list[Money]:
+        return [self.rate, *(band.rate for band in self.bands)]
 
     def __post_init__(self) -> None:
         if min(self.contingency, self.tax, self.design_share) < 0 or self.design_share > 1:
             raise ValueError("contingency, tax and design share are 0 or more")
         if len({band.start for band in self.bands}) < len(self.bands):
             raise ValueError("two bands start at the same size")
-        sums = [self.rate, *(band.rate for band in self.bands)]
+        if self.stated is not None and not self.stated > 0:
+            raise ValueError("the area that the contract states is above 0")
+        if self.size_clause is not None and self.size_clause < 0:
+            raise ValueError("the difference of size let pass is 0 or more")
+        if self.budget is not None and not self.budget.amount > 0:
+            raise ValueError("a budget is above 0")
+        if self.budget is not None and min(r.amount for r in self._rates()) <= 0:
+            raise ValueError("what a budget buys is reckoned at rates above 0")
+        if self.concepts < 0 or self.concept_share < 0:
+            raise ValueError("further concepts and their share are 0 or more")
+        sums = [*self._rates(), *([] if self.budget is None else [self.budget])]
         sums += [amount for line in self.lines for amount in (line.sum, line.per_unit) if amount]
         if any(amount.currency != self.currency for amount in sums):
             raise ValueError(f"every sum of the price is in {self.currency}")
