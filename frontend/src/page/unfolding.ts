@@ -33,8 +33,9 @@ function fold(button: HTMLElement): void {
 }
 
 async function unfold(button: HTMLElement, units: string): Promise<void> {
-  // In a table or a list of figures one explanation stands open at a time.
-  const row = button.closest("tr:not(.unfolded), dl.summary");
+  // In a table or a list of figures one explanation stands open at a time; its parts stay with it.
+  const within = button.closest(".panel") !== null;
+  const row = within ? null : button.closest("tr:not(.unfolded), dl.summary");
   for (const open of row?.querySelectorAll<HTMLElement>('.figure[aria-expanded="true"]') ?? []) {
     fold(open);
   }

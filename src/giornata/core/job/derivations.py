@@ -16,7 +16,7 @@ from giornata.core.job.results import Scheme
 from giornata.core.pricing import BillableAreas, Candidate, ExtraCoat, PriceFloor, PriceTerms
 from giornata.core.projection import Projector, SetUpPlan, Stand
 from giornata.core.setting_out import ArtworkPlacement, ControlMark, PlacedArtwork
-from giornata.core.survey import DevelopedWall, WallSurvey, develop
+from giornata.core.survey import DevelopedWall, WallSurvey, develop, fitting_spans
 from giornata.core.takeoff import BrushAndRoller, TakeOff
 from giornata.core.works import (
     AccessTerms,
@@ -86,6 +86,8 @@ def placed_artwork(
         paints=paints,
         openings=[(opening.name, opening.polygon) for opening in developed.openings],
         outline=developed.outline,
+        joints=developed.joints,
+        fits=lambda height, width: fitting_spans(developed, height, width=width),
     )
 
 

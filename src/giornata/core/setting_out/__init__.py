@@ -1,5 +1,6 @@
 """Setting out: the artwork on the wall, what it clashes with, and the control marks."""
 
+from giornata.core.setting_out.at_joints import AtJoint
 from giornata.core.setting_out.clashes import Clash
 from giornata.core.setting_out.marks import ControlMark, MarkLayout, control_marks
 from giornata.core.setting_out.overruns import Overrun
@@ -13,6 +14,7 @@ from giornata.core.setting_out.transform import (
 
 __all__ = [
     "ArtworkPlacement",
+    "AtJoint",
     "Clash",
     "ControlMark",
     "MarkLayout",

@@ -12,6 +12,7 @@ import shapely
 from giornata.core.artwork import Paint
 from giornata.core.foundation import Assumption, Finding, Severity
 from giornata.core.geometry import Coverage
+from giornata.core.survey import overlap_and_shift
 
 __all__ = ["Clash", "clash_findings", "clashes"]
 
@@ -98,7 +99,7 @@ def _clash(name: str, opening: Any, face: Any, part: Any, paint: int, clearance:
     cut = area > _LEAST_AREA
     overlap = float(part.bounds[2] - part.bounds[0]) if cut else 0.0
     across = start < low and end > high and end - start >= RUNS_ACROSS.value * (high - low)
-    right, left = high + clearance - start, end - (low - clearance)
+    move = overlap_and_shift(float(start), float(end), float(low), float(high), clearance).shift
     return Clash(
         opening=name,
         paint=paint,
@@ -106,7 +107,7 @@ def _clash(name: str, opening: Any, face: Any, part: Any, paint: int, clearance:
         end=float(end),
         overlap=overlap,
         area=area if cut else 0.0,
-        shift=0.0 if across else float(right if right <= left else -left),
+        shift=0.0 if across else move,
         runs_across=across,
     )
 

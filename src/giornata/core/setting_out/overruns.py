@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,7 +13,10 @@ from giornata.core.artwork import Paint
 from giornata.core.foundation import Assumption, Finding, Severity
 from giornata.core.geometry import Coverage, Geometries
 
-__all__ = ["Overrun", "overrun_findings", "overruns"]
+__all__ = ["Fits", "Overrun", "overrun_findings", "overruns"]
+
+Fits = Callable[[float, float], Sequence[tuple[float, float]]]
+"""Stretches of wall at least so high, and so long, for a shape's height and width. [m]"""
 
 ACCEPTED_LOSS = Assumption(
     name="share of the figure that may fall off one side of the wall unremarked",
@@ -39,12 +42,16 @@ class Overrun:
         Of the whole figure of the artwork as placed. [-]
     paints : tuple of int
         Numbers of the paints that lose by it. [-]
+    height, width : float
+        Of the shape that loses most. [m]
     """
 
     side: str
     area: float
     share: float
     paints: tuple[int, ...]
+    height: float
+    width: float
 
 
 def overruns(whole: Coverage, outline: Any, *, ground: int) -> tuple[Overrun, ...]:
@@ -69,7 +76,8 @@ def overruns(whole: Coverage, outline: Any, *, ground: int) -> tuple[Overrun, ..
     if not len(parts):
         return ()
     sheets, side, source = _by_side(parts, outline)
-    paint = paints[crossing][owner][source]
+    shape = np.flatnonzero(crossing)[owner][source]
+    paint = paints[shape]
     area = shapely.area(sheets)
     found = []
     for at, name in enumerate(SIDES):
@@ -77,7 +85,18 @@ def overruns(whole: Coverage, outline: Any, *, ground: int) -> tuple[Overrun, ..
         if here.any():
             gone = float(area[here].sum())
             numbers = tuple(int(n) for n in np.unique(paint[here]))
-            found.append(Overrun(side=name, area=gone, share=gone / total, paints=numbers))
+            lost_by = np.bincount(shape[here], weights=area[here])
+            left, low, right, high = faces[int(np.argmax(lost_by))].bounds
+            found.append(
+                Overrun(
+                    side=name,
+                    area=gone,
+                    share=gone / total,
+                    paints=numbers,
+                    height=float(high - low),
+                    width=float(right - left),
+                )
+            )
     return tuple(found)
 
 
@@ -110,8 +129,16 @@ def _by_side(parts: Geometries, outline: Any) -> tuple[Geometries, Any, Any]:
     )
 
 
-def overrun_findings(found: Sequence[Overrun], paints: Sequence[Paint]) -> tuple[Finding, ...]:
-    """One finding for each side that the artwork runs over."""
+def overrun_findings(
+    found: Sequence[Overrun], paints: Sequence[Paint], fits: Fits | None = None
+) -> tuple[Finding, ...]:
+    """One finding for each side that the artwork runs over.
+
+    Parameters
+    ----------
+    fits : callable, optional
+        Where a shape of a height and a width would fit. [m]
+    """
     names = {paint.number: paint.name for paint in paints}
     return tuple(
         Finding(
@@ -123,7 +150,19 @@ def overrun_findings(found: Sequence[Overrun], paints: Sequence[Paint]) -> tuple
                 f"{over.side} (limit {100 * ACCEPTED_LOSS.value:.0f} %): "
                 f"{', '.join(names[number] for number in over.paints)}."
             ),
-            remedy="Move or scale the artwork, or accept the loss.",
+            remedy="Move or scale the artwork, or accept the loss." + _where(over, fits),
         )
         for over in found
+    )
+
+
+def _where(over: Overrun, fits: Fits | None) -> str:
+    """Where the shape that loses most would fit, for what runs over the top or the ground."""
+    if fits is None or over.side not in ("top", "ground"):
+        return ""
+    spans = [f"{start:.2f} to {end:.2f} m" for start, end in fits(over.height, over.width)]
+    place = f"fits from {', '.join(spans)}" if spans else "fits nowhere on this wall"
+    return (
+        f" The shape that loses most, {over.height:.2f} m high and {over.width:.2f} m long, "
+        f"{place}."
     )

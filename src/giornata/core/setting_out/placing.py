@@ -13,8 +13,9 @@ from giornata.core import geometry
 from giornata.core.artwork import Paint, ground_paint
 from giornata.core.foundation import Assumption, Finding, Floats, Severity, affine_applied
 from giornata.core.geometry import Coverage
+from giornata.core.setting_out.at_joints import AtJoint, at_joints, joint_findings
 from giornata.core.setting_out.clashes import Clash, clash_findings, clashes
-from giornata.core.setting_out.overruns import Overrun, overrun_findings, overruns
+from giornata.core.setting_out.overruns import Fits, Overrun, overrun_findings, overruns
 from giornata.core.setting_out.placement import ArtworkPlacement
 from giornata.core.setting_out.transform import placed_scale, wall_from_artwork
 
@@ -53,6 +54,7 @@ class PlacedArtwork:
         Net wall beyond the canvas, painted with the ground. [m²]
     clashes : tuple of Clash
     overruns : tuple of Overrun
+    at_joints : tuple of AtJoint
     findings : tuple of Finding
     """
 
@@ -65,6 +67,7 @@ class PlacedArtwork:
     uncovered: float
     clashes: tuple[Clash, ...]
     overruns: tuple[Overrun, ...]
+    at_joints: tuple[AtJoint, ...] = ()
     findings: tuple[Finding, ...] = ()
 
 
@@ -77,6 +80,8 @@ def place(
     paints: Sequence[Paint],
     openings: Sequence[tuple[str, Any]] = (),
     outline: Any = None,
+    joints: Sequence[float] = (),
+    fits: Fits | None = None,
 ) -> PlacedArtwork:
     """The painted artwork laid on the wall and cut to its net area.
 
@@ -94,6 +99,10 @@ def place(
         Names and outlines, wall frame. [m]
     outline : shapely.Polygon or shapely.MultiPolygon, optional
         The wall with its openings; else net and openings together. [m]
+    joints : sequence of float
+        Chainages of movement joints. [m]
+    fits : callable, optional
+        Stretches of wall where a shape of a height and a width would fit. [m]
 
     Raises
     ------
@@ -115,6 +124,7 @@ def place(
     covered = float(shapely.intersection(net, sheet).area)
     cut = clashes(whole, openings, ground=ground, clearance=placement.clearance)
     over = overruns(whole, outline, ground=ground)
+    beside = at_joints(on_wall, joints, ground=ground)
     uncovered = max(float(net.area) - covered, 0.0)
     return PlacedArtwork(
         coverage=on_wall,
@@ -126,10 +136,12 @@ def place(
         uncovered=uncovered if uncovered > _LEAST_AREA else 0.0,
         clashes=cut,
         overruns=over,
+        at_joints=beside,
         findings=(
             *_off_wall(whole, on_wall, ground),
             *clash_findings(cut, paints, placement.clearance),
-            *overrun_findings(over, paints),
+            *overrun_findings(over, paints, fits),
+            *joint_findings(beside, paints),
             *_uncovered(net, sheet, uncovered),
         ),
     )

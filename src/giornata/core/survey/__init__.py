@@ -21,10 +21,8 @@ from giornata.core.survey.observations import (
 from giornata.core.survey.plan import facing_at, position
 from giornata.core.survey.skew import Skew, skew
 from giornata.core.survey.spans import (
-    NarrowAtJoint,
     Overlap,
     joint_chainages,
-    narrow_at_joints,
     overlap_and_shift,
 )
 from giornata.core.survey.tape import Precision, precision, tape_error
@@ -49,7 +47,6 @@ __all__ = [
     "HiddenBand",
     "Lamp",
     "Level",
-    "NarrowAtJoint",
     "Obstacle",
     "Opening",
     "Overlap",
@@ -74,7 +71,6 @@ __all__ = [
     "level_at",
     "leverage",
     "likely_cause",
-    "narrow_at_joints",
     "overlap_and_shift",
     "part_of_line",
     "position",

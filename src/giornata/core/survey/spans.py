@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 
-from giornata.core.survey.closure import Span
-
-__all__ = ["NarrowAtJoint", "Overlap", "joint_chainages", "narrow_at_joints", "overlap_and_shift"]
+__all__ = ["Overlap", "joint_chainages", "overlap_and_shift"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,63 +82,3 @@ def joint_chainages(length: float, spacing: float) -> tuple[float, ...]:
     if not (length > 0 and spacing >= length / 1000):
         raise ValueError("length is above 0 and spacing at least a thousandth of it")
     return tuple(n * spacing for n in range(1, math.ceil(length / spacing - 1e-9)))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NarrowAtJoint:
-    """A feature too narrow to stand so near a joint.
-
-    Parameters
-    ----------
-    name : str
-        Of the feature.
-    width : float
-        Of the feature along the wall. [m]
-    joint : float
-        Chainage of the nearest joint. [m]
-    distance : float
-        From its nearer edge to the joint; 0 where the joint runs through it. [m]
-    """
-
-    name: str
-    width: float
-    joint: float
-    distance: float
-
-
-def narrow_at_joints(
-    features: Iterable[Span], joints: Iterable[float], *, narrowest: float, reach: float
-) -> tuple[NarrowAtJoint, ...]:
-    """Features narrower than a limit within reach of a joint, in order of chainage.
-
-    Parameters
-    ----------
-    features : iterable of Span
-        Stretches of wall the features take up. [m]
-    joints : iterable of float
-        Chainages of joints. [m]
-    narrowest : float
-        Features of this width or more are left alone; above 0. [m]
-    reach : float
-        From a joint on either side; 0 or more. [m]
-
-    Raises
-    ------
-    ValueError
-        If an argument is outside its range.
-    """
-    if not narrowest > 0 or not reach >= 0:
-        raise ValueError("the narrowest width is above 0 and the reach 0 or more")
-    joints = tuple(joints)
-    found = []
-    for feature in sorted(features, key=lambda span: (span.start, span.end)):
-        if not joints or feature.length >= narrowest - 1e-9:
-            continue
-        distance, joint = min((max(feature.start - at, at - feature.end, 0.0), at) for at in joints)
-        if distance <= reach + 1e-9:
-            found.append(
-                NarrowAtJoint(
-                    name=feature.name, width=feature.length, joint=joint, distance=distance
-                )
-            )
-    return tuple(found)
