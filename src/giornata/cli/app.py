@@ -2,12 +2,31 @@
 
 from __future__ import annotations
 
-import typer
+from typing import Any
 
-__all__ = ["app"]
+import typer
+from typer.core import TyperGroup
+
+__all__ = ["VERBS", "app"]
+
+#: Every verb, in the order the help lists them.
+VERBS = (
+    "new", "demo", "check", "survey", "artwork", "set-out", "take-off", "options", "colourways",
+    "price", "paint", "hours", "set-ups", "explain", "findings", "pack", "set", "undo", "log",
+    "serve", "version",
+)  # fmt: skip
+
+
+class _InOrder(TyperGroup):
+    """Verbs in the order of the job, whichever module was imported first."""
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        return sorted(super().list_commands(ctx), key=VERBS.index)
+
 
 app = typer.Typer(
     name="giornata",
+    cls=_InOrder,
     help="Plans, prices and sets out large flat-colour designs on long outside walls.\n\n"
     "Begin with: giornata new FOLDER, or: giornata demo. What a number comes from: giornata "
     "explain NAME. Exit codes and JSON: docs/commands.md.",
