@@ -15,7 +15,7 @@ from giornata.core.documents import FrameKind, FrameMark, ProjectorFrame
 from giornata.core.foundation import affine_applied
 from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection import Orientation, SetUp, brightness, frame_from_wall
-from giornata.files.frames import frame_pixels, frame_png
+from giornata.files.frames import contrast_check_png, frame_pixels, frame_png
 from giornata.files.region_pixels import png
 
 PITCH = 0.0025  # m: an image 4.8 m wide of 1,920 pixels
@@ -196,3 +196,16 @@ def test_greys_are_kept_in_one_channel() -> None:
 def test_the_disc_is_as_round_as_it_was() -> None:
     """The area of the polygon that stands for the disc is within 0.01 % of π r²."""
     assert DISC.area == pytest.approx(math.pi * 0.61**2, rel=2e-4)
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(1920, 1200), (1023, 769)])
+def test_g4_the_contrast_check_has_sixteen_zones_half_of_them_white(columns, rows):
+    # ANSI/INFOCOMM 3M-2011 as described: a black and white checkerboard of sixteen zones.
+    picture = Image.open(io.BytesIO(contrast_check_png(columns, rows)))
+    assert picture.size == (columns, rows)
+    pixels = np.array(picture)
+    assert set(np.unique(pixels)) == {0, 255}
+    middles = pixels[np.ix_(*((2 * np.arange(4) + 1) * n // 8 for n in (rows, columns)))] > 0
+    assert middles[0, 0]
+    assert np.array_equal(middles, np.indices((4, 4)).sum(axis=0) % 2 == 0)
+    assert (pixels > 0).mean() == pytest.approx(0.5, abs=2 / columns)

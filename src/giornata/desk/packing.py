@@ -16,7 +16,7 @@ from giornata.core import documents
 from giornata.core.foundation import Finding, System
 from giornata.core.job import JobResults, Progress, Stopped, named_figures
 from giornata.desk.opening import Job
-from giornata.files.frames import frame_png
+from giornata.files.frames import contrast_check_png, frame_png
 from giornata.files.pack import PACK, RECORD, PackedFile, new_pack
 from giornata.files.pdf.sheets import drawn_pdf
 from giornata.files.pdf.written import written_pdf
@@ -174,7 +174,7 @@ class _Making:
 def _count(results: JobResults) -> int:
     """How many times `_Making.tell` is called: drawings, then all files."""
     drawings, written = len(_DRAWN), len(_WRITTEN)
-    frames = len(documents.FrameKind) * len(results.set_ups.set_ups)
+    frames = len(documents.FrameKind) * len(results.set_ups.set_ups) + 1
     tables = 1 + len(documents.TABLES)
     return drawings + frames + drawings + written + tables + 1
 
@@ -208,6 +208,9 @@ def _frames(results: JobResults) -> Iterator[_Document]:
     for frame in documents.projector_frames(results):
         name = f"frames/{frame.name}.png"
         yield _Document(name=name, make=partial(frame_png, frame, coverage, net))
+    lamp = results.inputs.projector
+    check = partial(contrast_check_png, lamp.columns, lamp.rows)
+    yield _Document(name="frames/contrast-check.png", make=check)
 
 
 def _tables(

@@ -31,13 +31,16 @@ from giornata.files.region_pixels import (
     within,
 )
 
-__all__ = ["frame_pixels", "frame_png"]
+__all__ = ["ZONES", "contrast_check_png", "frame_pixels", "frame_png"]
 
 LINE_PX = 2.0
 """Width of a line between two paints. [px]"""
 
 RIM_PX = 2.0
 """Width of the line along the wall's outline and openings, inside the wall. [px]"""
+
+ZONES = 4
+"""Zones of the contrast check along each side. [-]"""
 
 _FONT = Path(__file__).resolve().parent / "fonts" / "IBMPlexSans-Bold.ttf"
 _WHITE, _RIM, _BLACK = 0xFFFFFFFF, 0xFF707070, 0xFF000000
@@ -54,6 +57,25 @@ def frame_png(frame: ProjectorFrame, coverage: Coverage, net: Any) -> bytes:
         The wall less its openings; nothing is drawn beyond it. [m]
     """
     return png(frame_pixels(frame, coverage, net))
+
+
+def contrast_check_png(columns: int, rows: int) -> bytes:
+    """A checkerboard of black and white zones for reading the contrast on the wall, as PNG.
+
+    Parameters
+    ----------
+    columns, rows : int
+        The projector's own pixels. [px]
+
+    Notes
+    -----
+    Sixteen zones, the upper left one white, after ANSI/INFOCOMM 3M-2011 as described on public
+    pages; what is read in them goes to `projection.contrast_of_zones`.
+    """
+    down, along = (np.arange(n) * ZONES // n for n in (rows, columns))
+    white = (down[:, None] + along[None, :]) % 2 == 0
+    grey = np.where(white, np.uint8(255), np.uint8(0))
+    return png(np.repeat(grey[:, :, None], 3, axis=2))
 
 
 def frame_pixels(frame: ProjectorFrame, coverage: Coverage, net: Any) -> Pixels:

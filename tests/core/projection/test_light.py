@@ -46,6 +46,17 @@ def test_g3_system_contrast(ambient, contrast):
     assert projection.system_contrast(100.0, ambient) == pytest.approx(contrast, rel=1e-3)
 
 
+def test_g4_contrast_of_sixteen_zones():
+    # ANSI/INFOCOMM 3M-2011 as described: mean of the white zones over mean of the black ones.
+    # Worked by hand: 100 lx of image and 2.041 lx of ambient light are 50:1 (G3), whatever the
+    # zones' places in an image that falls off by a tenth on each side of its mean.
+    white = [(100.0 + 2.041) * share for share in (0.9, 1.1, 1.0, 1.0, 0.95, 1.05, 0.9, 1.1)]
+    assert projection.contrast_of_zones(white, [2.041] * 8) == pytest.approx(50.0, rel=1e-3)
+    for zones in (([], [1.0]), ([1.0], []), ([1.0], [0.0])):
+        with pytest.raises(ValueError, match="zones"):
+            projection.contrast_of_zones(*zones)
+
+
 def test_n47_brightness_and_verdict():
     # N47: 3500 lm at 80 % = 2800 lm; on 5.00 × 3.125 m 179 lx, on 12 × 9 m 26 lx; with 10 lx on
     # the wall 18:1 passes, 2.6:1 fails 5:1.

@@ -188,7 +188,6 @@ REFUSED = {
     "ends after it starts": lambda wall: survey.part_of_line(wall.top, 5, 5),
     "stretches end": lambda _: survey.overlap_and_shift(5, 4, 1, 2),
     "spacing at least": lambda _: survey.joint_chainages(50, 0.0),
-    "reach 0 or more": lambda _: survey.narrow_at_joints((), (), narrowest=0.1, reach=-1),
     "sides and diagonals": lambda _: survey.skew(0, 1, 1, 1),
     "no panel": lambda _: survey.skew(1, 1, 9, 1),
     "courses are at least 1": lambda _: survey.coursing(0, 1, 0.2),

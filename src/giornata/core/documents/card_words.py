@@ -23,6 +23,7 @@ BEFORE_DARK = (
     "Control marks of tonight's set-ups are on the wall, each measured from the datum.",
     "Places of the projector are chalked on the ground, and clear of cars.",
     "Lamps that fall on tonight's stretch are off or shaded; the light on the wall is read.",
+    "Contrast check thrown and read: white over black squares, less 1, is near Light : ambient.",
     "Frames are on the stick; projector, cables and generator are tried.",
     "Wall is dry and will stay so: dew and rain looked up. Somebody knows where you are.",
 )

@@ -10,8 +10,8 @@ from giornata.core.foundation import Assumption
 from giornata.core.projection.projector import Projector
 
 __all__ = [
-    "ZOOM_LOSS_LINE", "Brightness", "brightness", "illuminance", "largest_area", "light_output",
-    "luminance", "system_contrast", "uniformity", "zoom_light",
+    "ZOOM_LOSS_LINE", "Brightness", "brightness", "contrast_of_zones", "illuminance",
+    "largest_area", "light_output", "luminance", "system_contrast", "uniformity", "zoom_light",
 ]  # fmt: skip
 
 ZOOM_LOSS_LINE = Assumption(
@@ -141,6 +141,37 @@ def system_contrast(light: float, ambient: float) -> float:
     if not ambient > 0:
         raise ValueError("the contrast is without bound where no light falls on the wall")
     return (light + ambient) / ambient
+
+
+def contrast_of_zones(white: Sequence[float], black: Sequence[float]) -> float:
+    """Contrast of one picture that is half white and half black: mean over mean. [-]
+
+    Parameters
+    ----------
+    white, black : sequence of float
+        Illuminance read in the middles of its white and of its black zones, the light that is on
+        the wall anyhow included; the black ones not all 0. [lx]
+
+    Raises
+    ------
+    ValueError
+        If a zone has no reading, or no black zone reads above 0.
+
+    Notes
+    -----
+    White and black are read in one picture, not one after the other, so that what the lens and
+    the wall scatter counts as it does with a design.
+
+    References
+    ----------
+    ANSI/INFOCOMM 3M-2011, checkerboard of sixteen zones, as described on public pages.
+    """
+    if not white or not black:
+        raise ValueError("white and black zones need at least one reading each")
+    dark = math.fsum(black) / len(black)
+    if not dark > 0:
+        raise ValueError("the contrast is without bound where black zones read 0 lx")
+    return math.fsum(white) / len(white) / dark
 
 
 def zoom_light(projector: Projector, ratio: float) -> float:

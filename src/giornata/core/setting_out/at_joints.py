@@ -31,6 +31,7 @@ REACH = Assumption(
     usual=(0.03, 0.1),
 )
 _LISTED = 5
+_ROUNDING = 1e-4  # m: what is as wide as the limit is not narrower than it
 _THINNEST = 0.001  # m: thinner than this is rounding of curves, or a sliver of the drawing
 
 
@@ -101,7 +102,8 @@ def _parts(joint: float, strip: Any, face: Any, paint: int) -> list[AtJoint]:
     pieces = pieces[shapely.get_dimensions(pieces) == 2]
     if not len(pieces):
         return []
-    wide = shapely.union_all(geometry.opened(pieces, NARROWEST.value / 2))
+    disc = (NARROWEST.value - _ROUNDING) / 2
+    wide = shapely.union_all(geometry.opened(pieces, disc))
     thin = shapely.get_parts(shapely.difference(shapely.union_all(pieces), wide))
     thin = thin[shapely.get_dimensions(thin) == 2]
     bounds = shapely.bounds(thin).reshape(-1, 4)
