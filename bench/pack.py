@@ -110,7 +110,7 @@ def watched() -> tuple[float, float, dict[str, float]]:
     renderers = Renderers()
     renderers.watch("typst", typst, "compile_with_warnings", "Fonts")
     renderers.watch("Pillow's PNG", Image.Image, "save")
-    renderers.watch("XlsxWriter", xlsxwriter.Workbook, "close", "_write_worksheets")
+    renderers.watch("XlsxWriter", xlsxwriter.Workbook, "close")
     renderers.watch("Skia", skia.Canvas, "drawPath", "drawRect", "drawString", "clipPath", "clear")
     one_by_one = patch.object(packing, "ThreadPoolExecutor", OneByOne)
     with tempfile.TemporaryDirectory() as place, one_by_one:

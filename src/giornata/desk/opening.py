@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -81,7 +82,8 @@ def open_job(folder: Path, *, memo: Memo | None = None) -> Job:
     Parameters
     ----------
     memo : mutable mapping, optional
-        Results of an earlier opening of the same job.
+        Results of an earlier opening of the same job, the reading of its artwork among them: a
+        file whose bytes are the same is not read again.
 
     Raises
     ------
@@ -101,17 +103,18 @@ def open_job(folder: Path, *, memo: Memo | None = None) -> Job:
         )
     saving.sweep(folder)
     read = job_file.read(folder / JOB_FILE)
-    drawing, findings = _drawing(folder, read.tables.artwork.file)
+    kept: Memo = {} if memo is None else memo
+    drawing, findings = _drawing(folder, read.tables.artwork.file, kept)
     return Job(
         folder=folder,
         digest=read.digest,
         inputs=job_inputs(read.tables, drawing),
         artwork_findings=findings,
-        memo={} if memo is None else memo,
+        memo=kept,
     )
 
 
-def _drawing(folder: Path, name: str) -> tuple[Drawing, tuple[Finding, ...]]:
+def _drawing(folder: Path, name: str, memo: Memo) -> tuple[Drawing, tuple[Finding, ...]]:
     path = folder / name
     if Path(name).is_absolute() or not path.resolve().is_relative_to(folder.resolve()):
         raise ArtworkError(
@@ -123,7 +126,10 @@ def _drawing(folder: Path, name: str) -> tuple[Drawing, tuple[Finding, ...]]:
             f"{name}: there is no such artwork in {folder}.",
             remedy="Copy the file there, or correct [artwork] file in job.toml.",
         )
-    drawing, findings = read_artwork(path)
+    key = digest(("artwork file", name, _content(path)))
+    if key not in memo:
+        memo[key] = (read_artwork(path), key)
+    (drawing, findings), _ = memo[key]
     if drawing is None:
         first = findings[0] if findings else None
         raise ArtworkError(
@@ -132,6 +138,15 @@ def _drawing(folder: Path, name: str) -> tuple[Drawing, tuple[Finding, ...]]:
             findings=findings,
         )
     return drawing, findings
+
+
+def _content(path: Path) -> str:
+    """SHA-256 of a file's bytes; empty where they cannot be read, which the reader then says."""
+    try:
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
+    except OSError:
+        return ""
 
 
 def job_inputs(tables: JobTables, drawing: Drawing) -> JobInputs:
