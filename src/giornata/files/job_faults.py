@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from giornata.core import artwork
@@ -62,57 +62,110 @@ def _repeated(names: Iterable[str]) -> list[str]:
     return [name for name, count in Counter(names).items() if count > 1]
 
 
-def cross_checked(name: str, tables: JobTables, where: dict[KeyPath, int]) -> list[Finding]:
-    """Faults between tables: names used twice, names that name nothing, mixed currencies."""
+_Fault = Callable[[str, KeyPath, str, str], None]
+
+_NAMED: dict[KeyPath, str] = {
+    ("wall", "bays"): "name",
+    ("wall", "openings"): "name",
+    ("wall", "piers"): "name",
+    ("paints",): "key",
+    ("options",): "key",
+    ("colourways",): "key",
+}
+_MAY_BE_NONE = {("wall", "openings"), ("wall", "piers")}
+
+
+def cross_checked(
+    name: str, raw: dict[str, Any], tables: JobTables | None, where: dict[KeyPath, int]
+) -> list[Finding]:
+    """Faults between tables: names used twice, names that name nothing, mixed currencies.
+
+    Names are looked at as they are written, so that they are said beside the faults of values;
+    ``tables`` is None where there are such faults.
+    """
     findings: list[Finding] = []
 
     def fault(code: str, path: KeyPath, message: str, remedy: str) -> None:
         spelled = ".".join(str(p + 1) if isinstance(p, int) else p for p in path)
         findings.append(fault_at(name, code, spelled, message, remedy, line_of(path, where)))
 
-    named: dict[KeyPath, list[str]] = {
-        ("wall", "bays"): [bay.name for bay in tables.wall.bays],
-        ("wall", "openings"): [opening.name for opening in tables.wall.openings],
-        ("wall", "piers"): [pier.name for pier in tables.wall.piers],
-        ("paints",): [paint.key for paint in tables.paints],
-        ("options",): [option.key for option in tables.options],
-        ("colourways",): [colourway.key for colourway in tables.colourways],
-    }
-    for path, names in named.items():
-        for twice in _repeated(names):
+    _check_names(raw, fault)
+    _check_paints(raw, fault)
+    _check_choice(raw, fault)
+    if tables is not None:
+        for twice in _repeated(c for paint in tables.paints for c in paint.artwork):
+            message = f"{twice} belongs to two paints."
+            fault("job.colour_twice", ("paints",), message, "Take one out.")
+        for path, money in _sums(tables, ()):
+            if money.currency != tables.job.currency:
+                fault("job.two_currencies", path,
+                      f"{money.currency} in a job that is reckoned in {tables.job.currency}.",
+                      f"Write the sum in {tables.job.currency}.")  # fmt: skip
+    return findings
+
+
+def _rows(raw: dict[str, Any], path: KeyPath) -> list[dict[str, Any]] | None:
+    """The rows of a list of tables as written; None where there is no such list."""
+    at: Any = raw
+    for part in path:
+        at = at.get(part) if isinstance(at, dict) else None
+    if not isinstance(at, list):
+        return None
+    return [row if isinstance(row, dict) else {} for row in at]
+
+
+def _texts(rows: list[dict[str, Any]], key: str) -> list[str | None]:
+    return [text if isinstance(text := row.get(key), str) else None for row in rows]
+
+
+def _check_names(raw: dict[str, Any], fault: _Fault) -> None:
+    for path, key in _NAMED.items():
+        rows = _rows(raw, path)
+        if rows is None:
+            continue  # a list that is missing is a fault of its own, or may be missing
+        names = _texts(rows, key)
+        for twice in _repeated(text for text in names if text is not None):
             last = len(names) - 1 - names[::-1].index(twice)
             fault("job.name_twice", (*path, last), f'"{twice}" is used twice.', "Rename one.")
-        if not names and path not in {("wall", "openings"), ("wall", "piers")}:
+        if not rows and path not in _MAY_BE_NONE:
             fault("job.none", path, f"There are no {path[-1]}.", "Add at least one.")
 
-    grounds = [paint.key for paint in tables.paints if paint.role is artwork.Role.GROUND]
-    if len(grounds) != 1:
+
+def _check_paints(raw: dict[str, Any], fault: _Fault) -> None:
+    paints = _rows(raw, ("paints",))
+    if paints is None:
+        return
+    grounds = sum(paint.get("role") == str(artwork.Role.GROUND) for paint in paints)
+    if grounds != 1:
         fault(
-            "job.one_ground", ("paints",), f"{len(grounds)} paints have the role ground.",
+            "job.one_ground", ("paints",), f"{grounds} paints have the role ground.",
             'Give role = "ground" to exactly one paint, the first.',
         )  # fmt: skip
-    for twice in _repeated(c for paint in tables.paints for c in paint.artwork):
-        fault("job.colour_twice", ("paints",), f"{twice} belongs to two paints.", "Take one out.")
-    keys = {paint.key for paint in tables.paints}
-    for index, colourway in enumerate(tables.colourways):
+    keys = {text for text in _texts(paints, "key") if text is not None}
+    for index, colourway in enumerate(_rows(raw, ("colourways",)) or ()):
         path = ("colourways", index, "colours")
-        for missing in sorted(keys - colourway.colours.keys()):
-            fault("job.colour_missing", path, f'{colourway.name} has no colour for "{missing}".',
+        said = [colourway.get(table) for table in ("colours", "coats")]
+        colours, coats = (set(table) if isinstance(table, dict) else set() for table in said)
+        called = colourway.get("name", colourway.get("key", f"colourway {index + 1}"))
+        for missing in sorted(keys - colours) if isinstance(said[0], dict) else ():
+            fault("job.colour_missing", path, f'{called} has no colour for "{missing}".',
                   f'Add {missing} = "#rrggbb".')  # fmt: skip
-        for unknown in sorted((colourway.colours.keys() | colourway.coats.keys()) - keys):
+        for unknown in sorted((colours | coats) - keys):
             fault("job.unknown_paint", (*path, unknown), f'"{unknown}" is no paint of this job.',
                   "Write one of " + ", ".join(sorted(keys)) + ".")  # fmt: skip
-    for field, known in (("option", named[("options",)]), ("colourway", named[("colourways",)])):
-        if getattr(tables.choice, field) not in known:
+
+
+def _check_choice(raw: dict[str, Any], fault: _Fault) -> None:
+    choice = raw.get("choice")
+    if not isinstance(choice, dict):
+        return
+    for field in ("option", "colourway"):
+        rows = _rows(raw, (f"{field}s",))
+        known = [text for text in _texts(rows or [], "key") if text is not None]
+        if known and isinstance(chosen := choice.get(field), str) and chosen not in known:
             fault("job.unknown_choice", ("choice", field),
-                  f'"{getattr(tables.choice, field)}" is no {field} of this job.',
+                  f'"{chosen}" is no {field} of this job.',
                   "Write one of " + ", ".join(known) + ".")  # fmt: skip
-    for path, money in _sums(tables, ()):
-        if money.currency != tables.job.currency:
-            fault("job.two_currencies", path,
-                  f"{money.currency} in a job that is reckoned in {tables.job.currency}.",
-                  f"Write the sum in {tables.job.currency}.")  # fmt: skip
-    return findings
 
 
 def _sums(value: Any, path: KeyPath) -> list[tuple[KeyPath, Money]]:

@@ -82,9 +82,10 @@ def checked(path: Path, content: bytes) -> JobTables:
         raw["schema_number"] = raw.pop("schema", SCHEMA)
         try:
             tables = JobTables.model_validate(raw)
-            findings += cross_checked(path.name, tables, where)
         except ValidationError as fault:
             findings += [translated(path.name, e, where) for e in fault.errors()]
+        if not broken:  # a name may stand on the line that cannot be read
+            findings += cross_checked(path.name, raw, tables, where)
     if findings or tables is None:
         findings.sort(key=lambda f: f.place.line if f.place else 0)
         raise JobFileError(
