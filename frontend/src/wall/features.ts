@@ -74,6 +74,11 @@ export function jointFeatures(wall: WallDrawing): Feature[] {
       upright(bend.at[0], wall.low - 0.1, wall.high + 0.1, "bend"),
       point(bend.at[0], wall.high + 0.1, "above", bend.name, bend.text),
     ]),
+    ...wall.curves.flatMap((curve) => [
+      upright(curve.start, wall.low - 0.1, wall.high + 0.1, "bend"),
+      upright(curve.end, wall.low - 0.1, wall.high + 0.1, "bend"),
+      point((curve.start + curve.end) / 2, wall.high + 0.1, "above", curve.name),
+    ]),
   ];
 }
 

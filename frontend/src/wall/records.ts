@@ -39,6 +39,7 @@ export interface WallDrawing {
   readonly joints: readonly number[];
   readonly piers: readonly DrawnSpan[];
   readonly bends: readonly Spot[];
+  readonly curves: readonly DrawnSpan[];
   readonly openings: readonly DrawnSpan[];
   readonly obstacles: readonly DrawnSpan[];
   readonly lamps: readonly DrawnSpan[];

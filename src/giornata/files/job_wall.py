@@ -77,6 +77,61 @@ class BendTable(Entry):
         return survey.Bend(at=self.at, angle=self.angle)
 
 
+class ArcTable(Entry):
+    """``[[wall.arcs]]``: its radius, or a straight measure across it and its depth."""
+
+    start: Length = Field(alias="from")
+    end: Length = Field(alias="to")
+    curve: survey.Curve
+    radius: Length | None = None
+    chord: Length | None = None
+    rise: Length | None = None
+
+    def record(self) -> survey.Arc:
+        """The arc."""
+        measured = (self.chord, self.rise)
+        if (self.radius is None) == (measured == (None, None)):
+            raise ValueError("a curve has either a radius, or a chord and a rise")
+        radius = self.radius
+        if radius is None:
+            if self.chord is None or self.rise is None:
+                raise ValueError("a curve without a radius has a chord and a rise")
+            radius = survey.radius_from_rise(self.chord, self.rise)
+        return survey.Arc(start=self.start, end=self.end, radius=radius, curve=self.curve)
+
+
+class SiloTable(Entry):
+    """``[wall.silo]``: a round wall, painted all round or through part of a turn."""
+
+    diameter: Length | None = None
+    girth: Length | None = None
+    turn: Angle = math.tau
+
+    def record(self) -> float:
+        """Its diameter. [m]"""
+        if (self.diameter is None) == (self.girth is None):
+            raise ValueError("a silo has either a diameter or a girth")
+        diameter = (self.girth or 0.0) / math.pi if self.diameter is None else self.diameter
+        survey.round_face(diameter, turn=self.turn)
+        return diameter
+
+    def face(self, sigma: float) -> tuple[survey.Bay, survey.Arc]:
+        """The whole face as one bay, and its curve.
+
+        Parameters
+        ----------
+        sigma : float
+            Precision of what was measured, the diameter or the girth. [m]
+        """
+        diameter = self.record()
+        across = sigma if self.girth is None else sigma / math.pi
+        length, of_length = survey.round_face(diameter, turn=self.turn, sigma=across)
+        return (
+            survey.Bay(name="round", length=length, sigma=of_length),
+            survey.Arc(start=0.0, end=length, radius=diameter / 2, curve=survey.Curve.CONVEX),
+        )
+
+
 class OpeningTable(Entry):
     """``[[wall.openings]]``."""
 
@@ -148,7 +203,8 @@ class WallTable(Entry):
     datum: str
     surface: survey.Surface
     tape: survey.TapeClass
-    bays: tuple[BayTable, ...]
+    bays: tuple[BayTable, ...] = ()
+    silo: SiloTable | None = None
     overall: Length | None = None
     closure_limit: Length = 0.02
     length_precision: Length | None = None
@@ -157,6 +213,7 @@ class WallTable(Entry):
     ground: tuple[LevelTable, ...] = ()
     heights: tuple[HeightTable, ...] = ()
     bends: tuple[BendTable, ...] = ()
+    arcs: tuple[ArcTable, ...] = ()
     joints: tuple[Length, ...] = ()
     openings: tuple[OpeningTable, ...] = ()
     piers: tuple[PierTable, ...] = ()
@@ -165,11 +222,12 @@ class WallTable(Entry):
 
     def record(self) -> survey.WallSurvey:
         """The survey."""
+        bays, arcs = self._face()
         return survey.WallSurvey(
             datum=self.datum,
             surface=self.surface,
             tape=self.tape,
-            bays=tuple(bay.record() for bay in self.bays),
+            bays=bays,
             overall=self.overall,
             closure_limit=self.closure_limit,
             length_sigma=self.length_precision,
@@ -178,9 +236,22 @@ class WallTable(Entry):
             ground=tuple(reading.record() for reading in self.ground),
             heights=tuple(height.record() for height in self.heights),
             bends=tuple(bend.record() for bend in self.bends),
+            arcs=arcs,
             joints=self.joints,
             openings=tuple(opening.record() for opening in self.openings),
             piers=tuple(pier.record() for pier in self.piers),
             obstacles=tuple(obstacle.record() for obstacle in self.obstacles),
             lamps=tuple(lamp.record() for lamp in self.lamps),
         )
+
+    def _face(self) -> tuple[tuple[survey.Bay, ...], tuple[survey.Arc, ...]]:
+        """Bays and curves; of a silo they come from its diameter or girth."""
+        arcs = tuple(arc.record() for arc in self.arcs)
+        if self.silo is None:
+            return tuple(bay.record() for bay in self.bays), arcs
+        if self.bays or self.arcs or self.overall is not None:
+            raise ValueError("a silo has no bays, arcs or overall beside it")
+        taped = self.silo.girth or self.silo.diameter or 0.0
+        sigma = self.length_precision or survey.tape_error(self.tape, taped)
+        bay, arc = self.silo.face(sigma)
+        return (bay,), (arc,)

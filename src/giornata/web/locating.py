@@ -90,9 +90,12 @@ def _features(subject: str, results: JobResults) -> Iterator[Box]:
     for band in wall.hidden:
         if _speaks_of(subject, band.name):
             yield band.polygon.bounds
-    for bend in wall.plan[1:-1, 0]:
-        if _speaks_of(subject, f"bend at {bend:.2f} m"):
-            yield (float(bend) - 1.0, low, float(bend) + 1.0, high)
+    for bend in wall.bends:
+        if _speaks_of(subject, f"bend at {bend.at:.2f} m"):
+            yield (bend.at - 1.0, low, bend.at + 1.0, high)
+    for arc in wall.arcs:
+        if _speaks_of(subject, f"curve from {arc.start:.2f} to {arc.end:.2f} m"):
+            yield (arc.start, low, arc.end, high)
 
 
 def _speaks_of(subject: str, name: str) -> bool:

@@ -70,6 +70,7 @@ class WallDrawing:
     joints: tuple[float, ...] = said("Chainages. [m]")
     piers: tuple[DrawnSpan, ...] = said("In order.")
     bends: tuple[Spot, ...] = said("Chainage, and the ground there.")
+    curves: tuple[DrawnSpan, ...] = said("Curved in plan; chainage runs along the face.")
     openings: tuple[DrawnSpan, ...] = said("In order.")
     obstacles: tuple[DrawnSpan, ...] = said("What hides the foot of the wall.")
     lamps: tuple[DrawnSpan, ...] = said("Stretches lit at night.")
@@ -126,6 +127,14 @@ def wall_drawing(results: JobResults, system: System) -> WallDrawing:
         joints=wall.joints,
         piers=tuple(DrawnSpan(name=p.name, start=p.start, end=p.end) for p in wall.piers),
         bends=tuple(_bends(results, system)),
+        curves=tuple(
+            DrawnSpan(
+                name=f"{arc.curve} curve, radius {shown(arc.radius, 'm', system)}",
+                start=arc.start,
+                end=arc.end,
+            )
+            for arc in wall.arcs
+        ),
         openings=tuple(
             DrawnSpan(name=o.name, start=o.start, end=o.end, rings=_rings(o.polygon))
             for o in wall.openings
@@ -172,14 +181,11 @@ def wall_drawing(results: JobResults, system: System) -> WallDrawing:
 
 def _bends(results: JobResults, system: System) -> Iterable[Spot]:
     wall = results.wall
-    turns = np.diff(wall.facing)
-    for at, turn in zip(wall.plan[1:-1, 0], turns, strict=True):
-        angle = math.remainder(float(turn), math.tau)
-        text = f"bend {shown(abs(angle), 'rad', system)}"
+    for bend in wall.bends:
+        at = bend.at
+        text = f"bend {shown(abs(bend.angle), 'rad', system)}"
         level = float(np.interp(at, wall.ground[:, 0], wall.ground[:, 1]))
-        yield Spot(
-            name=text, at=_rounded((float(at), level)), text=f"{text} at {shown_place(at, system)}"
-        )
+        yield Spot(name=text, at=_rounded((at, level)), text=f"{text} at {shown_place(at, system)}")
 
 
 def artwork_drawing(results: JobResults, design: Design, system: System) -> ArtworkDrawing:

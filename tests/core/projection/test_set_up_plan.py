@@ -1,5 +1,6 @@
 """Plans of set-ups for whole walls."""
 
+import math
 from dataclasses import replace
 from itertools import pairwise
 
@@ -327,6 +328,17 @@ def test_finding_an_image_across_a_bend():
     across = [one.number for one in plan.set_ups if one.start < 30.6 < one.end]
     assert bent[0].subject.endswith(str(across[-1]))
     assert bent[1].subject == "set-up 1"
+
+
+def test_finding_an_image_on_a_curve():
+    # By hand: over a whole image of 5 m on a radius of 20 m the face stands 20 × (1 - cos(2.5 ÷
+    # 20)) = 156 mm out of flat; on a radius of 200 m it is 16 mm, under the 25 mm set.
+    plan, findings = _flat(61.2, 2.9, arcs=[(0.0, 40.0, 20.0), (40.0, 61.2, 200.0)])
+    (found,) = [one for one in findings if one.code == "projection.curve"]
+    assert found.severity is Severity.WARN
+    width = plan.set_ups[1].width
+    assert f"{1000 * 20 * (1 - math.cos(width / 40)):.0f} mm out of flat" in found.message
+    assert found.subject.startswith("set-ups 1–")
 
 
 def test_without_light_on_the_wall_there_is_no_ratio():

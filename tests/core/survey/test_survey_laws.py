@@ -170,7 +170,7 @@ def test_distances_along_the_wall_survive_the_bends(wall, places: list[float]) -
     if made is None:
         return
     ends = sorted({*places, *made.plan[:, 0].tolist()})
-    on_site = survey.position(made, ends, 1.0)
+    on_site = survey.space_from_wall(made, ends, 1.0)
     walked = np.hypot(*np.diff(on_site[:, :2], axis=0).T).sum()
     assert walked == pytest.approx(ends[-1] - ends[0], abs=1e-9)
 

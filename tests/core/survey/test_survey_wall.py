@@ -27,10 +27,10 @@ def test_a_bent_wall_lies_where_it_was_drawn(made_wall) -> None:
     # viewer, who stands to the south, and runs south from there, facing west.
     wall = developed(made_wall(bends=(survey.Bend(at=4, angle=math.pi / 2),)))
     assert wall.plan == pytest.approx(np.array([[0, 0, 0], [4, 4, 0], [20, 4, -16]]), abs=1e-12)
-    assert survey.position(wall, 2.0, 1.5) == pytest.approx([2, 0, 1.5], abs=1e-12)
-    assert survey.position(wall, 10.0, 2.0) == pytest.approx([4, -6, 2], abs=1e-12)
-    assert survey.position(wall, 10.0, 2.0, 1.0) == pytest.approx([3, -6, 2], abs=1e-12)
-    assert survey.position(wall, 2.0, 0.0, 5.0) == pytest.approx([2, -5, 0], abs=1e-12)
+    assert survey.space_from_wall(wall, 2.0, 1.5) == pytest.approx([2, 0, 1.5], abs=1e-12)
+    assert survey.space_from_wall(wall, 10.0, 2.0) == pytest.approx([4, -6, 2], abs=1e-12)
+    assert survey.space_from_wall(wall, 10.0, 2.0, 1.0) == pytest.approx([3, -6, 2], abs=1e-12)
+    assert survey.space_from_wall(wall, 2.0, 0.0, 5.0) == pytest.approx([2, -5, 0], abs=1e-12)
     assert math.degrees(survey.facing_at(wall, 2.0)) == pytest.approx(180)
     assert math.degrees(survey.facing_at(wall, 4.0)) == pytest.approx(270)
 
@@ -44,7 +44,7 @@ def test_the_wall_runs_to_the_right_as_you_face_it(
     made_wall, facing: float, along: tuple[float, float]
 ) -> None:
     wall = developed(made_wall(), facing=math.radians(facing))
-    end = survey.position(wall, 20.0, 0.0)
+    end = survey.space_from_wall(wall, 20.0, 0.0)
     assert end == pytest.approx([20 * along[0], 20 * along[1], 0], abs=1e-9)
 
 
@@ -52,15 +52,15 @@ def test_a_bend_away_from_the_viewer_turns_the_other_way(made_wall) -> None:
     wall = developed(made_wall(bends=(survey.Bend(at=10, angle=-math.pi / 6),)))
     # By hand: 10 m east, then 10 m at 30° to the north of east.
     expected = [10 + 10 * math.cos(math.pi / 6), 10 * math.sin(math.pi / 6), 0]
-    assert survey.position(wall, 20.0, 0.0) == pytest.approx(expected, abs=1e-12)
+    assert survey.space_from_wall(wall, 20.0, 0.0) == pytest.approx(expected, abs=1e-12)
 
 
 def test_positions_of_many_points_at_once(made_wall) -> None:
     wall = developed(made_wall(bends=(survey.Bend(at=4, angle=0.25),)))
     chainages = np.linspace(0, 20, 41)
-    many = survey.position(wall, chainages, 1.0, 0.2)
+    many = survey.space_from_wall(wall, chainages, 1.0, 0.2)
     assert many.shape == (41, 3)
-    assert many[17] == pytest.approx(survey.position(wall, chainages[17], 1.0, 0.2))
+    assert many[17] == pytest.approx(survey.space_from_wall(wall, chainages[17], 1.0, 0.2))
 
 
 def test_a_top_that_steps_keeps_both_levels(made_wall) -> None:

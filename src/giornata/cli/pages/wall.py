@@ -96,7 +96,7 @@ def _bays(survey: WallSurvey, wall: DevelopedWall) -> Table:
 
 
 def _features(wall: DevelopedWall) -> tuple[Table, ...]:
-    """Piers, joints, bends, obstacles and lamps, where there are any."""
+    """Piers, joints, bends, curves, obstacles and lamps, where there are any."""
     tables = (
         Table(
             key="piers",
@@ -113,6 +113,25 @@ def _features(wall: DevelopedWall) -> tuple[Table, ...]:
             title="Movement joints",
             columns=(Column(key="at", head="at", unit="m", taped=True),),
             rows=tuple((at,) for at in wall.joints),
+        ),
+        Table(
+            key="bends",
+            title="Bends in plan",
+            columns=(Column(key="at", head="at", unit="m", taped=True),
+                     Column(key="angle", head="towards you", unit="rad")),
+            rows=tuple((bend.at, bend.angle) for bend in wall.bends),
+        ),
+        Table(
+            key="curves",
+            title="Curved in plan",
+            columns=(Column(key="from", head="from", unit="m", taped=True),
+                     Column(key="to", head="to", unit="m", taped=True),
+                     Column(key="curve", head="curve"),
+                     Column(key="radius", head="radius", unit="m"),
+                     Column(key="sweep", head="turns", unit="rad")),
+            rows=tuple(
+                (arc.start, arc.end, str(arc.curve), arc.radius, arc.sweep) for arc in wall.arcs
+            ),
         ),
         Table(
             key="obstacles",

@@ -83,7 +83,7 @@ def _cut(wall: DevelopedWall, low: float, high: float, ideal: float, longest: fl
 
 def _clear(wall: DevelopedWall, at: float) -> bool:
     spans = [(o.start, o.end) for o in wall.openings] + [(p.start, p.end) for p in wall.piers]
-    spans += [(b, b) for b in wall.plan[1:-1, 0].tolist()]
+    spans += [(bend.at, bend.at) for bend in wall.bends]
     return not any(start - _CLEAR < at < end + _CLEAR for start, end in spans)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
 import shapely
 
 from giornata.core.documents.display import bare, size_text
@@ -32,7 +31,7 @@ class Note:
 
 
 def notes_above(wall: DevelopedWall, start: float, end: float, system: System) -> tuple[Note, ...]:
-    """Piers, joints and bends between two chainages, in order.
+    """Piers, joints, bends and curves between two chainages, in order.
 
     Parameters
     ----------
@@ -49,10 +48,15 @@ def notes_above(wall: DevelopedWall, start: float, end: float, system: System) -
         wide, proud = bare(pier.end - pier.start, system), bare(pier.proud, system)
         notes.append(Note(at=at, long=f"{name}, {wide} wide, {proud} proud", short=name))
     notes += [Note(at=joint, long="joint", short="joint") for joint in joints]
-    for at, turn in zip(wall.plan[1:-1, 0].tolist(), np.diff(wall.facing).tolist(), strict=True):
-        angle = shown(abs(turn), "rad", system).replace(".0°", "°")
-        way = "towards you" if turn > 0 else "away from you"
-        notes.append(Note(at=at, long=f"bend {angle} {way}", short=f"bend {angle}"))
+    for bend in wall.bends:
+        angle = shown(abs(bend.angle), "rad", system).replace(".0°", "°")
+        way = "towards you" if bend.angle > 0 else "away from you"
+        notes.append(Note(at=bend.at, long=f"bend {angle} {way}", short=f"bend {angle}"))
+    for arc in wall.arcs:
+        middle = (max(arc.start, start) + min(arc.end, end)) / 2
+        long = f"{arc.curve} curve, radius {bare(arc.radius, system)}"
+        if arc.start < end and arc.end > start:
+            notes.append(Note(at=middle, long=long, short="curve"))
     return tuple(
         sorted((n for n in notes if start - 1e-6 <= n.at <= end + 1e-6), key=lambda n: n.at)
     )

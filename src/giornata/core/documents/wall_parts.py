@@ -1,4 +1,4 @@
-"""The wall itself on a sheet: outline, openings, piers, joints, bends, hedges; no letters."""
+"""The wall itself on a sheet: outline, openings, piers, joints, bends, curves, hedges."""
 
 from __future__ import annotations
 
@@ -29,6 +29,7 @@ JOINT = Pen(width=0.25, dash=(2.0, 1.2), colour=DARK)
 BEND = Pen(width=0.35, dash=(6.0, 1.2, 0.8, 1.2))
 _PIER = Pen(width=0.35, colour=DARK)
 _HIDDEN = Pen(width=0.25, dash=(1.2, 0.8))
+_INSIDE = 1e-6  # m from an end of the wall
 _HATCH = Pen(width=0.13, colour=MID)
 
 
@@ -54,7 +55,7 @@ def wall_boundary(geometry: Any, view: WallView, pen: Pen) -> tuple[Line, ...]:
 
 
 def feature_items(wall: DevelopedWall, view: WallView) -> tuple[Item, ...]:
-    """Piers hatched, joints dashed, bends in chain line, hedges and the like dashed and hatched."""
+    """Piers hatched, joints dashed, bends and ends of curves in chain line, hedges hatched."""
     items: list[Item] = []
     for pier in wall.piers:
         window = shapely.box(pier.start, view.base, pier.end, view.head)
@@ -64,12 +65,19 @@ def feature_items(wall: DevelopedWall, view: WallView) -> tuple[Item, ...]:
             items += _upright(wall, view, at, _PIER)
     for at in wall.joints:
         items += _upright(wall, view, at, JOINT)
-    for at in wall.plan[1:-1, 0].tolist():
+    for at in sorted({*(b.at for b in wall.bends), *_arc_ends(wall)}):
         items += _upright(wall, view, at, BEND, beyond=0.0)
     for band in wall.hidden:
         items += hatch(band.polygon, view, 3.0, rising=True)
         items += wall_boundary(band.polygon, view, _HIDDEN)
     return tuple(items)
+
+
+def _arc_ends(wall: DevelopedWall) -> Iterator[float]:
+    """Where curves begin and end inside the wall. [m]"""
+    for at in (at for arc in wall.arcs for at in (arc.start, arc.end)):
+        if _INSIDE < at < wall.length - _INSIDE:
+            yield at
 
 
 def hatch(geometry: Any, view: WallView, pitch: float, *, rising: bool) -> tuple[Line, ...]:

@@ -117,7 +117,8 @@ def set_up_plan(
         projector,
         stand,
         tools.narrowest_brush,
-        bends=[float(chainage) for chainage in developed.plan[1:-1, 0]],
+        bends=[bend.at for bend in developed.bends],
+        arcs=[(arc.start, arc.end, arc.radius) for arc in developed.arcs],
     )
 
 

@@ -11,6 +11,7 @@ from giornata.core.projection.light import zoom_light
 from giornata.core.projection.projector import Orientation, Projector, Stand
 from giornata.core.projection.sections import LINE_PIXELS
 from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan, numbers_named
+from giornata.core.projection.shape_findings import shape_findings
 from giornata.core.projection.spans import MOST_SET_UPS, Wall
 from giornata.core.projection.throw import SLACK, throw_distance
 from giornata.core.projection.ways_out import WayOutKind, ways_out
@@ -45,6 +46,7 @@ def plan_findings(
     stand: Stand,
     thinnest_line: float | None,
     bends: Sequence[float],
+    arcs: Sequence[tuple[float, float, float]],
 ) -> tuple[Finding, ...]:
     """Findings of a plan, in the order of its making.
 
@@ -62,6 +64,8 @@ def plan_findings(
         Width of the thinnest line to be traced. [m]
     bends : sequence of float
         Chainages where the wall bends in plan. [m]
+    arcs : sequence of (start, end, radius)
+        Stretches that are curved in plan. [m], [m], [m]
     """
     if not plan.set_ups:
         return (_no_plan(projector, stand),)
@@ -74,7 +78,7 @@ def plan_findings(
         *_dim(plan, projector, stand),
         *_reach(plan, projector, stand),
         *_low(plan),
-        *_bends(plan, bends),
+        *shape_findings(plan, bends, arcs),
         *_side(plan),
         *_power(projector),
     )
@@ -316,19 +320,6 @@ def _low(plan: SetUpPlan) -> Iterator[Finding]:
             ),
             remedy=f"Set the lens {lens:.2f} m or more above the level line.",
         )
-
-
-def _bends(plan: SetUpPlan, bends: Sequence[float]) -> Iterator[Finding]:
-    for bend in bends:
-        across = [one.number for one in plan.set_ups if one.start < bend < one.end]
-        if across:
-            yield Finding(
-                code="projection.bend",
-                severity=Severity.WARN,
-                subject=numbers_named(across),
-                message=f"The wall bends at {bend:.2f} m, inside the image.",
-                remedy="Square and trace each side of the bend by its own marks, one then other.",
-            )
 
 
 def _side(plan: SetUpPlan) -> Iterator[Finding]:

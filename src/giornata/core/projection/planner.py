@@ -34,6 +34,7 @@ def plan_setups(
     thinnest_line: float | None = None,
     *,
     bends: Sequence[float] = (),
+    arcs: Sequence[tuple[float, float, float]] = (),
 ) -> tuple[SetUpPlan, tuple[Finding, ...]]:
     """Set-ups that light a wall from end to end and from foot to top, with what is doubtful.
 
@@ -54,6 +55,8 @@ def plan_setups(
         Width of the thinnest line to be traced; above 0. [m]
     bends : sequence of float
         Chainages where the wall bends in plan. [m]
+    arcs : sequence of (start, end, radius)
+        Stretches that are curved in plan. [m], [m], [m]
 
     Raises
     ------
@@ -81,7 +84,7 @@ def plan_setups(
     if plan.rows > 1:
         others = _alternatives(wall, projector, stand, plan, thinnest_line)
         plan = replace(plan, alternatives=others)
-    return plan, plan_findings(plan, wall, projector, stand, thinnest_line, bends)
+    return plan, plan_findings(plan, wall, projector, stand, thinnest_line, bends, arcs)
 
 
 def _widest_ratio(projector: Projector, stand: Stand, thinnest_line: float | None) -> float:

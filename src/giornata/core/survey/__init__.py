@@ -1,5 +1,6 @@
 """Survey: what was measured at the wall, and the wall unrolled flat from it."""
 
+from giornata.core.survey.arcs import Arc, Curve, radius_from_rise, round_face
 from giornata.core.survey.areas import hidden_area, surface_factor
 from giornata.core.survey.closure import Closure, Span, Verdict, closure, likely_cause
 from giornata.core.survey.coursing import NOMINAL_COURSES, Coursing, coursing
@@ -18,7 +19,8 @@ from giornata.core.survey.observations import (
     TapeClass,
     WallSurvey,
 )
-from giornata.core.survey.plan import facing_at, position
+from giornata.core.survey.plan import facing_at, space_from_wall, wall_from_space
+from giornata.core.survey.seen import stretches_seen, width_seen
 from giornata.core.survey.skew import Skew, skew
 from giornata.core.survey.spans import (
     Overlap,
@@ -38,10 +40,12 @@ from giornata.core.survey.wall import (
 
 __all__ = [
     "NOMINAL_COURSES",
+    "Arc",
     "Bay",
     "Bend",
     "Closure",
     "Coursing",
+    "Curve",
     "DevelopedWall",
     "Height",
     "HiddenBand",
@@ -73,9 +77,14 @@ __all__ = [
     "likely_cause",
     "overlap_and_shift",
     "part_of_line",
-    "position",
     "precision",
+    "radius_from_rise",
+    "round_face",
     "skew",
+    "space_from_wall",
+    "stretches_seen",
     "surface_factor",
     "tape_error",
+    "wall_from_space",
+    "width_seen",
 ]

@@ -13,7 +13,7 @@ from giornata.core.survey.closure import Closure
 from giornata.core.survey.line import level_at
 from giornata.core.survey.observations import WallSurvey
 from giornata.core.survey.profile import Profile
-from giornata.core.survey.tape import Precision, height_error, length_error, precision
+from giornata.core.survey.tape import Precision, bay_error, height_error, length_error, precision
 from giornata.core.survey.wall import DevelopedWall, PierSpan, WallOpening
 
 __all__ = [
@@ -45,12 +45,18 @@ def wall_length(
         Doubts about the length.
     """
     lengths = [bay.length for bay in survey.bays]
-    errors = [length_error(survey, length) for length in lengths]
+    errors = [bay_error(survey, bay) for bay in survey.bays]
     of_bays = precision(errors)
     source = f"taped, {_stated(survey)}"
     if len(lengths) <= _MOST_PARTS:
         bays = tuple(
-            measured(f"bay {bay.name}", bay.length, "m", sigma=error, source=source)
+            measured(
+                f"bay {bay.name}",
+                bay.length,
+                "m",
+                sigma=error,
+                source=source if bay.sigma is None else "from its diameter or girth and its turn",
+            )
             for bay, error in zip(survey.bays, errors, strict=True)
         )
     else:

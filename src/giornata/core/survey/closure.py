@@ -9,7 +9,7 @@ from math import fsum
 
 from giornata.core.foundation import Assumption, Finding, Severity
 from giornata.core.survey.observations import WallSurvey
-from giornata.core.survey.tape import Precision, length_error, precision
+from giornata.core.survey.tape import Precision, bay_error, length_error, precision
 
 __all__ = ["Closure", "Span", "Verdict", "bay_spans", "closure", "likely_cause"]
 
@@ -112,7 +112,7 @@ def closure(survey: WallSurvey) -> tuple[Closure | None, tuple[Finding, ...]]:
     """
     if survey.overall is None:
         return None, (_no_overall(survey),)
-    errors = [length_error(survey, bay.length) for bay in survey.bays]
+    errors = [bay_error(survey, bay) for bay in survey.bays]
     whole = length_error(survey, survey.overall)
     chain = fsum(bay.length for bay in survey.bays)
     misclosure = survey.overall - chain
@@ -141,7 +141,7 @@ def bay_spans(survey: WallSurvey, found: Closure | None) -> tuple[Span, ...]:
     """
     lengths = [bay.length for bay in survey.bays]
     if found and found.verdict is Verdict.ACCEPT:
-        squares = [length_error(survey, length) ** 2 for length in lengths]
+        squares = [bay_error(survey, bay) ** 2 for bay in survey.bays]
         lengths = _spread(lengths, squares, found.misclosure)
     ends = list(accumulate(lengths))
     if found and found.verdict is Verdict.ACCEPT:

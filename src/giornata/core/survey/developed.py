@@ -17,6 +17,7 @@ from giornata.core.survey.areas import (
 )
 from giornata.core.survey.closure import Verdict, bay_spans, closure
 from giornata.core.survey.features import (
+    arcs_inside,
     bends_inside,
     joints_inside,
     lamps_on_wall,
@@ -76,6 +77,8 @@ def develop(
     found.extend(more)
     bends, more = bends_inside(survey, length, survey.openings)
     found.extend(more)
+    arcs, more = arcs_inside(survey, length, reach)
+    found.extend(more)
     lamps, more = lamps_on_wall(survey, length, reach)
     found.extend(more)
     made, more = profile(survey, length, reach)
@@ -100,7 +103,7 @@ def develop(
     of_gross = gross_area(made, whole, of_length, float(gross.area), sunk)
     of_openings = openings_area(survey, openings)
     of_net = net_area(of_gross, of_openings, net)
-    plan, facings = plan_line(length, bends, facing)
+    plan = plan_line(length, bends, facing, arcs)
     wall = DevelopedWall(
         datum=survey.datum,
         surface=survey.surface,
@@ -113,8 +116,10 @@ def develop(
         net=net,
         piers=piers,
         joints=joints,
-        plan=plan,
-        facing=facings,
+        plan=plan.points,
+        facing=plan.facing,
+        curvature=plan.curvature,
+        arcs=arcs,
         hidden=hidden,
         lamps=lamps,
         closure=closed,

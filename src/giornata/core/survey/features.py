@@ -8,11 +8,13 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from giornata.core.foundation import Finding, Severity
+from giornata.core.survey.arcs import Arc
 from giornata.core.survey.line import to_nanometre
 from giornata.core.survey.observations import Bend, Lamp, Opening, WallSurvey
 from giornata.core.survey.wall import PierSpan
 
 __all__ = [
+    "arcs_inside",
     "bends_inside",
     "clipped",
     "joints_inside",
@@ -21,6 +23,7 @@ __all__ = [
     "piers_on_wall",
 ]
 
+_STRAIGHT = 0.005  # m between arc and chord that matter; as close as a wall is measured
 _TOUCH = 0.0005  # chainages closer than this are one; half of the last digit taped
 
 
@@ -194,6 +197,84 @@ def _bend_twice(at: float) -> Finding:
         "out where the sum would fold the wall back on itself.",
         remedy="Give each bend its own chainage, or one angle for both.",
     )
+
+
+def arcs_inside(
+    survey: WallSurvey, length: float, reach: float
+) -> tuple[tuple[Arc, ...], tuple[Finding, ...]]:
+    """Curved stretches cut to the wall, in order, none over another, and findings. [m]
+
+    Parameters
+    ----------
+    survey : WallSurvey
+        Its arcs, and the openings that lie in them.
+    length : float
+        Of the wall; above 0. [m]
+    reach : float
+        How far beyond an end an arc may run without a finding; 0 or more. [m]
+    """
+    arcs: list[Arc] = []
+    findings: list[Finding] = []
+    for arc in sorted(survey.arcs, key=lambda arc: (arc.start, arc.end)):
+        name = f"curve from {arc.start:.2f} to {arc.end:.2f} m"
+        span, doubts = clipped(name, arc.start, arc.end, length, reach)
+        findings.extend(doubts)
+        if span is None:
+            continue
+        start = span[0]
+        if arcs and arcs[-1].end > start:
+            if arcs[-1].end - start > _TOUCH:
+                findings.append(_arcs_overlap(name, arcs[-1].end))
+            start = arcs[-1].end
+        if span[1] - start < _TOUCH:
+            continue
+        cut = Arc(start=start, end=span[1], radius=arc.radius, curve=arc.curve)
+        arcs.append(cut)
+        if cut.sweep > math.tau * (1 + 1e-9):
+            findings.append(_beyond_circle(name, cut))
+        findings.extend(_opening_on_curve(name, cut, survey.openings))
+    return tuple(arcs), tuple(findings)
+
+
+def _arcs_overlap(name: str, before: float) -> Finding:
+    return Finding(
+        code="survey.curves_overlap",
+        severity=Severity.WARN,
+        subject=name,
+        message=f"It begins before the curve on its left ends, at {before:.2f} m; it was taken "
+        "from there on.",
+        remedy="Correct the chainages: each place of the wall has one curve at most.",
+    )
+
+
+def _beyond_circle(name: str, arc: Arc) -> Finding:
+    return Finding(
+        code="survey.curve_beyond_circle",
+        severity=Severity.WARN,
+        subject=name,
+        message=f"At a radius of {arc.radius:.3f} m, {arc.end - arc.start:.2f} m of wall turn "
+        f"through {math.degrees(arc.sweep):.1f} degrees: more than once round. Areas come from "
+        "the chainages and stand; the place in space does not.",
+        remedy="Measure the girth and the diameter again; the girth is 3.1416 times the diameter.",
+    )
+
+
+def _opening_on_curve(name: str, arc: Arc, openings: Iterable[Opening]) -> Iterable[Finding]:
+    for opening in openings:
+        width = min(opening.end, arc.end) - max(opening.start, arc.start)
+        if width < _TOUCH:
+            continue
+        turned = min(width / arc.radius, math.tau)
+        chord = 2 * arc.radius * math.sin(turned / 2)
+        if width - chord > _STRAIGHT:
+            yield Finding(
+                code="survey.opening_on_curve",
+                severity=Severity.NOTE,
+                subject=f"opening {opening.name}, {name}",
+                message=f"Its {width:.3f} m on the curve are taken along the face; straight "
+                f"across they are {chord:.3f} m.",
+                remedy="Measure an opening on a curve with the tape laid along the wall.",
+            )
 
 
 def lamps_on_wall(

@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from giornata.core.survey.arcs import Arc
+
 __all__ = [
     "Bay", "Bend", "Height", "Lamp", "Level", "Obstacle", "Opening", "Pier", "Surface",
     "TapeClass", "WallSurvey",
@@ -60,13 +62,18 @@ class Bay:
         As the painter calls it.
     length : float
         Above 0. [m]
+    sigma : float or None
+        Its own precision, above 0; None where it was taped like the others. [m]
     """
 
     name: str
     length: float
+    sigma: float | None = None
 
     def __post_init__(self) -> None:
         _finite(length=self.length)
+        if self.sigma is not None and not 0 < self.sigma < math.inf:
+            raise ValueError("the precision of a bay is above 0")
         if not self.length > 0:
             raise ValueError("a bay has a length above 0")
         _believable(self.length, _LONGEST, "a bay")
@@ -283,6 +290,7 @@ class WallSurvey:
     ground: tuple[Level, ...] = ()
     heights: tuple[Height, ...] = ()
     bends: tuple[Bend, ...] = ()
+    arcs: tuple[Arc, ...] = ()
     joints: tuple[float, ...] = ()
     openings: tuple[Opening, ...] = ()
     piers: tuple[Pier, ...] = ()

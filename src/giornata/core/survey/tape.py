@@ -13,9 +13,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from giornata.core.foundation import Assumption
-from giornata.core.survey.observations import TapeClass, WallSurvey
+from giornata.core.survey.observations import Bay, TapeClass, WallSurvey
 
-__all__ = ["LEVEL_READING", "Precision", "height_error", "length_error", "precision", "tape_error"]
+__all__ = [
+    "LEVEL_READING", "Precision", "bay_error", "height_error", "length_error", "precision",
+    "tape_error",
+]  # fmt: skip
 
 # a [mm] and b [mm of error to one m of length]: greatest permissible error is a + b L.
 _CLASS_MM = {TapeClass.I: (0.1, 0.1), TapeClass.II: (0.3, 0.2), TapeClass.III: (0.6, 0.4)}
@@ -112,6 +115,19 @@ def length_error(survey: WallSurvey, length: float) -> float:
     if survey.length_sigma is not None:
         return survey.length_sigma
     return tape_error(survey.tape, length)
+
+
+def bay_error(survey: WallSurvey, bay: Bay) -> float:
+    """Error of one bay: its own precision, where it has one, else that of any length. [m]
+
+    Parameters
+    ----------
+    survey : WallSurvey
+        Whose ``length_sigma`` and ``tape`` are used.
+    bay : Bay
+        One of its bays.
+    """
+    return length_error(survey, bay.length) if bay.sigma is None else bay.sigma
 
 
 def height_error(survey: WallSurvey, height: float) -> float:

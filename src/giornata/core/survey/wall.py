@@ -10,12 +10,15 @@ from typing import Any
 import numpy as np
 
 from giornata.core.foundation import Figure, Floats, readonly
+from giornata.core.survey.arcs import Arc
 from giornata.core.survey.closure import Closure, Span
 from giornata.core.survey.line import level_at
-from giornata.core.survey.observations import Lamp, Surface
+from giornata.core.survey.observations import Bend, Lamp, Surface
 from giornata.core.survey.tape import Precision
 
 __all__ = ["DevelopedWall", "HiddenBand", "PierSpan", "WallOpening", "fitting_spans", "height_at"]
+
+_NO_TURN = 1e-9  # rad
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,9 +96,13 @@ class DevelopedWall:
     joints : tuple of float
         Chainages of movement joints, in order, none at the ends. [m]
     plan : ndarray, shape (k + 1, 3)
-        Chainage, east, north at the ends and at each bend. [m]
+        Chainage, east, north at the ends, at each bend and at the ends of each arc. [m]
     facing : ndarray, shape (k,)
-        Direction the painted face looks on each straight stretch, from true north by east. [rad]
+        Direction the painted face looks where each stretch begins, from true north by east. [rad]
+    curvature : ndarray, shape (k,)
+        Turn of each stretch for each metre: 0 straight, above 0 where it is concave. [rad/m]
+    arcs : tuple of Arc
+        Curved stretches, cut to the wall, in order of chainage.
     hidden : tuple of HiddenBand
         What obstacles hide.
     lamps : tuple of Lamp
@@ -125,6 +132,8 @@ class DevelopedWall:
     joints: tuple[float, ...]
     plan: Floats
     facing: Floats
+    curvature: Floats
+    arcs: tuple[Arc, ...]
     hidden: tuple[HiddenBand, ...]
     lamps: tuple[Lamp, ...]
     closure: Closure | None
@@ -141,10 +150,22 @@ class DevelopedWall:
         for name, columns in (("top", 2), ("ground", 2), ("plan", 3)):
             object.__setattr__(self, name, readonly(getattr(self, name), columns=columns))
         object.__setattr__(self, "facing", readonly(self.facing))
-        if len(self.facing) != len(self.plan) - 1:
-            raise ValueError("each straight stretch has one facing")
+        object.__setattr__(self, "curvature", readonly(self.curvature))
+        if not len(self.facing) == len(self.curvature) == len(self.plan) - 1:
+            raise ValueError("each stretch has one facing and one curvature")
         if not self.length > 0:
             raise ValueError("a wall has a length above 0")
+
+    @property
+    def bends(self) -> tuple[Bend, ...]:
+        """Bends in plan, in order of chainage; where an arc runs on smoothly there is none."""
+        ends = self.facing + self.curvature * np.diff(self.plan[:, 0])
+        turns = zip(self.plan[1:-1, 0].tolist(), self.facing[1:] - ends[:-1], strict=True)
+        return tuple(
+            Bend(at=at, angle=math.remainder(float(turn), math.tau))
+            for at, turn in turns
+            if abs(turn) > _NO_TURN
+        )
 
 
 def height_at(wall: DevelopedWall, chainage: float, *, before: bool = False) -> float:

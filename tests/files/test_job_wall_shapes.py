@@ -1,0 +1,117 @@
+"""Walls of other shapes as the job file says them, and faults in that at their lines."""
+
+import math
+import shutil
+from pathlib import Path
+
+import pytest
+
+from giornata.core import survey
+from giornata.core.foundation import JobFileError
+from giornata.files import job_file
+
+DEMO = Path(__file__).parents[2] / "examples/port-merrow/job.toml"
+BENDS = 'bends = [{ at = "47.20 m", angle = "14 deg" }]'
+
+
+@pytest.fixture
+def job(tmp_path):
+    return Path(shutil.copy(DEMO, tmp_path / "job.toml"))
+
+
+def with_lines(job, old: str, new: str):
+    text = job.read_text()
+    assert old in text
+    job.write_text(text.replace(old, new, 1))
+    return job_file.read(job).tables.wall.record()
+
+
+def fault(job, old: str, new: str):
+    with pytest.raises(JobFileError, match="fault") as caught:
+        with_lines(job, old, new)
+    (finding,) = caught.value.findings
+    assert finding.place is not None
+    text = job.read_text().splitlines()[finding.place.line - 1]
+    return finding, text
+
+
+def test_an_arc_by_its_radius_and_by_chord_and_rise(job) -> None:
+    # By hand: a chord of 6 m with a rise of 1 m is a radius of 5 m (3-4-5).
+    arcs = (
+        'arcs = [{ from = "3 m", to = "9 m", radius = "6 m", curve = "convex" },\n'
+        '  { from = "30 m", to = "36 m", chord = "6 m", rise = "1 m", curve = "concave" }]'
+    )
+    made = with_lines(job, BENDS, arcs)
+    assert made.arcs == (
+        survey.Arc(start=3.0, end=9.0, radius=6.0, curve=survey.Curve.CONVEX),
+        survey.Arc(start=30.0, end=36.0, radius=5.0, curve=survey.Curve.CONCAVE),
+    )
+
+
+@pytest.mark.parametrize(
+    ("arc", "said"),
+    [
+        ('radius = "6 m", chord = "6 m", rise = "1 m"', "either a radius"),
+        ("", "either a radius"),
+        ('chord = "6 m"', "a chord and a rise"),
+        ('chord = "6 m", rise = "4 m"', "at most half the chord"),
+        ('radius = "0 m"', "radius is above 0"),
+    ],
+)
+def test_an_arc_that_cannot_be_is_named_at_its_line(job, arc: str, said: str) -> None:
+    start = 'arcs = [{ from = "3 m", to = "9 m", curve = "convex"'
+    finding, line = fault(job, BENDS, start + (f", {arc}" if arc else "") + " }]")
+    assert finding.code == "job.impossible"
+    assert said in finding.message
+    assert line.startswith("arcs")
+
+
+SILO = """datum = "Ladder, on the level line"
+surface = "smooth"
+tape = "II"
+silo = { SILO }
+heights = [{ at = "0 m", height = "21 m" }]
+"""
+
+
+def silo(job, said: str):
+    """The demo with its wall's tables replaced by a silo."""
+    text = job.read_text()
+    wall, rest = text.index("[wall]\n") + len("[wall]\n"), text.index("[artwork]")
+    job.write_text(text[:wall] + SILO.replace("SILO", said) + text[rest:])
+    return job_file.read(job).tables.wall.record()
+
+
+@pytest.mark.parametrize("said", ['diameter = "9.2 m"', 'girth = "28.9027 m"'])
+def test_n7_a_silo_in_the_job_file(job, said: str) -> None:
+    # By hand: half of π × 9.2 × 21 = 303.48 m²; the girth is π × 9.2 = 28.9027 m.
+    wall, _ = survey.develop(silo(job, said + ', turn = "180 deg"'))
+    assert wall is not None
+    assert round(float(wall.net_area), 1) == 303.5
+    # Class II: 0.3 + 0.2 × 10 = 2.3 mm over 9.2 m, 0.3 + 0.2 × 29 = 6.1 mm over the girth; along
+    # half a turn π ÷ 2 times the one, half of the other.
+    across = 0.0023 * math.pi / 2 if "diameter" in said else 0.0061 / 2
+    assert wall.wall_length.sigma == pytest.approx(across, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("said", "message"),
+    [
+        ('diameter = "9.2 m", girth = "28.9 m"', "either a diameter or a girth"),
+        ('turn = "180 deg"', "either a diameter or a girth"),
+        ('diameter = "9.2 m", turn = "400 deg"', "0 to 360 degrees"),
+    ],
+)
+def test_a_silo_that_cannot_be_is_named_at_its_line(job, said: str, message: str) -> None:
+    with pytest.raises(JobFileError, match="fault") as caught:
+        silo(job, said)
+    (finding,) = caught.value.findings
+    assert finding.code == "job.impossible"
+    assert message in finding.message
+    assert finding.place is not None
+    assert job.read_text().splitlines()[finding.place.line - 1].startswith("silo")
+
+
+def test_a_silo_has_no_bays_beside_it(job) -> None:
+    finding, _ = fault(job, BENDS, 'silo = { diameter = "9.2 m" }')
+    assert "no bays" in finding.message
