@@ -4,6 +4,7 @@ from giornata.core.geometry.adjacency import faces_beside, parts_of, rings_of
 from giornata.core.geometry.clip import aligned, clipped, transformed
 from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
 from giornata.core.geometry.dissolve import dissolved, relabelled
+from giornata.core.geometry.least_squares import LeastSquares, least_squares
 from giornata.core.geometry.narrow import Narrow, narrow_places
 from giornata.core.geometry.opening import opened
 from giornata.core.geometry.overlay import Overlay, overlay
@@ -13,12 +14,14 @@ __all__ = [
     "Coverage",
     "Geometries",
     "Labels",
+    "LeastSquares",
     "Narrow",
     "Overlay",
     "aligned",
     "clipped",
     "dissolved",
     "faces_beside",
+    "least_squares",
     "narrow_places",
     "opened",
     "overlay",

@@ -1,11 +1,19 @@
 """Survey: what was measured at the wall, and the wall unrolled flat from it."""
 
+from giornata.core.survey.adjusted import (
+    AdjustedCoursing,
+    AdjustedPoint,
+    AdjustedReading,
+    Adjustment,
+)
+from giornata.core.survey.adjustment import adjust, critical_test
 from giornata.core.survey.arcs import Arc, Curve, radius_from_rise, round_face
 from giornata.core.survey.areas import hidden_area, surface_factor
 from giornata.core.survey.closure import Closure, Span, Verdict, closure, likely_cause
 from giornata.core.survey.coursing import NOMINAL_COURSES, Coursing, coursing
 from giornata.core.survey.developed import develop
 from giornata.core.survey.line import level_at, part_of_line
+from giornata.core.survey.network import Axis
 from giornata.core.survey.observations import (
     Bay,
     Bend,
@@ -27,6 +35,7 @@ from giornata.core.survey.spans import (
     joint_chainages,
     overlap_and_shift,
 )
+from giornata.core.survey.taken import DATUM, Instrument, Kind, Taken, deviation
 from giornata.core.survey.tape import Precision, precision, tape_error
 from giornata.core.survey.unread import leverage
 from giornata.core.survey.wall import (
@@ -39,8 +48,14 @@ from giornata.core.survey.wall import (
 )
 
 __all__ = [
+    "DATUM",
     "NOMINAL_COURSES",
+    "AdjustedCoursing",
+    "AdjustedPoint",
+    "AdjustedReading",
+    "Adjustment",
     "Arc",
+    "Axis",
     "Bay",
     "Bend",
     "Closure",
@@ -49,6 +64,8 @@ __all__ = [
     "DevelopedWall",
     "Height",
     "HiddenBand",
+    "Instrument",
+    "Kind",
     "Lamp",
     "Level",
     "Obstacle",
@@ -60,13 +77,17 @@ __all__ = [
     "Skew",
     "Span",
     "Surface",
+    "Taken",
     "TapeClass",
     "Verdict",
     "WallOpening",
     "WallSurvey",
+    "adjust",
     "closure",
     "coursing",
+    "critical_test",
     "develop",
+    "deviation",
     "facing_at",
     "fitting_spans",
     "height_at",
