@@ -90,6 +90,19 @@ def artwork(
     return answer(folder, manner, page, option=option)
 
 
+@app.command()
+def preparation(
+    folder: Folder = Path(), units: Units = None, json: Json = False, quiet: Quiet = False
+) -> int:
+    """Tests on the wall, bays on hold, first day."""
+    from giornata.cli.opened import answer
+    from giornata.cli.pages import preparation_page
+    from giornata.cli.speaking import Manner
+
+    manner = Manner(units=units, json=json, quiet=quiet)
+    return answer(folder, manner, lambda f: preparation_page(f.results))
+
+
 @app.command("set-out")
 def set_out(
     folder: Folder = Path(), option: OptionKey = None, units: Units = None, every: All = False,

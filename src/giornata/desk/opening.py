@@ -170,4 +170,5 @@ def job_inputs(tables: JobTables, drawing: Drawing) -> JobInputs:
         stand=tables.stand.record(tables.site.ambient),
         nights=tables.nights.record(),
         price=tables.price.record(),
+        preparation=None if tables.preparation is None else tables.preparation.record(),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib.metadata
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime
@@ -27,7 +27,6 @@ __all__ = ["PackReport", "pack"]
 
 _RECORD_FORM = 1
 _AT_ONCE = 2  # documents made at the same time: those who write PNG and PDF let go of Python
-_WRITTEN = ("proposal.pdf", "option-sheet.pdf")
 _DRAWN = (
     ("elevation.pdf", documents.elevation),
     ("reference-sheets.pdf", documents.reference_sheets),
@@ -119,7 +118,11 @@ def pack(
                 offer = documents.proposal(results, findings, units)
                 findings = _each_once(findings, documents.unprinted_letters(offer))
                 own = documents.option_sheet(results, findings, units)
-                making.begin(_papers((offer, own), drawn))
+                written = {"proposal.pdf": offer, "option-sheet.pdf": own}
+                checks = documents.site_checks(results, units)
+                if checks is not None:
+                    written["site-checks.pdf"] = checks
+                making.begin(_papers(written, drawn))
                 making.begin(_tables(results, findings, digest, units))
                 for name, content in making.contents():
                     writer.write(name, content)
@@ -173,7 +176,7 @@ class _Making:
 
 def _count(results: JobResults) -> int:
     """How many times `_Making.tell` is called: drawings, then all files."""
-    drawings, written = len(_DRAWN), len(_WRITTEN)
+    drawings, written = len(_DRAWN), 2 + (results.preparation is not None)
     frames = len(documents.FrameKind) * len(results.set_ups.set_ups) + 1
     tables = 1 + len(documents.TABLES)
     return drawings + frames + drawings + written + tables + 1
@@ -190,10 +193,10 @@ def _drawn_papers(
 
 
 def _papers(
-    written: Iterable[documents.WrittenPaper],
+    written: Mapping[str, documents.WrittenPaper],
     drawn: Iterable[tuple[str, documents.DrawnPaper]],
 ) -> Iterator[_Document]:
-    for name, paper in zip(_WRITTEN, written, strict=True):
+    for name, paper in written.items():
         yield _Document(name=name, make=partial(written_pdf, paper))
     for name, sheets in drawn:
         yield _Document(name=name, make=partial(drawn_pdf, sheets))

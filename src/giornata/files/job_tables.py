@@ -11,6 +11,7 @@ from giornata.files.job_artwork import (
     PaintTable,
 )
 from giornata.files.job_measures import Entry
+from giornata.files.job_preparation import PreparationTable
 from giornata.files.job_terms import (
     AccessTable,
     JobTable,
@@ -44,6 +45,7 @@ class JobTables(Entry):
     projector: ProjectorTable
     stand: StandTable
     nights: NightsTable = NightsTable()
+    preparation: PreparationTable | None = None
     price: PriceTable
 
     def palette(self) -> tuple[Paint, ...]:

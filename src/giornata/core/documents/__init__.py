@@ -34,6 +34,7 @@ from giornata.core.documents.reference_sheets import reference_sheets
 from giornata.core.documents.scales import PaperSize, Scale, paper_for, standard_scale
 from giornata.core.documents.set_up_cards import set_up_cards
 from giornata.core.documents.sheet_frame import Blocks
+from giornata.core.documents.site_checks import site_checks
 from giornata.core.documents.site_tables import mark_table, set_up_table
 from giornata.core.documents.tables import (
     Cell,
@@ -111,6 +112,7 @@ __all__ = [
     "reference_sheets",
     "set_up_cards",
     "set_up_table",
+    "site_checks",
     "standard_scale",
     "take_off_table",
     "tin_name",

@@ -1,20 +1,15 @@
-"""Words of the papers: measures in the reader's units, dates, directions."""
+"""Words of the papers: measures in the reader's units, directions."""
 
 from __future__ import annotations
 
 import math
-from datetime import date
 
 from giornata.core.foundation import Figure, System, shown, shown_figure, shown_place
 
 __all__ = [
-    "bare", "day", "direction", "edge_text", "figure_text", "headed", "size_text", "unit_note",
+    "bare", "direction", "edge_text", "figure_text", "headed", "size_text", "unit_note",
 ]  # fmt: skip
 
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
-)  # fmt: skip
 _WINDS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
@@ -81,17 +76,6 @@ def headed(name: str, system: System) -> str:
     ('Chainage, m', 'Chainage')
     """
     return name if system is System.US else f"{name}, m"
-
-
-def day(when: date) -> str:
-    """A date in words.
-
-    Examples
-    --------
-    >>> day(date(2027, 2, 8))
-    '8 February 2027'
-    """
-    return f"{when.day} {_MONTHS[when.month - 1]} {when.year}"
 
 
 def direction(bearing: float) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
-from giornata.core.documents.display import day, figure_text
+from giornata.core.documents.display import figure_text
 from giornata.core.documents.price_words import basis_words, price_lines, rate_words
 from giornata.core.documents.proposal_words import stop_words
 from giornata.core.documents.scales import card_paper
@@ -13,7 +13,7 @@ from giornata.core.documents.side_by_side import side_by_side
 from giornata.core.documents.title_block import heading
 from giornata.core.documents.work_tables import tin_name
 from giornata.core.documents.written import Section, TextTable, WrittenPaper
-from giornata.core.foundation import Figure, Finding, System, shown_column
+from giornata.core.foundation import Figure, Finding, System, shown_column, shown_day
 from giornata.core.job import JobResults, Scheme
 
 __all__ = ["option_sheet"]
@@ -36,7 +36,7 @@ def option_sheet(results: JobResults, findings: Sequence[Finding], system: Syste
         facts=(
             ("Place", head.place),
             ("Client", head.client),
-            ("Date", day(head.date)),
+            ("Date", shown_day(head.date)),
             ("Chosen", chosen),
             ("For", "the painter alone: hours and earnings"),
         ),

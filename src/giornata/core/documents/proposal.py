@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import timedelta
 
-from giornata.core.documents.display import day
 from giornata.core.documents.drawing import Sheet
 from giornata.core.documents.price_words import (
     basis_words,
@@ -25,7 +24,7 @@ from giornata.core.documents.side_by_side import side_by_side
 from giornata.core.documents.title_block import BAR_HEIGHT, bars, heading
 from giornata.core.documents.wall_pictures import ribbons, wall_cuts
 from giornata.core.documents.written import Section, SignBlock, TextTable, WrittenPaper
-from giornata.core.foundation import Finding, System
+from giornata.core.foundation import Finding, System, shown_day
 from giornata.core.job import JobResults, Scheme
 
 __all__ = ["TEXT_MARGIN", "proposal"]
@@ -61,8 +60,8 @@ def proposal(results: JobResults, findings: Sequence[Finding], system: System) -
         facts=(
             ("Place", head.place),
             ("Client", head.client),
-            ("Date", day(head.date)),
-            ("Valid until", day(until)),
+            ("Date", shown_day(head.date)),
+            ("Valid until", shown_day(until)),
             ("Priced here", _scheme_name(scheme)),
             ("Price", f"{_total(scheme)}{'' if terms.tax else ', no tax added'}"),
         ),
@@ -90,8 +89,8 @@ def proposal(results: JobResults, findings: Sequence[Finding], system: System) -
             Section(title="Safety", points=caution_words(results)),
             Section(
                 title="Acceptance",
-                words=((f"Valid until {day(until)}. Tick what is ordered; the price of another "
-                       "option or colourway stands in the table above."),),
+                words=((f"Valid until {shown_day(until)}. Tick what is ordered; the price of "
+                       "another option or colourway stands in the table above."),),
                 signing=_signing(results),
             ),
         ),

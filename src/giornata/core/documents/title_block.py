@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from giornata.core.documents.display import day
 from giornata.core.documents.drawing import (
     DARK,
     FINE,
@@ -19,7 +18,7 @@ from giornata.core.documents.drawing import (
 )
 from giornata.core.documents.letters import letters_missing, lines_of, shortened, text_width
 from giornata.core.documents.scales import Scale, printer_bar
-from giornata.core.foundation import Finding, Severity, System, digest
+from giornata.core.foundation import Finding, Severity, System, digest, shown_day
 from giornata.core.job import JobResults
 
 __all__ = [
@@ -95,7 +94,7 @@ def title_block(
         shares,
         (
             ((head.job,), (head.place,)),
-            ((), (head.client, day(head.date))),
+            ((), (head.client, shown_day(head.date))),
             ((name,), (under,)),
             ((), (f"Datum: {head.datum}",)),
             ((f"Page {page[0]} of {page[1]}",), (f"Job {head.digest}",)),

@@ -8,6 +8,7 @@ from giornata.core.foundation.display import (
     printed,
     shown,
     shown_column,
+    shown_day,
     shown_figure,
     shown_place,
 )
@@ -82,6 +83,7 @@ __all__ = [
     "readonly",
     "shown",
     "shown_column",
+    "shown_day",
     "shown_figure",
     "shown_place",
     "split",

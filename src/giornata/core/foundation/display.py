@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import textwrap
 from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from itertools import zip_longest
@@ -14,9 +15,15 @@ from giornata.core.foundation.money import MINOR_DIGITS, Money
 from giornata.core.foundation.units import FOOT, INCH, SQUARE_FOOT, US_GALLON
 
 __all__ = [
-    "Printed", "System", "explain", "printed", "shown", "shown_column", "shown_figure",
-    "shown_place",
+    "Printed", "System", "explain", "printed", "shown", "shown_column", "shown_day",
+    "shown_figure", "shown_place",
 ]  # fmt: skip
+
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
 
 
 class System(StrEnum):
@@ -208,6 +215,17 @@ def _feet_and_inches(value: float) -> str:
     fraction = f"{over // step}/{parts // step}" if over else ""
     inch_text = " ".join(t for t in (str(inches) if inches or not fraction else "", fraction) if t)
     return f"{sign}{feet} ft {inch_text} in" if feet else f"{sign}{inch_text} in"
+
+
+def shown_day(when: date) -> str:
+    """A date in words, whatever the machine's language.
+
+    Examples
+    --------
+    >>> shown_day(date(2027, 2, 8))
+    '8 February 2027'
+    """
+    return f"{when.day} {_MONTHS[when.month - 1]} {when.year}"
 
 
 def shown_figure(figure: Figure, system: System) -> str:

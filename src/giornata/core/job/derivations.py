@@ -25,6 +25,8 @@ from giornata.core.works import (
     NightTerms,
     PaintQuantity,
     PaintTerms,
+    Preparation,
+    PreparationTerms,
     WorkPlan,
 )
 
@@ -39,6 +41,7 @@ __all__ = [
     "painted_regions",
     "placed_artwork",
     "quantities",
+    "readiness",
     "scheme_of",
     "set_up_plan",
     "traced_edges",
@@ -163,6 +166,13 @@ def night_hours(
 def decision_doubts(paint: PaintTerms, labour: LabourTerms, survey: WallSurvey) -> _Findings:
     """Doubts about the decisions alone."""
     return works.decision_findings(paint, labour, survey.surface)
+
+
+def readiness(
+    terms: PreparationTerms, wall: tuple[DevelopedWall, _Findings]
+) -> tuple[Preparation, _Findings]:
+    """Tests on the wall, bays on hold, the first day of painting."""
+    return works.preparation(terms, wall[0])
 
 
 def _quantities(take_off: TakeOff) -> tuple[PaintQuantity, ...]:

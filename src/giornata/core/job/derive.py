@@ -66,7 +66,8 @@ def derive(
     )
     found: list[Iterable[Finding]] = [wall_findings, _design_findings(inputs.options, done)]
     found += [set_up_findings, mark_findings, *(planned[1] for planned in nights.values())]
-    found += [done["decisions"], done["compared"], *_scheme_findings(inputs, schemes)]
+    prepared, held = done.get("preparation", (None, ()))
+    found += [held, done["decisions"], done["compared"], *_scheme_findings(inputs, schemes)]
     found.append(done["contrasts"])
     return JobResults(
         inputs=inputs,
@@ -75,6 +76,7 @@ def derive(
         schemes=tuple(scheme[0] for scheme in schemes),
         set_ups=set_ups,
         marks=marks,
+        preparation=prepared,
         findings=tuple(dict.fromkeys(finding for group in found for finding in group)),
     )
 

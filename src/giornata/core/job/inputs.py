@@ -11,7 +11,7 @@ from giornata.core.projection import Projector, Stand
 from giornata.core.setting_out import ArtworkPlacement
 from giornata.core.survey import WallSurvey
 from giornata.core.takeoff import BrushAndRoller
-from giornata.core.works import AccessTerms, LabourTerms, NightTerms, PaintTerms
+from giornata.core.works import AccessTerms, LabourTerms, NightTerms, PaintTerms, PreparationTerms
 
 __all__ = ["JobInputs", "JobTitle", "Site"]
 
@@ -67,3 +67,4 @@ class JobInputs:
     stand: Stand
     nights: NightTerms
     price: PriceTerms
+    preparation: PreparationTerms | None = None

@@ -30,6 +30,14 @@ def recipe(inputs: JobInputs) -> tuple[Step, ...]:
             needs={"paint": "paint", "labour": "labour", "survey": "survey"},
         ),
     ]
+    if inputs.preparation is not None:
+        steps.append(
+            Step(
+                name="preparation",
+                function=derivations.readiness,
+                needs={"terms": "preparation", "wall": "wall"},
+            )
+        )
     for option in inputs.options:
         steps += _night_steps(option.key)
         for colourway in inputs.colourways:

@@ -13,7 +13,7 @@ from giornata.core.projection import SetUpPlan
 from giornata.core.setting_out import ControlMark, PlacedArtwork
 from giornata.core.survey import DevelopedWall
 from giornata.core.takeoff import TakeOff
-from giornata.core.works import NightPlan, WorkPlan
+from giornata.core.works import NightPlan, Preparation, WorkPlan
 
 __all__ = ["Design", "JobResults", "Scheme", "named_figures"]
 
@@ -94,6 +94,8 @@ class JobResults:
         Of the projector, the same for every option.
     marks : tuple of ControlMark
         In order along the wall.
+    preparation : Preparation or None
+        Readiness of the wall; None where the job says nothing of it.
     findings : tuple of Finding
         Of all steps, each once, in the order of the job.
     """
@@ -104,6 +106,7 @@ class JobResults:
     schemes: tuple[Scheme, ...]
     set_ups: SetUpPlan
     marks: tuple[ControlMark, ...]
+    preparation: Preparation | None
     findings: tuple[Finding, ...]
 
     @property
