@@ -20,6 +20,7 @@ _CAUTIONS = (
     "Ladder, podium, lift: local code and the makers' manuals come first.",
     "The paint's data sheet goes before every limit printed here.",
 )
+_LINES = ("Name", "Place and date", "Signature")
 
 
 def site_checks(results: JobResults, system: System) -> WrittenPaper | None:
@@ -72,11 +73,9 @@ def site_checks(results: JobResults, system: System) -> WrittenPaper | None:
                     ),
                 ),
                 signing=(
-                    SignBlock(
-                        ticks=("All bays", "All bays but those on hold"),
-                        lines=("For the wall's owner", "Place and date"),
-                    ),
-                    SignBlock(ticks=("Photographs kept",), lines=("Painter", "Place and date")),
+                    SignBlock(ticks=("All bays", "All bays but those on hold", "No bay yet")),
+                    SignBlock(ticks=("For the wall's owner",), lines=_LINES),
+                    SignBlock(ticks=("The painter",), lines=_LINES),
                 ),
             ),
         ),
