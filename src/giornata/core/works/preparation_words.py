@@ -48,7 +48,17 @@ def bay_held(bay: str, reasons: Sequence[str], causes: Sequence[HoldCause]) -> F
 def tests_short(
     needed: int, counted: int, unknown: Sequence[str], short: Sequence[str]
 ) -> list[Finding]:
-    """Sheet tests that are missing, took too little time, or name no bay."""
+    """Sheet tests that are missing, took too little time, or name no bay.
+
+    Parameters
+    ----------
+    needed, counted : int
+        Sheet tests that the wall needs, and those that count. [-]
+    unknown : sequence of str
+        Bays that the wall does not have.
+    short : sequence of str
+        Bays whose dry sheet came off too soon.
+    """
     findings = []
     if unknown:
         names = ", ".join(dict.fromkeys(unknown))
@@ -120,7 +130,19 @@ def paint_doubts(old: OldPaint | None) -> list[Finding]:
 def wall_young(
     earliest: date, why: str, start: date | None, lost: tuple[date, date, int, int] | None
 ) -> Finding:
-    """The first day of painting, and the days lost until then."""
+    """The first day of painting, and the days lost until then.
+
+    Parameters
+    ----------
+    earliest : date
+        First day of painting.
+    why : str
+        What it waits for.
+    start : date or None
+        As planned.
+    lost : tuple of (date, date, int, int) or None
+        First and last day lost, how many, how many of them Monday to Friday. [days]
+    """
     message = f"Not before {shown_day(earliest)}: {why}."
     if lost is None:
         after = "" if start is None else f" The start, {shown_day(start)}, is late enough."
