@@ -14,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from giornata.core.foundation import JobFileError, JobFolderError, StaleJobError
+from giornata.core.setting_out import Edge, Filling, FitTerms, Into, PointPair, Tie
 from giornata.files import history, job_file, toml_lines
 
 DEMO = Path(__file__).parents[2] / "examples" / "port-merrow" / "job.toml"
@@ -106,6 +107,23 @@ def test_broken_lines_are_all_reported(job):
         ('option = "A"', 'option = "Z"', "job.unknown_choice"),
         ('to = "25.00 m"', 'to = "20.00 m"', "job.impossible"),
         ("columns = 1920", "columns = 0", "job.wrong_kind"),
+        ("mirrored = false", 'fit = { bands = ["tied"] }', "job.unknown_paint"),
+        ("mirrored = false", 'fit = { least_gap = "0 mm" }', "job.impossible"),
+        ("mirrored = false", 'fit = { least_gaps = "9 mm" }', "job.unknown_key"),
+        ("mirrored = false", 'ties = [{ artwork = 9, to = "pier P9" }]', "job.unknown_place"),
+        ("mirrored = false", 'ties = [{ artwork = 9, to = "step 2" }]', "job.unknown_place"),
+        (
+            "mirrored = false",
+            'ties = [{ artwork = 9, to = "end", edge = "top" }]',
+            "job.not_a_choice",
+        ),
+        ("mirrored = false", 'into = { from = "0 m", to = "9 m" }', "job.impossible"),
+        (
+            "mirrored = false",
+            'points = [{ artwork = [1, 2], at = "1", level = "0 m" }]',
+            "units.missing",
+        ),
+        ("mirrored = false", "turn = true", "job.impossible"),
     ],
 )
 def test_each_fault_has_its_finding(job, old, new, code):
@@ -272,3 +290,39 @@ k = 'it''s' if 0 else 1
         ("t", "list", 1, "y", 0, "z"): 8,
         ("r", 0, "k"): 11,
     }
+
+
+def test_places_ties_and_fit_of_the_artwork_are_read(job):
+    changed = job.read_text()
+    changed = changed.replace('width = "78.60 m"', "").replace(
+        "mirrored = false",
+        """mirrored = false
+ties = [{ artwork = 131, to = "pier P1", edge = "left" }, { artwork = 5240, to = "step 1" }]
+fit = { to = "78.00 m", least_gap = "30 mm", bands = ["tide"], band_length = "2 m" }""",
+    )
+    job.write_text(changed)
+    placement = job_file.read(job).tables.artwork.record()
+    assert placement.ties == (
+        Tie(artwork=131.0, to="pier P1", edge=Edge.LEFT),
+        Tie(artwork=5240.0, to="step 1"),
+    )
+    assert placement.fit == FitTerms(end=78.0, least_gap=0.03, bands=("tide",), band_length=2.0)
+
+
+def test_two_points_and_a_stretch_of_wall_are_read(job):
+    text = job.read_text().replace('width = "78.60 m"', "")
+    points = """turn = true
+points = [{ artwork = [1, 2], at = "1 m", level = "20 cm" },
+          { artwork = [7, 8], at = "3 m", level = "2 m" }]"""
+    job.write_text(text.replace("mirrored = false", points))
+    placement = job_file.read(job).tables.artwork.record()
+    assert placement.points == (
+        PointPair(artwork=(1.0, 2.0), chainage=1.0, level=0.2),
+        PointPair(artwork=(7.0, 8.0), chainage=3.0, level=2.0),
+    )
+    assert placement.turn is None
+    into = 'into = { from = "0 m", to = "52.40 m", filling = "fill", outline = "figure" }'
+    job.write_text(text.replace("mirrored = false", into))
+    assert job_file.read(job).tables.artwork.record().into == Into(
+        start=0.0, end=52.4, filling=Filling.FILL, figure=True
+    )

@@ -2,16 +2,78 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field
 
 from giornata.core import artwork, setting_out, takeoff
-from giornata.files.job_measures import Entry, Hex, Length
+from giornata.files.job_measures import Entry, Hex, Length, Number
 
 __all__ = ["ArtworkTable", "ChoiceTable", "ColourwayTable", "OptionTable", "PaintTable"]
 
 _Role = artwork.Role  # a field of PaintTable is called artwork
+
+
+class PointTable(Entry):
+    """One of ``[artwork]`` points."""
+
+    artwork: tuple[Number, Number]
+    at: Length
+    level: Length
+
+    def record(self) -> setting_out.PointPair:
+        """The point in the artwork and on the wall."""
+        return setting_out.PointPair(artwork=self.artwork, chainage=self.at, level=self.level)
+
+
+class TieTable(Entry):
+    """One of ``[artwork]`` ties."""
+
+    artwork: Number
+    to: str
+    edge: setting_out.Edge = setting_out.Edge.MIDDLE
+
+    def record(self) -> setting_out.Tie:
+        """The tie."""
+        return setting_out.Tie(artwork=self.artwork, to=self.to, edge=self.edge)
+
+
+class IntoTable(Entry):
+    """``[artwork]`` into."""
+
+    start: Length = Field(alias="from")
+    end: Length = Field(alias="to")
+    filling: setting_out.Filling = setting_out.Filling.WHOLE
+    outline: Literal["canvas", "figure"] = "canvas"
+
+    def record(self) -> setting_out.Into:
+        """The stretch of wall."""
+        return setting_out.Into(
+            start=self.start,
+            end=self.end,
+            filling=self.filling,
+            figure=self.outline == "figure",
+        )
+
+
+class FitTable(Entry):
+    """``[artwork]`` fit."""
+
+    start: Length | None = Field(default=None, alias="from")
+    end: Length | None = Field(default=None, alias="to")
+    least_gap: Length = 0.02
+    bands: tuple[str, ...] = ()
+    band_length: Length | None = None
+
+    def record(self) -> setting_out.FitTerms:
+        """What may give."""
+        return setting_out.FitTerms(
+            start=self.start,
+            end=self.end,
+            least_gap=self.least_gap,
+            bands=self.bands,
+            band_length=self.band_length,
+        )
 
 
 class ArtworkTable(Entry):
@@ -28,6 +90,11 @@ class ArtworkTable(Entry):
     texture: Length = 0.003
     narrowest_brush: Length = 0.025
     roller: Length = 0.18
+    turn: bool = False
+    points: tuple[PointTable, ...] = ()
+    ties: tuple[TieTable, ...] = ()
+    into: IntoTable | None = None
+    fit: FitTable | None = None
 
     def record(self) -> setting_out.ArtworkPlacement:
         """Where the artwork lies on the wall; the tools' ranges are checked with it."""
@@ -40,6 +107,11 @@ class ArtworkTable(Entry):
             scale=self.scale,
             mirrored=self.mirrored,
             clearance=self.clearance,
+            turn=None if self.turn else 0.0,
+            points=tuple(point.record() for point in self.points),
+            ties=tuple(tie.record() for tie in self.ties),
+            into=None if self.into is None else self.into.record(),
+            fit=None if self.fit is None else self.fit.record(),
         )
 
     def tools(self) -> takeoff.BrushAndRoller:

@@ -96,6 +96,7 @@ def cross_checked(
         for twice in _repeated(c for paint in tables.paints for c in paint.artwork):
             message = f"{twice} belongs to two paints."
             fault("job.colour_twice", ("paints",), message, "Take one out.")
+        _check_artwork(tables, fault)
         for path, money in _sums(tables, ()):
             if money.currency != tables.job.currency:
                 fault("job.two_currencies", path,
@@ -166,6 +167,36 @@ def _check_choice(raw: dict[str, Any], fault: _Fault) -> None:
             fault("job.unknown_choice", ("choice", field),
                   f'"{chosen}" is no {field} of this job.',
                   "Write one of " + ", ".join(known) + ".")  # fmt: skip
+
+
+def _check_artwork(tables: JobTables, fault: _Fault) -> None:
+    """Bands that name no paint, and ties that lead to nothing along the wall."""
+    keys = [paint.key for paint in tables.paints]
+    fit = tables.artwork.fit
+    for index, band in enumerate(() if fit is None else fit.bands):
+        if band not in keys:
+            fault("job.unknown_paint", ("artwork", "fit", "bands", index),
+                  f'"{band}" is no paint of this job.', f"Write one of {', '.join(keys)}.")  # fmt: skip
+    places = _places(tables)
+    for index, tie in enumerate(tables.artwork.ties):
+        if tie.to not in places:
+            fault("job.unknown_place", ("artwork", "ties", index, "to"),
+                  f'"{tie.to}" is nothing that was measured on this wall.',
+                  f"Write one of {', '.join(places)}.")  # fmt: skip
+
+
+def _places(tables: JobTables) -> list[str]:
+    """What of the wall a place of the artwork can be tied to."""
+    wall = tables.wall
+    steps = sum(count - 1 for count in Counter(level.at for level in wall.top).values())
+    counted = (("bend", len(wall.bends)), ("joint", len(wall.joints)), ("step", steps))
+    return [
+        "start",
+        "end",
+        *(f"pier {pier.name}" for pier in wall.piers),
+        *(f"opening {opening.name}" for opening in wall.openings),
+        *(f"{what} {number}" for what, count in counted for number in range(1, count + 1)),
+    ]
 
 
 def _sums(value: Any, path: KeyPath) -> list[tuple[KeyPath, Money]]:

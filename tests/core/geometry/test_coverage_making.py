@@ -118,10 +118,19 @@ def test_a_reflection_keeps_the_lower_label_on_the_left() -> None:
     assert edge.coords[-1] == (5.0, 4.0)
 
 
-def test_a_transform_that_turns_is_refused() -> None:
+def test_a_transform_that_shears_is_refused() -> None:
+    shear = np.array([[1.0, 0.5, 0], [0, 1, 0], [0, 0, 1]])
+    with pytest.raises(ValueError, match="the transform shears"):
+        geometry.transformed(chequered(1, 1, [0]), shear)
+
+
+def test_a_quarter_turn_keeps_areas_and_sides() -> None:
+    # By hand: (x, y) goes to (-y, x), so the edge x = 1 becomes y = 1, run from right to left.
     turn = np.array([[0.0, -1, 0], [1, 0, 0], [0, 0, 1]])
-    with pytest.raises(ValueError, match="turns or shears"):
-        geometry.transformed(chequered(1, 1, [0]), turn)
+    coverage = geometry.transformed(chequered(2, 1, [0, 1]), turn)
+    edge = coverage.edges[(coverage.left == 0) & (coverage.right == 1)][0]
+    assert (edge.coords[0], edge.coords[-1]) == ((0.0, 1.0), (-1.0, 1.0))
+    assert shapely.area(coverage.faces).tolist() == [1.0, 1.0]
 
 
 def test_edges_a_rounding_off_the_window_are_put_on_it() -> None:

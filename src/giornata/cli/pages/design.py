@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from giornata.cli.pages.fit import fit_sections
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
 from giornata.core.artwork import Drawing, FlatArtwork
 from giornata.core.job import Design, JobResults
@@ -94,7 +95,7 @@ def _groups(drawing: Drawing, design: Design) -> Table:
 
 def set_out_page(results: JobResults, design: Design) -> Report:
     """Where the artwork lies, what openings cut, and the control marks."""
-    placed, placement = design.placed, results.inputs.placement
+    placed, placement = design.placed, design.placed.placement
     names = _names(results)
     facts = Facts(
         facts=(
@@ -104,6 +105,7 @@ def set_out_page(results: JobResults, design: Design) -> Report:
             Fact(key="scale", name="scale", value=Measure(value=placed.scale, unit="m"),
                  remark="of wall to one artwork unit"),
             Fact(key="mirrored", name="mirrored", value="yes" if placement.mirrored else "no"),
+            *_turned(placement.turn),
             Fact(key="clearance", name="clearance",
                  value=Measure(value=placement.clearance, unit="m"), remark="beside openings"),
             Fact(key="uncovered", name="beyond the artwork",
@@ -142,8 +144,16 @@ def set_out_page(results: JobResults, design: Design) -> Report:
     )
     return Report(
         title=f"{_of(results, design)}: setting out",
-        sections=(facts, clashes, overruns, _marks(results)),
+        sections=(facts, *fit_sections(placed.fit), clashes, overruns, _marks(results)),
         rooms=("setting_out",),
+    )
+
+
+def _turned(turn: float | None) -> tuple[Fact, ...]:
+    if not turn:
+        return ()
+    return (
+        Fact(key="turned", name="turned, anticlockwise", value=Measure(value=turn, unit="rad")),
     )
 
 

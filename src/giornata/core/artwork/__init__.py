@@ -5,7 +5,7 @@ from giornata.core.artwork.drawing import Drawing, Shape, Veil
 from giornata.core.artwork.flat_palette import FlatPalette, Levels, flat_palette
 from giornata.core.artwork.groups import shown_shapes
 from giornata.core.artwork.oklab import nearest_colour, oklab
-from giornata.core.artwork.painting import ground_paint, painted
+from giornata.core.artwork.painting import figure_bounds, ground_paint, painted
 from giornata.core.artwork.palette import Colourway, Option, Paint, Role
 from giornata.core.artwork.raster_doubts import like_colours, thin_lines, unexplained_pixels
 from giornata.core.artwork.raster_mixture import Mixture, mixture
@@ -26,6 +26,7 @@ __all__ = [
     "Role",
     "Shape",
     "Veil",
+    "figure_bounds",
     "flat_colour",
     "flat_palette",
     "flattened",

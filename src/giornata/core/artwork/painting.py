@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+import shapely
 
 from giornata.core import geometry
 from giornata.core.artwork.compositing import BARE
@@ -14,7 +15,7 @@ from giornata.core.artwork.regions import FlatArtwork
 from giornata.core.foundation import Finding, Severity
 from giornata.core.geometry import Coverage
 
-__all__ = ["ground_paint", "painted"]
+__all__ = ["figure_bounds", "ground_paint", "painted"]
 
 _ROUNDING = 2  # levels by which one colour may differ between renderers, or after blending
 
@@ -33,6 +34,30 @@ def ground_paint(paints: Sequence[Paint]) -> Paint:
     if len({paint.number for paint in paints}) != len(paints):
         raise ValueError("two paints share a number")
     return grounds[0]
+
+
+def figure_bounds(
+    coverage: Coverage, paints: Sequence[Paint]
+) -> tuple[float, float, float, float] | None:
+    """Least x and y and greatest x and y of all regions but the ground's; None for none.
+
+    Parameters
+    ----------
+    coverage : geometry.Coverage
+        Labelled with paint numbers.
+    paints : sequence of Paint
+        Exactly one is the ground.
+
+    Raises
+    ------
+    ValueError
+        If not exactly one paint is the ground.
+    """
+    faces = coverage.faces[coverage.labels != ground_paint(paints).number]
+    if not len(faces):
+        return None
+    low_x, low_y, high_x, high_y = shapely.total_bounds(faces).tolist()
+    return low_x, low_y, high_x, high_y
 
 
 def painted(flat: FlatArtwork, paints: Sequence[Paint]) -> tuple[Coverage, tuple[Finding, ...]]:

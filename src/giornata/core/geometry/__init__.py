@@ -8,6 +8,7 @@ from giornata.core.geometry.least_squares import LeastSquares, least_squares
 from giornata.core.geometry.narrow import Narrow, narrow_places
 from giornata.core.geometry.opening import opened
 from giornata.core.geometry.overlay import Overlay, overlay
+from giornata.core.geometry.stretching import stretched, stretched_at
 
 __all__ = [
     "OUTSIDE",
@@ -28,5 +29,7 @@ __all__ = [
     "parts_of",
     "relabelled",
     "rings_of",
+    "stretched",
+    "stretched_at",
     "transformed",
 ]

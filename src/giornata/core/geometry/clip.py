@@ -16,7 +16,7 @@ __all__ = ["aligned", "clipped", "transformed"]
 
 
 def transformed(coverage: Coverage, matrix: NDArray[np.float64]) -> Coverage:
-    """The coverage taken through a ``(3, 3)`` affine matrix without shear or rotation.
+    """The coverage taken through a ``(3, 3)`` affine matrix without shear.
 
     Parameters
     ----------
@@ -26,26 +26,29 @@ def transformed(coverage: Coverage, matrix: NDArray[np.float64]) -> Coverage:
     Raises
     ------
     ValueError
-        If the matrix turns or shears.
+        If the matrix shears.
 
     Notes
     -----
     Each coordinate is computed on its own, so points that are equal stay equal. A reflection
     reverses the edges, which keeps the lower label on their left.
     """
-    if matrix[0, 1] != 0 or matrix[1, 0] != 0:
-        raise ValueError("the transform turns or shears")
-    scales = np.array([matrix[0, 0], matrix[1, 1]])
-    offsets = np.array([matrix[0, 2], matrix[1, 2]])
+    (a, b, c), (d, e, f) = matrix[:2].tolist()
+    if abs(a * b + d * e) > 1e-9 * (a * a + b * b + d * d + e * e):
+        raise ValueError("the transform shears")
 
     def moved(geometries: Geometries) -> Geometries:
-        return np.asarray(shapely.transform(geometries, lambda xy: xy * scales + offsets))
+        return np.asarray(shapely.transform(geometries, placed))
+
+    def placed(xy: NDArray[np.float64]) -> NDArray[np.float64]:
+        x, y = xy.T
+        return np.stack([a * x + b * y + c, d * x + e * y + f], axis=1)
 
     edges = moved(coverage.edges)
     return Coverage(
         faces=moved(coverage.faces),
         labels=coverage.labels.copy(),
-        edges=shapely.reverse(edges) if scales[0] * scales[1] < 0 else edges,
+        edges=shapely.reverse(edges) if a * e - b * d < 0 else edges,
         left=coverage.left.copy(),
         right=coverage.right.copy(),
     )

@@ -80,11 +80,15 @@ def placed_artwork(
     paints: Sequence[Paint],
 ) -> PlacedArtwork:
     """The regions on the wall."""
-    developed = wall[0]
-    return setting_out.place(
+    developed, canvas = wall[0], (flat.width, flat.height)
+    located, anchors, findings = setting_out.located(
+        placement, canvas, developed, figure=artwork.figure_bounds(painted[0], paints)
+    )
+    placed = setting_out.place(
         painted[0],
-        canvas=(flat.width, flat.height),
-        placement=placement,
+        canvas=canvas,
+        placement=located,
+        anchors=anchors,
         net=developed.net,
         paints=paints,
         openings=[(opening.name, opening.polygon) for opening in developed.openings],
@@ -92,6 +96,7 @@ def placed_artwork(
         joints=developed.joints,
         fits=lambda height, width: fitting_spans(developed, height, width=width),
     )
+    return replace(placed, findings=(*findings, *placed.findings))
 
 
 def quantities(

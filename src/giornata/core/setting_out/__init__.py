@@ -2,9 +2,20 @@
 
 from giornata.core.setting_out.at_joints import AtJoint
 from giornata.core.setting_out.clashes import Clash
+from giornata.core.setting_out.fit_records import Anchor, ArtworkFit, GapChange, Move
+from giornata.core.setting_out.gap_fit import GapFit, fit_gaps
+from giornata.core.setting_out.locating import located, places_named
 from giornata.core.setting_out.marks import ControlMark, MarkLayout, control_marks
 from giornata.core.setting_out.overruns import Overrun
-from giornata.core.setting_out.placement import ArtworkPlacement
+from giornata.core.setting_out.placement import (
+    ArtworkPlacement,
+    Edge,
+    Filling,
+    FitTerms,
+    Into,
+    PointPair,
+    Tie,
+)
 from giornata.core.setting_out.placing import PlacedArtwork, place
 from giornata.core.setting_out.transform import (
     artwork_from_wall,
@@ -13,16 +24,30 @@ from giornata.core.setting_out.transform import (
 )
 
 __all__ = [
+    "Anchor",
+    "ArtworkFit",
     "ArtworkPlacement",
     "AtJoint",
     "Clash",
     "ControlMark",
+    "Edge",
+    "Filling",
+    "FitTerms",
+    "GapChange",
+    "GapFit",
+    "Into",
     "MarkLayout",
+    "Move",
     "Overrun",
     "PlacedArtwork",
+    "PointPair",
+    "Tie",
     "artwork_from_wall",
     "control_marks",
+    "fit_gaps",
+    "located",
     "place",
     "placed_scale",
+    "places_named",
     "wall_from_artwork",
 ]

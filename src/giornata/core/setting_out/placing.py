@@ -15,6 +15,8 @@ from giornata.core.foundation import Assumption, Finding, Floats, Severity, affi
 from giornata.core.geometry import Coverage
 from giornata.core.setting_out.at_joints import AtJoint, at_joints, joint_findings
 from giornata.core.setting_out.clashes import Clash, clash_findings, clashes
+from giornata.core.setting_out.fit_records import Anchor, ArtworkFit
+from giornata.core.setting_out.fitting import fitted
 from giornata.core.setting_out.overruns import Fits, Overrun, overrun_findings, overruns
 from giornata.core.setting_out.placement import ArtworkPlacement
 from giornata.core.setting_out.transform import placed_scale, wall_from_artwork
@@ -42,6 +44,9 @@ class PlacedArtwork:
         Regions tile the net wall (wall frame, m); labels are paint numbers; OUTSIDE lies beyond
         the wall's outline and in its openings.
     wall_from_artwork : ndarray, shape (3, 3)
+        Before the fit, where there is one.
+    placement : ArtworkPlacement
+        Its position and size worked out.
     canvas : tuple of float
         Width and height in artwork units. [-]
     scale : float
@@ -55,11 +60,14 @@ class PlacedArtwork:
     clashes : tuple of Clash
     overruns : tuple of Overrun
     at_joints : tuple of AtJoint
+    fit : ArtworkFit or None
+        None where none was asked for, or there is none.
     findings : tuple of Finding
     """
 
     coverage: Coverage
     wall_from_artwork: Floats
+    placement: ArtworkPlacement
     canvas: tuple[float, float]
     scale: float
     ground: int
@@ -68,6 +76,7 @@ class PlacedArtwork:
     clashes: tuple[Clash, ...]
     overruns: tuple[Overrun, ...]
     at_joints: tuple[AtJoint, ...] = ()
+    fit: ArtworkFit | None = None
     findings: tuple[Finding, ...] = ()
 
 
@@ -82,6 +91,7 @@ def place(
     outline: Any = None,
     joints: Sequence[float] = (),
     fits: Fits | None = None,
+    anchors: Sequence[Anchor] = (),
 ) -> PlacedArtwork:
     """The painted artwork laid on the wall and cut to its net area.
 
@@ -91,6 +101,8 @@ def place(
         Regions of the canvas by paint number, artwork frame.
     canvas : tuple of float
         Width and height in artwork units; above 0. [-]
+    placement : ArtworkPlacement
+        With its size and position worked out, as `located` does.
     net : shapely.Polygon or shapely.MultiPolygon
         The wall less its openings, wall frame. [m]
     paints : sequence of Paint
@@ -103,6 +115,8 @@ def place(
         Chainages of movement joints. [m]
     fits : callable, optional
         Stretches of wall where a shape of a height and a width would fit. [m]
+    anchors : sequence of Anchor
+        Of the fit that the placement asks for.
 
     Raises
     ------
@@ -114,13 +128,16 @@ def place(
     ground = ground_paint(paints).number
     matrix = wall_from_artwork(placement, canvas)
     whole = geometry.transformed(coverage, matrix)
+    fit: ArtworkFit | None = None
+    fit_found: tuple[Finding, ...] = ()
+    if placement.fit is not None:
+        whole, fit, fit_found = fitted(whole, placement.fit, anchors, paints, ground=ground)
     on_wall = geometry.clipped(
         geometry.aligned(whole, net, reach=_ROUNDING), net, beyond=ground, sliver=SLIVER.value
     )
     if outline is None:
         outline = shapely.union_all([net, *(polygon for _, polygon in openings)])
-    corners = affine_applied(matrix, [(0.0, 0.0), canvas])
-    sheet = shapely.box(*corners.min(axis=0), *corners.max(axis=0))
+    sheet = _sheet(matrix, canvas, anchors if fit is not None else ())
     covered = float(shapely.intersection(net, sheet).area)
     cut = clashes(whole, openings, ground=ground, clearance=placement.clearance)
     over = overruns(whole, outline, ground=ground)
@@ -129,6 +146,7 @@ def place(
     return PlacedArtwork(
         coverage=on_wall,
         wall_from_artwork=matrix,
+        placement=placement,
         canvas=canvas,
         scale=placed_scale(placement, canvas),
         ground=ground,
@@ -137,7 +155,9 @@ def place(
         clashes=cut,
         overruns=over,
         at_joints=beside,
+        fit=fit,
         findings=(
+            *fit_found,
             *_off_wall(whole, on_wall, ground),
             *clash_findings(cut, paints, placement.clearance),
             *overrun_findings(over, paints, fits),
@@ -145,6 +165,17 @@ def place(
             *_uncovered(net, sheet, uncovered),
         ),
     )
+
+
+def _sheet(matrix: Floats, canvas: tuple[float, float], anchors: Sequence[Anchor]) -> Any:
+    """The canvas on the wall; a fit brings its ends to where the first two anchors are."""
+    width, height = canvas
+    corners = affine_applied(matrix, [(0, 0), (width, 0), (width, height), (0, height)])
+    sheet = shapely.Polygon(corners)
+    if not anchors:
+        return sheet
+    _, foot, _, head = sheet.bounds
+    return shapely.box(anchors[0].to, foot, anchors[1].to, head)
 
 
 def _off_wall(whole: Coverage, on_wall: Coverage, ground: int) -> tuple[Finding, ...]:

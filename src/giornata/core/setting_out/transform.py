@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from giornata.core.foundation import Floats, placement_matrix, readonly
@@ -35,7 +37,8 @@ def placed_scale(placement: ArtworkPlacement, canvas: tuple[float, float]) -> fl
         return placement.width / width
     if placement.height is not None:
         return placement.height / height
-    assert placement.scale is not None  # the placement has exactly one of the three
+    if placement.scale is None:
+        raise ValueError("the size still has to be worked out from points, ties or a stretch")
     return placement.scale
 
 
@@ -47,13 +50,24 @@ def wall_from_artwork(placement: ArtworkPlacement, canvas: tuple[float, float]) 
     canvas : tuple of float
         Width and height in artwork units; above 0. [-]
     """
-    return placement_matrix(
+    upright = placement_matrix(
         placed_scale(placement, canvas),
         placement.at,
         placement.foot,
         canvas[1],
         mirrored_width=canvas[0] if placement.mirrored else 0,
     )
+    if not placement.turn:
+        return upright
+    cosine, sine = math.cos(placement.turn), math.sin(placement.turn)
+    about = np.array(
+        [
+            [cosine, -sine, placement.at - cosine * placement.at + sine * placement.foot],
+            [sine, cosine, placement.foot - sine * placement.at - cosine * placement.foot],
+            [0.0, 0.0, 1.0],
+        ]
+    )
+    return readonly(about @ upright)
 
 
 def artwork_from_wall(placement: ArtworkPlacement, canvas: tuple[float, float]) -> Floats:
