@@ -115,3 +115,40 @@ def test_a_silo_that_cannot_be_is_named_at_its_line(job, said: str, message: str
 def test_a_silo_has_no_bays_beside_it(job) -> None:
     finding, _ = fault(job, BENDS, 'silo = { diameter = "9.2 m" }')
     assert "no bays" in finding.message
+
+
+GATE = 'from = "60.20 m"\nto = "61.50 m"\nhead = "2.60 m"'
+
+
+def test_openings_of_other_outlines(job) -> None:
+    made = with_lines(job, GATE, GATE + '\nshape = "arched"\nspring = "2.30 m"')
+    assert made.openings[1].shape is survey.OpeningShape.ARCHED
+    assert made.openings[1].rise == pytest.approx(0.30)
+    corners = 'corners = [["60.2 m", "0.6 m"], ["61.5 m", "0.6 m"], ["60.9 m", "8 ft"]]'
+    made = with_lines(job, GATE + '\nshape = "arched"\nspring = "2.30 m"', corners)
+    # By definition 8 ft are 2.4384 m.
+    assert made.openings[1].points[:2] == ((60.2, 0.6), (61.5, 0.6))
+    assert made.openings[1].points[2] == pytest.approx((60.9, 2.4384), abs=1e-12)
+    assert (made.openings[1].start, made.openings[1].end) == (60.2, 61.5)
+
+
+@pytest.mark.parametrize(
+    ("new", "code", "said", "line"),
+    [
+        (GATE + '\nshape = "oval"', "job.not_a_choice", "rectangle", "shape"),
+        (GATE + '\ncorners = [["60 m", "0 m"], ["61 m", "0 m"], ["61 m", "1 m"]]',
+         "job.impossible", "no more", "[[wall.openings]]"),
+        ('corners = [["60 m", "0 m"], ["61 m", "1 m"], ["61 m", "0 m"], ["60 m", "1 m"]]',
+         "job.impossible", "cross or touch itself", "[[wall.openings]]"),
+        ('corners = [["60 m", "0 m"], ["61 m", 1], ["61 m", "0 m"]]', "job.not_text",
+         "without quotes", "corners"),
+        ('head = "2.6 m"', "job.impossible", "from and to", "[[wall.openings]]"),
+    ],
+)  # fmt: skip
+def test_openings_that_cannot_be_are_named_at_their_lines(
+    job, new: str, code: str, said: str, line: str
+) -> None:
+    finding, text = fault(job, GATE, new)
+    assert finding.code == code
+    assert said in finding.message + finding.remedy
+    assert text.startswith(line)

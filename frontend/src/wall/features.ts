@@ -88,8 +88,9 @@ export function openingFeatures(wall: WallDrawing): Feature[] {
     const [x0 = 0, y0 = 0, x1 = 0, y1 = 0] = area.getExtent();
     return [
       new Feature({ geometry: area, part: "opening" }),
-      new Feature({ geometry: new LineString([[x0, y0], [x1, y1]]), part: "cross" }),
-      new Feature({ geometry: new LineString([[x0, y1], [x1, y0]]), part: "cross" }),
+      ...opening.cross.map((line) => {
+        return new Feature({ geometry: new LineString(line.map((at) => [...at])), part: "cross" });
+      }),
       point((x0 + x1) / 2, (y0 + y1) / 2, "opening", opening.name),
     ];
   });

@@ -9,6 +9,7 @@ export interface DrawnSpan {
   readonly start: number;
   readonly end: number;
   readonly rings: readonly Ring[];
+  readonly cross: readonly Ring[];
 }
 
 export interface DrawnSetUp {

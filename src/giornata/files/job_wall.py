@@ -136,15 +136,31 @@ class OpeningTable(Entry):
     """``[[wall.openings]]``."""
 
     name: str
-    start: Length = Field(alias="from")
-    end: Length = Field(alias="to")
+    start: Length | None = Field(default=None, alias="from")
+    end: Length | None = Field(default=None, alias="to")
     foot: Length | None = None
     head: Length | None = None
+    shape: Literal["rectangle", "round", "arched"] | None = None
+    spring: Length | None = None
+    corners: tuple[tuple[Length, Length], ...] | None = None
 
     def record(self) -> survey.Opening:
         """The opening."""
+        if self.corners is not None:
+            beside = (self.start, self.end, self.foot, self.head, self.shape, self.spring)
+            if any(key is not None for key in beside):
+                raise ValueError("an opening with corners has a name beside them and no more")
+            return survey.outlined_opening(self.name, self.corners)
+        if self.start is None or self.end is None:
+            raise ValueError("an opening has from and to, or corners")
         return survey.Opening(
-            name=self.name, start=self.start, end=self.end, foot=self.foot, head=self.head
+            name=self.name,
+            start=self.start,
+            end=self.end,
+            foot=self.foot,
+            head=self.head,
+            shape=survey.OpeningShape(self.shape or "rectangle"),
+            spring=self.spring,
         )
 
 

@@ -33,6 +33,7 @@ class DrawnSpan:
     start: float = said("Chainage. [m]")
     end: float = said("Chainage; equal to start for a line. [m]")
     rings: tuple[Ring, ...] = said("Its outline, where it has one of its own. [m]", default=())
+    cross: tuple[Ring, ...] = said("Lines across an opening. [m]", default=())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,7 +137,13 @@ def wall_drawing(results: JobResults, system: System) -> WallDrawing:
             for arc in wall.arcs
         ),
         openings=tuple(
-            DrawnSpan(name=o.name, start=o.start, end=o.end, rings=_rings(o.polygon))
+            DrawnSpan(
+                name=o.name,
+                start=o.start,
+                end=o.end,
+                rings=_rings(o.polygon),
+                cross=_cross(o.polygon),
+            )
             for o in wall.openings
         ),
         obstacles=tuple(
@@ -176,6 +183,18 @@ def wall_drawing(results: JobResults, system: System) -> WallDrawing:
             key: {number: night_hex(hue) for number, hue in hues.items()}
             for key, hues in colours.items()
         },
+    )
+
+
+def _cross(polygon: Any) -> tuple[Ring, ...]:
+    """The two diagonals of an opening, as far as they lie in it. [m]"""
+    start, foot, end, head = polygon.bounds
+    lines = [[(start, foot), (end, head)], [(start, head), (end, foot)]]
+    return tuple(
+        _points(shapely.get_coordinates(part))
+        for line in lines
+        for part in shapely.get_parts(shapely.intersection(shapely.LineString(line), polygon))
+        if part.geom_type == "LineString"
     )
 
 

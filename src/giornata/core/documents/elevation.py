@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from giornata.core.documents.dimensions import DIMENSION
 from giornata.core.documents.display import bare, direction, unit_note
 from giornata.core.documents.drawing import DrawnPaper, Item, Label, Sheet
@@ -230,6 +232,19 @@ def _scale_words(plan: _Plan, page: int) -> str:
     return f"{plan.whole.name} and {plan.detail.name}"
 
 
+def _faces(wall: DevelopedWall) -> str:
+    """Where the wall looks, from the datum on: round bends at once, along curves by and by."""
+    words = [direction(float(wall.facing[0]))]
+    bends = {bend.at for bend in wall.bends}
+    ends = wall.facing + wall.curvature * np.diff(wall.plan[:, 0])
+    for k, (curvature, end) in enumerate(zip(wall.curvature, ends, strict=True)):
+        if curvature:
+            words.append(f"turning to {direction(float(end))}")
+        if wall.plan[k + 1, 0] in bends:
+            words.append(direction(float(wall.facing[k + 1])))
+    return ", then ".join(words)
+
+
 def _note(results: JobResults, plan: _Plan, system: System) -> str:
     wall = results.wall
     parts = [
@@ -237,8 +252,7 @@ def _note(results: JobResults, plan: _Plan, system: System) -> str:
         "Levels are above the level line at the datum. You look at the painted face.",
     ]
     if results.inputs.site.facing is not None:
-        faces = ", then ".join(direction(float(one)) for one in wall.facing)
-        parts.append(f"It faces {faces}, from true north.")
+        parts.append(f"It faces {_faces(wall)}, from true north.")
     if plan.whole is not None:
         larger = next((s for s in scales(system)[::-1] if s.ratio < plan.whole.ratio), None)
         paper = paper_for(wall.length, larger, system) if larger else None

@@ -21,12 +21,12 @@ from giornata.core.survey.observations import (
     Lamp,
     Level,
     Obstacle,
-    Opening,
     Pier,
     Surface,
     TapeClass,
     WallSurvey,
 )
+from giornata.core.survey.opening_outlines import Opening, OpeningShape, outlined_opening
 from giornata.core.survey.plan import facing_at, space_from_wall, wall_from_space
 from giornata.core.survey.seen import stretches_seen, width_seen
 from giornata.core.survey.skew import Skew, skew
@@ -70,6 +70,7 @@ __all__ = [
     "Level",
     "Obstacle",
     "Opening",
+    "OpeningShape",
     "Overlap",
     "Pier",
     "PierSpan",
@@ -96,6 +97,7 @@ __all__ = [
     "level_at",
     "leverage",
     "likely_cause",
+    "outlined_opening",
     "overlap_and_shift",
     "part_of_line",
     "precision",

@@ -10,7 +10,8 @@ from collections.abc import Iterable, Sequence
 from giornata.core.foundation import Finding, Severity
 from giornata.core.survey.arcs import Arc
 from giornata.core.survey.line import to_nanometre
-from giornata.core.survey.observations import Bend, Lamp, Opening, WallSurvey
+from giornata.core.survey.observations import Bend, Lamp, WallSurvey
+from giornata.core.survey.opening_outlines import Opening
 from giornata.core.survey.wall import PierSpan
 
 __all__ = [

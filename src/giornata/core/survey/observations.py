@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from giornata.core.survey.arcs import Arc
+from giornata.core.survey.opening_outlines import Opening
 
 __all__ = [
-    "Bay", "Bend", "Height", "Lamp", "Level", "Obstacle", "Opening", "Pier", "Surface",
+    "Bay", "Bend", "Height", "Lamp", "Level", "Obstacle", "Pier", "Surface",
     "TapeClass", "WallSurvey",
 ]  # fmt: skip
 
@@ -119,32 +120,6 @@ class Height:
         if not self.height > 0:
             raise ValueError("a height is above 0")
         _believable(self.height, _HIGHEST, "a height")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Opening:
-    """A gate, window or hole.
-
-    Parameters
-    ----------
-    name : str
-        As the painter calls it.
-    start, end : float
-        Chainages of its sides; it ends after it starts. [m]
-    foot, head : float or None
-        Levels; None means down to the ground, or up to the top. [m]
-    """
-
-    name: str
-    start: float
-    end: float
-    foot: float | None = None
-    head: float | None = None
-
-    def __post_init__(self) -> None:
-        _span(self.start, self.end)
-        if self.foot is not None and self.head is not None and not self.head > self.foot:
-            raise ValueError("an opening's head is above its foot")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,8 +10,10 @@ import shapely
 from giornata.core.foundation import Finding, Floats, Severity
 from giornata.core.survey.closure import Span
 from giornata.core.survey.features import clipped
-from giornata.core.survey.observations import Opening, WallSurvey
-from giornata.core.survey.outline import band, strip, window
+from giornata.core.survey.observations import WallSurvey
+from giornata.core.survey.opening_cut import opening_window
+from giornata.core.survey.opening_outlines import Opening
+from giornata.core.survey.outline import areal, band, strip
 from giornata.core.survey.readings import SAME_PLACE
 from giornata.core.survey.wall import HiddenBand, PierSpan, WallOpening
 
@@ -44,13 +46,22 @@ def openings_on_wall(
         findings.extend(doubts)
         if span is None:
             continue
-        polygon = strip(outline, *span, opening.foot, opening.head)
+        cut = opening_window(outline, opening, *span)
+        polygon = areal(shapely.intersection(outline, cut))
         if polygon.area < _NO_AREA:
             findings.append(_off_wall(opening, outline))
             continue
         findings.extend(_beyond(opening, strip(outline, *span, None, None)))
-        found.append(WallOpening(name=opening.name, start=span[0], end=span[1], polygon=polygon))
-        windows.append(window(outline, *span, opening.foot, opening.head))
+        found.append(
+            WallOpening(
+                name=opening.name,
+                start=span[0],
+                end=span[1],
+                shape=opening.shape,
+                polygon=polygon,
+            )
+        )
+        windows.append(cut)
     found.sort(key=lambda opening: (opening.start, opening.end))
     net = shapely.difference(outline, shapely.union_all(windows))
     return tuple(found), net, tuple(findings)
@@ -139,6 +150,9 @@ def _off_wall(opening: Opening, outline: Any) -> Finding:
     _, low, _, high = outline.bounds
     foot = "the ground" if opening.foot is None else f"{opening.foot:.2f} m"
     head = "the top" if opening.head is None else f"{opening.head:.2f} m"
+    if opening.points:
+        levels = [level for _, level in opening.points]
+        foot, head = f"{min(levels):.2f} m", f"{max(levels):.2f} m"
     return Finding(
         code="survey.opening_off_wall",
         severity=Severity.WARN,

@@ -12,7 +12,7 @@ from giornata.core.foundation import Finding, Floats, Severity
 from giornata.core.survey.closure import Span
 from giornata.core.survey.line import level_at, part_of_line, to_nanometre
 
-__all__ = ["band", "outline", "strip", "window"]
+__all__ = ["areal", "band", "outline", "strip", "window"]
 
 _FLAT = 1e-9
 
@@ -119,7 +119,7 @@ def strip(whole: Any, start: float, end: float, foot: float | None, head: float 
     foot, head : float or None
         Levels; None reaches to the polygon's edge. [m]
     """
-    return _areal(shapely.intersection(whole, window(whole, start, end, foot, head)))
+    return areal(shapely.intersection(whole, window(whole, start, end, foot, head)))
 
 
 def band(whole: Any, ground: Floats, span: Span, height: float) -> Any:
@@ -145,11 +145,17 @@ def band(whole: Any, ground: Floats, span: Span, height: float) -> Any:
         if b > a:
             corners = [(a, low_a), (b, low_b), (b, low_b + height), (a, low_a + height)]
             found = shapely.union(found, shapely.Polygon(corners))
-    return _areal(shapely.intersection(whole, found))
+    return areal(shapely.intersection(whole, found))
 
 
-def _areal(found: Any) -> Any:
-    """The parts of a geometry that have an area."""
+def areal(found: Any) -> Any:
+    """The parts of a geometry that have an area. [m]
+
+    Parameters
+    ----------
+    found : shapely geometry
+        Of any kind. [m]
+    """
     if found.geom_type in ("Polygon", "MultiPolygon"):
         return found
     parts = [p for p in shapely.get_parts(found) if p.geom_type in ("Polygon", "MultiPolygon")]

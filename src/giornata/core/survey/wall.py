@@ -14,6 +14,7 @@ from giornata.core.survey.arcs import Arc
 from giornata.core.survey.closure import Closure, Span
 from giornata.core.survey.line import level_at
 from giornata.core.survey.observations import Bend, Lamp, Surface
+from giornata.core.survey.opening_outlines import OpeningShape
 from giornata.core.survey.tape import Precision
 
 __all__ = ["DevelopedWall", "HiddenBand", "PierSpan", "WallOpening", "fitting_spans", "height_at"]
@@ -29,9 +30,12 @@ class WallOpening(Span):
     ----------
     polygon : shapely.Polygon or MultiPolygon
         In the wall frame (chainage, level). [m]
+    shape : OpeningShape
+        As it was measured.
     """
 
     polygon: Any
+    shape: OpeningShape = OpeningShape.RECTANGLE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
