@@ -8,10 +8,10 @@ from giornata.core.survey.adjusted import (
 )
 from giornata.core.survey.adjustment import adjust, critical_test
 from giornata.core.survey.arcs import Arc, Curve, radius_from_rise, round_face
-from giornata.core.survey.areas import hidden_area, surface_factor
 from giornata.core.survey.closure import Closure, Span, Verdict, closure, likely_cause
 from giornata.core.survey.coursing import NOMINAL_COURSES, Coursing, coursing
 from giornata.core.survey.developed import develop
+from giornata.core.survey.hiding import hidden_area
 from giornata.core.survey.line import level_at, part_of_line
 from giornata.core.survey.network import Axis
 from giornata.core.survey.observations import (
@@ -37,6 +37,7 @@ from giornata.core.survey.spans import (
 )
 from giornata.core.survey.taken import DATUM, Instrument, Kind, Taken, deviation
 from giornata.core.survey.tape import Precision, precision, tape_error
+from giornata.core.survey.true_area import surface_factor
 from giornata.core.survey.unread import leverage
 from giornata.core.survey.wall import (
     DevelopedWall,

@@ -8,13 +8,7 @@ from math import fsum
 import numpy as np
 
 from giornata.core.foundation import Assumption, Finding, Floats, Severity
-from giornata.core.survey.areas import (
-    gross_area,
-    net_area,
-    openings_area,
-    returns_area,
-    wall_length,
-)
+from giornata.core.survey.areas import gross_area, net_area, wall_length
 from giornata.core.survey.closure import Verdict, bay_spans, closure
 from giornata.core.survey.features import (
     arcs_inside,
@@ -26,10 +20,12 @@ from giornata.core.survey.features import (
 )
 from giornata.core.survey.line import level_at
 from giornata.core.survey.observations import WallSurvey
+from giornata.core.survey.opening_areas import openings_area
 from giornata.core.survey.openings import hidden_bands, opening_clashes, openings_on_wall
 from giornata.core.survey.outline import outline
 from giornata.core.survey.plan import plan_line
 from giornata.core.survey.profile import profile
+from giornata.core.survey.true_area import returns_area
 from giornata.core.survey.unread import unread
 from giornata.core.survey.wall import DevelopedWall
 
