@@ -24,16 +24,16 @@ def blended(share: NDArray[np.float64], over: tuple[int, ...], under: tuple[int,
     )
 
 
-def mixed(picture: Pixels) -> tuple[artwork.FlatPalette, artwork.Mixture]:
+def mixed(picture: Pixels) -> tuple[artwork.FlatPalette, artwork.Traced]:
     palette, findings = artwork.flat_palette(picture, name="test")
     assert findings == ()
     assert palette is not None
-    return palette, artwork.mixture(picture, palette)
+    return palette, artwork.traced(picture, palette)
 
 
-def area_of(colour: tuple[int, ...], palette: artwork.FlatPalette, mix: artwork.Mixture) -> float:
+def area_of(colour: tuple[int, ...], palette: artwork.FlatPalette, mix: artwork.Traced) -> float:
     (at,) = np.flatnonzero((palette.levels == colour).all(axis=1))
-    return float(mix.areas[at])
+    return float(mix.total.areas[at])
 
 
 def thin_rings(width: float, *, quality: int | None = None) -> Pixels:
@@ -69,16 +69,15 @@ def test_the_share_of_an_upright_edge(share: float) -> None:
     palette, mix = mixed(blended(covered, INK, PALE))
     # One level of the 220 between the paints is 0.0045 of a pixel; 40 pixels share the rounding.
     assert area_of(INK, palette, mix) == pytest.approx(40 * (30 + share), abs=40 * 0.0045)
-    assert mix.mixed == 40
-    assert len(mix.unexplained) == 0
+    assert mix.total.mixed == 40
+    assert len(mix.total.unexplained) == 0
 
 
 def test_areas_add_to_the_picture() -> None:
     covered = np.random.default_rng(5).uniform(0, 1, (200, 1))
     covered = np.hstack([np.ones((200, 20)), covered, np.zeros((200, 30))])
     _, mix = mixed(blended(covered, RED, PALE))
-    assert mix.areas.sum() == pytest.approx(200 * 51, abs=1e-6)
-    assert (mix.share >= 127).all()
+    assert mix.total.areas.sum() == pytest.approx(200 * 51, abs=1e-6)
 
 
 def test_a_fringe_that_looks_like_a_third_paint_is_still_a_fringe() -> None:
@@ -100,7 +99,7 @@ def test_hard_pixels_are_taken_as_they_are() -> None:
         np.repeat(np.repeat(rng.integers(0, 3, (9, 11)), 7, axis=0), 5, axis=1)
     ]
     palette, mix = mixed(picture)
-    assert mix.mixed == 0
+    assert mix.total.mixed == 0
     for colour in (PALE, INK, RED):
         assert area_of(colour, palette, mix) == int((picture == colour).all(axis=2).sum())
 
@@ -115,7 +114,7 @@ def test_thin_lines_keep_their_area(width: float, within: float) -> None:
 def test_thin_lines_in_a_jpeg_keep_their_area(width: float, within: float) -> None:
     palette, mix = mixed(thin_rings(width, quality=85))
     red = np.abs(palette.levels.astype(int) - RED).max(axis=1).argmin()
-    assert mix.areas[red] - 10_000 == pytest.approx(ring_area(width), rel=within)
+    assert mix.total.areas[red] - 10_000 == pytest.approx(ring_area(width), rel=within)
     assert len(palette.levels) == 3
 
 
@@ -123,12 +122,12 @@ def test_lines_too_thin_for_an_outline_are_a_finding() -> None:
     picture = thin_rings(1.0)
     palette, mix = mixed(picture)
     names = ["#" + "".join(f"{v:02x}" for v in p) for p in palette.levels.tolist()]
-    findings = artwork.thin_lines(mix, artwork.outlines(mix), names, name="rings.png")
+    findings = artwork.thin_lines(mix.total, mix.outlines(), names, name="rings.png")
     assert "artwork.thin_lines" in {f.code for f in findings}
     assert any("#be1e28" in f.subject for f in findings)  # 190, 30, 40
     whole = thin_rings(8.0)
     palette, mix = mixed(whole)
-    assert artwork.thin_lines(mix, artwork.outlines(mix), names, name="rings.png") == ()
+    assert artwork.thin_lines(mix.total, mix.outlines(), names, name="rings.png") == ()
 
 
 def test_a_photograph_set_into_flat_art_is_a_finding() -> None:
@@ -137,14 +136,14 @@ def test_a_photograph_set_into_flat_art_is_a_finding() -> None:
     noise = np.random.default_rng(2).integers(0, 256, (60, 60, 3)).astype(np.uint8)
     picture[100:160, 40:100] = noise
     _, mix = mixed(picture)
-    (finding,) = artwork.unexplained_pixels(mix, picture, name="inset.png")
+    (finding,) = artwork.unexplained_pixels(mix.total, name="inset.png")
     assert finding.code == "artwork.unexplained"
     assert finding.severity is Severity.STOP  # 4 % of the picture
     small = picture.copy()
     small[100:160, 40:100] = PALE
     small[100:112, 40:52] = noise[:12, :12]
     _, mix = mixed(small)
-    (finding,) = artwork.unexplained_pixels(mix, small, name="inset.png")
+    (finding,) = artwork.unexplained_pixels(mix.total, name="inset.png")
     assert finding.severity is Severity.WARN  # 0.16 %
 
 
@@ -154,15 +153,15 @@ def test_a_gradient_set_into_flat_art_is_a_finding() -> None:
     picture[50:350, 50:450] = np.linspace(60, 200, 400).astype(np.uint8)[None, :, None]
     palette, findings = artwork.flat_palette(picture, name="inset.png")
     if palette is not None:  # its bands are under three pixels wide: not flat, so no gradient yet
-        mix = artwork.mixture(picture, palette)
-        findings = artwork.unexplained_pixels(mix, picture, name="inset.png")
+        mix = artwork.traced(picture, palette)
+        findings = artwork.unexplained_pixels(mix.total, name="inset.png")
     assert [f.severity for f in findings] == [Severity.STOP]
 
 
 def test_clean_art_leaves_nothing_unexplained() -> None:
     picture = thin_rings(5.0)
     _, mix = mixed(picture)
-    assert artwork.unexplained_pixels(mix, picture, name="rings.png") == ()
+    assert artwork.unexplained_pixels(mix.total, name="rings.png") == ()
 
 
 def test_colours_that_hardly_differ_are_a_finding() -> None:
@@ -203,12 +202,12 @@ def test_edges_blended_in_light_are_read_in_light(
         np.array(under)
     )
     palette, mix = mixed(coded(light))
-    assert mix.light
+    assert mix.total.light
     assert len(palette.levels) == 2
     assert area_of(over, palette, mix) == pytest.approx(np.pi * radius**2, rel=0.0005)
     # The same shares blended in coded levels are not taken for light.
     palette, mix = mixed(blended(share, over, under))
-    assert not mix.light
+    assert not mix.total.light
     assert area_of(over, palette, mix) == pytest.approx(np.pi * radius**2, rel=0.0005)
 
 
@@ -218,7 +217,7 @@ def test_specks_go_to_the_paint_around_them() -> None:
     covered[:, 40:] = 1.0
     covered[20, 10] = 0.7
     palette, mix = mixed(blended(covered, INK, PALE))
-    assert len(artwork.outlines(mix).regions) == 2
+    assert len(mix.outlines().regions) == 2
     assert area_of(INK, palette, mix) == pytest.approx(60 * 20 + 0.7, abs=0.01)
 
 
@@ -226,4 +225,4 @@ def test_picture_and_palette_must_agree() -> None:
     palette, _ = artwork.flat_palette(np.zeros((4, 4, 3), np.uint8), name="a")
     assert palette is not None
     with pytest.raises(ValueError, match="same channels"):
-        artwork.mixture(np.zeros((4, 4, 1), np.uint8), palette)
+        artwork.traced(np.zeros((4, 4, 1), np.uint8), palette)

@@ -20,6 +20,9 @@ from scipy import ndimage, special
 from shapely import affinity
 
 from giornata.core import artwork
+from giornata.core.artwork.raster_mixture import Mixture, MixtureSum
+from giornata.core.artwork.raster_rows import Tile
+from giornata.core.artwork.raster_sides import edges
 
 Pixels = NDArray[np.uint8]
 PITCH = 0.01  # m on the wall to a pixel
@@ -28,12 +31,12 @@ PALE, INK = (240, 235, 225), (20, 24, 40)
 
 def outlined(
     picture: Pixels, tolerance: float = 0.25
-) -> tuple[artwork.FlatPalette, artwork.Mixture, artwork.Outlines]:
+) -> tuple[artwork.FlatPalette, artwork.Traced, artwork.Outlines]:
     palette, findings = artwork.flat_palette(picture, name="test")
     assert findings == ()
     assert palette is not None
-    mix = artwork.mixture(picture, palette)
-    return palette, mix, artwork.outlines(mix, tolerance=tolerance)
+    mix = artwork.traced(picture, palette)
+    return palette, mix, mix.outlines(tolerance=tolerance)
 
 
 def regions(picture: Pixels, colour: tuple[int, ...], tolerance: float = 0.25) -> shapely.Geometry:
@@ -198,14 +201,14 @@ def test_any_hard_picture_is_tiled(height: int, width: int, paints: int, seed: i
     for tolerance in (0.0, 0.25):
         levels, pixels = np.unique(picture, return_counts=True)
         palette = artwork.FlatPalette(levels=levels[:, None], pixels=pixels, soft=False, hard=True)
-        mix = artwork.mixture(picture, palette)
-        found = artwork.outlines(mix, tolerance=tolerance)
+        mix = artwork.traced(picture, palette)
+        found = mix.outlines(tolerance=tolerance)
         assert shapely.is_valid(found.regions).all()
         assert shapely.coverage_is_valid(found.regions)
         assert shapely.area(found.regions).sum() == pytest.approx(height * width, rel=1e-9)
         assert shapely.union_all(found.regions).equals(shapely.box(0, 0, width, height))
-        assert mix.areas.tolist() == pixels.tolist()
-        assert (shown(found, height, width) == mix.paint).all()
+        assert mix.total.areas.tolist() == pixels.tolist()
+        assert (shown(found, height, width) == np.searchsorted(levels, picture[..., 0])).all()
         for at, level in enumerate(palette.levels[:, 0]):
             # Pixels that touch at a corner may count as joined or not; scipy knows both ways.
             most = ndimage.label(label * 80 == level)[1]
@@ -221,17 +224,20 @@ def test_any_mixed_picture_is_tiled(seed: int, paints: int) -> None:
     paint = rng.integers(0, paints, shape).astype(np.uint8)
     other = rng.integers(0, paints, shape).astype(np.uint8)
     share = np.where(other == paint, 255, rng.integers(128, 256, shape)).astype(np.uint8)
-    mix = artwork.Mixture(
-        paint=paint,
-        other=other,
-        share=share,
+    total = MixtureSum(
+        height=17,
+        width=23,
         light=False,
         mixed=int((share < 255).sum()),
         areas=np.bincount(paint.ravel(), minlength=paints).astype(float),
         unexplained=np.empty(0, np.int64),
+        strange=np.empty((0, 1), np.uint8),
     )
+    whole = Tile(levels=paint[..., None], row=0, column=0, top=0, end=17, left=0, right=23)
+    met = edges(Mixture(paint=paint, other=other, share=share, total=total), whole)
+    mix = artwork.Traced(total=total, edges=met)
     for tolerance in (0.0, 0.25, 2.0):
-        found = artwork.outlines(mix, tolerance=tolerance)
+        found = mix.outlines(tolerance=tolerance)
         assert shapely.is_valid(found.regions).all()
         assert shapely.coverage_is_valid(found.regions)
         assert shapely.area(found.regions).sum() == pytest.approx(17 * 23, rel=1e-9)
@@ -294,7 +300,7 @@ def test_areas_and_lengths_of_a_rendered_picture(
         own = found.regions[found.paint == at]
         assert shapely.area(own).sum() == pytest.approx(area, rel=area_within)
         assert shapely.length(own).sum() == pytest.approx(length, rel=length_within)
-        assert shapely.area(own).sum() == pytest.approx(mix.areas[at], rel=0.0005)
+        assert shapely.area(own).sum() == pytest.approx(mix.total.areas[at], rel=0.0005)
 
 
 def test_simplifying_keeps_area_and_length_within_the_tolerance() -> None:
@@ -302,8 +308,8 @@ def test_simplifying_keeps_area_and_length_within_the_tolerance() -> None:
     palette, findings = artwork.flat_palette(rendered(svg), name="test")
     assert findings == ()
     assert palette is not None
-    mix = artwork.mixture(rendered(svg), palette)
-    full, few = artwork.outlines(mix, tolerance=0), artwork.outlines(mix)
+    mix = artwork.traced(rendered(svg), palette)
+    full, few = mix.outlines(tolerance=0), mix.outlines()
     assert shapely.get_num_coordinates(few.regions).sum() < 0.3 * (
         shapely.get_num_coordinates(full.regions).sum()
     )
@@ -327,4 +333,4 @@ def test_a_chessboard_of_single_pixels_takes_no_time() -> None:
 def test_a_negative_tolerance_is_refused() -> None:
     _, mix, _ = outlined(np.zeros((3, 3, 1), np.uint8))
     with pytest.raises(ValueError, match="negative"):
-        artwork.outlines(mix, tolerance=-0.1)
+        mix.outlines(tolerance=-0.1)

@@ -2,14 +2,15 @@
 
 from giornata.core.artwork.compositing import BARE, flat_colour
 from giornata.core.artwork.drawing import Drawing, Shape, Veil
-from giornata.core.artwork.flat_palette import FlatPalette, Levels, flat_palette
+from giornata.core.artwork.flat_palette import FlatPalette, flat_palette
 from giornata.core.artwork.groups import shown_shapes
 from giornata.core.artwork.oklab import nearest_colour, oklab
 from giornata.core.artwork.painting import figure_bounds, ground_paint, painted
 from giornata.core.artwork.palette import Colourway, Option, Paint, Role
 from giornata.core.artwork.raster_doubts import like_colours, thin_lines, unexplained_pixels
-from giornata.core.artwork.raster_mixture import Mixture, mixture
-from giornata.core.artwork.raster_outlines import Outlines, outlines
+from giornata.core.artwork.raster_outlines import Outlines
+from giornata.core.artwork.raster_rows import Levels, Rows
+from giornata.core.artwork.raster_tracing import TooFine, Traced, traced
 from giornata.core.artwork.regions import FlatArtwork, flattened
 
 __all__ = [
@@ -19,12 +20,14 @@ __all__ = [
     "FlatArtwork",
     "FlatPalette",
     "Levels",
-    "Mixture",
     "Option",
     "Outlines",
     "Paint",
     "Role",
+    "Rows",
     "Shape",
+    "TooFine",
+    "Traced",
     "Veil",
     "figure_bounds",
     "flat_colour",
@@ -32,12 +35,11 @@ __all__ = [
     "flattened",
     "ground_paint",
     "like_colours",
-    "mixture",
     "nearest_colour",
     "oklab",
-    "outlines",
     "painted",
     "shown_shapes",
     "thin_lines",
+    "traced",
     "unexplained_pixels",
 ]

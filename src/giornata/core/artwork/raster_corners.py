@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from giornata.core.artwork.raster_sides import OUT, Framed, Sides
+from giornata.core.artwork.raster_sides import OUT, Edges, Meetings
 
 __all__ = ["Corners", "SideEnds", "corners", "side_ends"]
 
@@ -82,21 +82,13 @@ class SideEnds:
     last_vertex: Index
 
 
-def _joined(
-    picture: Framed,
-    place: NDArray[np.int64],
-    around: list[NDArray[np.uint8]],
-    areas: NDArray[np.float64],
-) -> NDArray[np.uint8]:
+def _joined(met: Meetings, areas: NDArray[np.float64]) -> NDArray[np.uint8]:
     """Paint that keeps its connection where two paints cross like a chessboard."""
-    nw, ne, sw, se = around
+    nw, ne, sw, se = met.nw, met.ne, met.sw, met.se
     falling = (nw == se) & (nw != ne) & (nw != sw)
     rising = (ne == sw) & (ne != nw) & (ne != se)
-    share = picture.share.ravel()
     both = np.flatnonzero(falling & rising)
-    at = place[both]
-    weight = share[at].astype(np.int32) + share[at + picture.stride + 1]
-    weight -= share[at + 1].astype(np.int32) + share[at + picture.stride]
+    weight = met.falling[both]
     rarer = areas[nw[both]] < areas[ne[both]]
     falls = (weight > 0) | ((weight == 0) & rarer)
     rising[both] = ~falls
@@ -104,42 +96,31 @@ def _joined(
     return np.where(falling, nw, np.where(rising, ne, OUT)).astype(np.uint8)
 
 
-def corners(
-    picture: Framed, across: Sides, down: Sides, areas: NDArray[np.float64]
-) -> tuple[Corners, SideEnds, SideEnds]:
-    """Corners, and the ends of the sides between columns (``across``) and rows (``down``).
+def corners(edges: Edges, areas: NDArray[np.float64]) -> tuple[Corners, SideEnds, SideEnds]:
+    """Corners, and the ends of the sides between columns and between rows.
 
     Parameters
     ----------
-    picture : Framed
-        The picture in its frame.
-    across, down : Sides
-        Sides between columns and between rows.
+    edges : Edges
+        Where paints meet in the whole picture.
     areas : ndarray of float, shape (k,)
         Area of each paint: of two paints that cross, the rarer keeps its connection. [px²]
     """
-    stride = picture.stride
-    met = np.zeros(picture.paint.size, bool)
-    ends = (across.pixel - stride, across.pixel, down.pixel - 1, down.pixel)
-    for places in ends:
-        met[places] = True
-    place = np.flatnonzero(met)
-    del met
+    across, down, met = edges.across, edges.down, edges.meetings
+    place = met.pixel
+    ends = (across.pixel - edges.stride, across.pixel, down.pixel - 1, down.pixel)
     above, below, left, right = (np.searchsorted(place, p).astype(np.int32) for p in ends)
     tables = [np.full(len(place), ABSENT, np.int32) for _ in range(4)]
     south, north, east, west = tables
     south[above] = north[below] = np.arange(len(above), dtype=np.int32)
     east[left] = west[right] = np.arange(len(left), dtype=np.int32)
-    paint = picture.paint.ravel()
-    around = [paint[place], paint[place + 1], paint[place + stride], paint[place + stride + 1]]
-    joined = _joined(picture, place, around, areas)
+    joined = _joined(met, areas)
     split = joined != OUT
     second = np.full(len(place), ABSENT, np.int64)
     second[split] = len(place) + np.arange(np.count_nonzero(split))
-    nw, ne, sw, se = around
     found = Corners(
         place=place, north=north, south=south, west=west, east=east,
-        nw=nw, ne=ne, sw=sw, se=se, joined=joined, second=second,
+        nw=met.nw, ne=met.ne, sw=met.sw, se=met.se, joined=joined, second=second,
     )  # fmt: skip
     return (
         found,

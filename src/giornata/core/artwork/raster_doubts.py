@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
-from giornata.core.artwork.flat_palette import FlatPalette, Levels
-from giornata.core.artwork.raster_mixture import Mixture
+from giornata.core.artwork.flat_palette import FlatPalette
+from giornata.core.artwork.raster_mixture import MixtureSum
 from giornata.core.artwork.raster_outlines import Outlines
 from giornata.core.foundation import Assumption, Finding, Severity
 
@@ -58,25 +58,23 @@ def like_colours(palette: FlatPalette, colours: Sequence[str], *, name: str) -> 
     )
 
 
-def unexplained_pixels(mix: Mixture, levels: Levels, *, name: str) -> tuple[Finding, ...]:
+def unexplained_pixels(mix: MixtureSum, *, name: str) -> tuple[Finding, ...]:
     """Pixels that are neither a paint nor a mixture of two.
 
     Parameters
     ----------
-    mix : Mixture
-        Paints and shares.
-    levels : ndarray of uint8, shape (h, w, c)
-        The picture. [-]
+    mix : MixtureSum
+        What its pixels come to.
     name : str
         File name.
     """
     count = len(mix.unexplained)
     if count < LEAST_UNEXPLAINED or count <= UNEXPLAINED_WARN * mix.mixed:
         return ()
-    share = count / mix.paint.size
-    row, column = np.divmod(mix.unexplained, mix.paint.shape[1])
+    share = count / (mix.height * mix.width)
+    row, column = np.divmod(mix.unexplained, mix.width)
     middle = count // 2
-    at = levels[row[middle], column[middle]].tolist()
+    at = mix.strange[middle].tolist()
     return (
         Finding(
             code="artwork.unexplained",
@@ -92,14 +90,14 @@ def unexplained_pixels(mix: Mixture, levels: Levels, *, name: str) -> tuple[Find
 
 
 def thin_lines(
-    mix: Mixture, found: Outlines, colours: Sequence[str], *, name: str
+    mix: MixtureSum, found: Outlines, colours: Sequence[str], *, name: str
 ) -> tuple[Finding, ...]:
     """Paints whose outlines miss part of what the pixels show.
 
     Parameters
     ----------
-    mix : Mixture
-        Paints and shares.
+    mix : MixtureSum
+        What its pixels come to.
     found : Outlines
         Their outlines.
     colours : sequence of str

@@ -6,19 +6,21 @@ belongs to no third colour, and areas are those of the shapes that were drawn.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from giornata.core.artwork.flat_palette import FlatPalette, Levels, bands
-from giornata.core.artwork.raster_light import blended_in_light
+from giornata.core.artwork.flat_palette import FlatPalette
 from giornata.core.artwork.raster_pairs import Colours, PairFit, fitted, thin_fitted
+from giornata.core.artwork.raster_rows import Levels, Tile
 from giornata.core.artwork.raster_seeds import HALO, NONE, Band, Surroundings, pure_pixels
-from giornata.core.artwork.raster_specks import without_specks
+from giornata.core.artwork.raster_specks import ROUNDS, without_specks
 from giornata.core.artwork.raster_tone import LIGHT_STRETCH, in_light
 
-__all__ = ["Mixture", "mixture"]
+__all__ = ["Mixture", "MixtureSum", "mixed_tile", "mixture_halo"]
 
 _CRISP_REACH = ((1, 4.0), (2, 6.0), (4, 12.0), (8, 12.0))  # px, levels that content us there
 _SOFT_REACH = ((4, 14.0), (8, 40.0))  # JPEG at quality 60 and above measured under 14
@@ -29,8 +31,57 @@ _CRISP_FAR, _SOFT_FAR = 24.0, 40.0  # levels; a pixel further from every mixture
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class MixtureSum:
+    """What the pixels of a picture, or of a part of it, come to.
+
+    Parameters
+    ----------
+    height, width : int
+        Size of the picture. [px]
+    light : bool
+        True where shares are of light, as some programs blend, and not of coded levels.
+    mixed : int
+        Pixels that are not pure. [px]
+    areas : ndarray of float, shape (k,)
+        Area of each paint by its shares, specks as read; they add to the pixels. [px²]
+    unexplained : ndarray of int, shape (n,)
+        Places (row × width + column) of pixels that no two paints explain. [-]
+    strange : ndarray of uint8, shape (n, c)
+        Their levels. [-]
+    """
+
+    height: int
+    width: int
+    light: bool
+    mixed: int
+    areas: NDArray[np.float64]
+    unexplained: NDArray[np.int64]
+    strange: Levels
+
+    def __post_init__(self) -> None:
+        for array in (self.areas, self.unexplained, self.strange):
+            array.setflags(write=False)
+
+    @classmethod
+    def of(cls, parts: Iterable[MixtureSum]) -> MixtureSum:
+        """Sum of parts of one picture."""
+        every = list(parts)
+        places = np.concatenate([part.unexplained for part in every])
+        order = np.argsort(places, kind="stable")
+        return cls(
+            height=every[0].height,
+            width=every[0].width,
+            light=every[0].light,
+            mixed=sum(part.mixed for part in every),
+            areas=np.sum([part.areas for part in every], axis=0),
+            unexplained=places[order],
+            strange=np.concatenate([part.strange for part in every])[order],
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Mixture:
-    """Paints and shares of every pixel.
+    """Paints and shares of every pixel of a picture, or of a tile with its surroundings.
 
     Parameters
     ----------
@@ -40,28 +91,19 @@ class Mixture:
         Index of the second paint; the same as ``paint`` where there is none. [-]
     share : ndarray of uint8, shape (h, w)
         Share of ``paint`` in 255ths, 127 to 255. [1/255]
-    light : bool
-        True where shares are of light, as some programs blend, and not of coded levels.
-    mixed : int
-        Pixels that are not pure. [px]
-    areas : ndarray of float, shape (k,)
-        Area of each paint by its shares, specks as read; they add to h × w. [px²]
-    unexplained : ndarray of int, shape (n,)
-        Places (row × width + column) of pixels that no two paints explain. [-]
+    total : MixtureSum
+        Sum over the pixels; of a tile, without its surroundings.
     """
 
     paint: NDArray[np.uint8]
     other: NDArray[np.uint8]
     share: NDArray[np.uint8]
-    light: bool
-    mixed: int
-    areas: NDArray[np.float64]
-    unexplained: NDArray[np.int64]
+    total: MixtureSum
 
     def __post_init__(self) -> None:
         if not self.paint.shape == self.other.shape == self.share.shape:
             raise ValueError("paint, other and share are of one shape")
-        for array in (self.paint, self.other, self.share, self.areas, self.unexplained):
+        for array in (self.paint, self.other, self.share):
             array.setflags(write=False)
 
 
@@ -105,62 +147,62 @@ def _fit(
     return result
 
 
-def mixture(levels: Levels, palette: FlatPalette) -> Mixture:
-    """Paint, second paint and share of every pixel of a flat picture.
+def mixture_halo(palette: FlatPalette) -> int:
+    """Pixels around a pixel that bear on its mixture. [px]"""
+    return HALO + _least(palette) + ROUNDS + 1
+
+
+def _least(palette: FlatPalette) -> int:
+    return _SOFT_SPECK if palette.soft else _CRISP_SPECK
+
+
+def mixed_tile(
+    tile: Tile, palette: FlatPalette, *, light: bool, height: int, width: int
+) -> Mixture:
+    """Paint, second paint and share of every pixel of a tile.
 
     Parameters
     ----------
-    levels : ndarray of uint8, shape (h, w, c)
-        The picture the palette was found in. [-]
+    tile : Tile
+        With ``mixture_halo`` pixels around those that are wanted.
     palette : FlatPalette
-        Its paints.
-
-    Raises
-    ------
-    ValueError
-        If picture and palette differ in channels.
-
-    Notes
-    -----
-    A pixel is explained by two paints only; where three meet, the two that fit best are taken.
+        Paints of the whole picture.
+    light : bool
+        Whether edges were blended in light.
+    height, width : int
+        Size of the whole picture. [px]
     """
-    if levels.ndim != 3 or levels.shape[2] != palette.levels.shape[1]:
-        raise ValueError("picture and palette have the same channels")
-    height, width = levels.shape[:2]
-    paint = np.empty((height, width), np.uint8)
-    other = np.empty((height, width), np.uint8)
-    share = np.full((height, width), 255, np.uint8)
-    pure = np.zeros(len(palette.levels))
-    light = blended_in_light(levels, palette)
-    far = _SOFT_FAR if palette.soft else _CRISP_FAR
-    mixed: list[NDArray[np.int64]] = []
-    lost: list[NDArray[np.int64]] = []
-    for top, end, above, below in bands(height, width, halo=HALO):
-        band = pure_pixels(levels[above:below], palette)
-        middle = band.seeds[top - above : end - above]
-        paint[top:end] = middle
-        other[top:end] = middle
-        rows, columns = np.nonzero(middle == NONE)
-        if len(rows):
-            fit = _fit(band, rows + (top - above), columns, palette, light=light)
-            paint[top + rows, columns] = fit.first
-            other[top + rows, columns] = np.where(fit.share < 1.0, fit.second, fit.first)
-            share[top + rows, columns] = np.rint(255.0 * fit.share).astype(np.uint8)
-            mixed.append((top + rows) * width + columns)
-            lost.append(mixed[-1][fit.miss > far])
-        pure += np.bincount(middle[middle != NONE], minlength=len(pure))
-    places = np.concatenate(mixed) if mixed else np.empty(0, np.int64)
-    part_of = share.ravel()[places] / 255.0
-    first = np.bincount(paint.ravel()[places], part_of, len(pure))
-    second = np.bincount(other.ravel()[places], 1.0 - part_of, len(pure))
-    least = _SOFT_SPECK if palette.soft else _CRISP_SPECK
-    without_specks(paint, other, share, places, least=least)
-    return Mixture(
-        paint=paint,
-        other=other,
-        share=share,
+    band = pure_pixels(tile.levels, palette)
+    paint = band.seeds.copy()
+    flat = paint.ravel()
+    places = np.flatnonzero(flat == NONE)
+    rows, columns = np.divmod(places, paint.shape[1])
+    other, share = paint.copy(), np.full(paint.shape, 255, np.uint8)
+    down, right = tile.middle
+    inside = (rows >= down.start) & (rows < down.stop)
+    inside &= (columns >= right.start) & (columns < right.stop)
+    middle = np.ascontiguousarray(band.seeds[tile.middle])
+    count = cv2.calcHist([middle], [0], None, [256], [0, 256])  # exact: a tile is under 2**24
+    areas = np.ravel(count)[: len(palette.levels)].astype(np.float64)
+    lost = np.zeros(len(places), bool)
+    if len(places):
+        fit = _fit(band, rows, columns, palette, light=light)
+        flat[places] = fit.first
+        other.ravel()[places] = np.where(fit.share < 1.0, fit.second, fit.first)
+        parts = np.rint(255.0 * fit.share).astype(np.uint8)
+        share.ravel()[places] = parts
+        lost = inside & (fit.miss > (_SOFT_FAR if palette.soft else _CRISP_FAR))
+        own = parts[inside] / 255.0
+        areas += np.bincount(flat[places[inside]], own, len(areas))
+        areas += np.bincount(other.ravel()[places[inside]], 1.0 - own, len(areas))
+    without_specks(paint, other, share, places, least=_least(palette))
+    total = MixtureSum(
+        height=height,
+        width=width,
         light=light,
-        mixed=len(places),
-        areas=pure + first + second,
-        unexplained=np.concatenate(lost) if lost else np.empty(0, np.int64),
+        mixed=int(inside.sum()),
+        areas=areas,
+        unexplained=(rows[lost] + tile.row) * width + columns[lost] + tile.column,
+        strange=tile.levels[rows[lost], columns[lost]],
     )
+    return Mixture(paint=paint, other=other, share=share, total=total)

@@ -10,9 +10,8 @@ import shapely
 from numpy.typing import NDArray
 
 from giornata.core.artwork.raster_corners import corners
-from giornata.core.artwork.raster_mixture import Mixture
 from giornata.core.artwork.raster_rings import rings
-from giornata.core.artwork.raster_sides import framed, sides
+from giornata.core.artwork.raster_sides import Edges
 from giornata.core.artwork.raster_straight import kept_vertices, stretches
 from giornata.core.artwork.raster_vertices import vertices
 
@@ -35,13 +34,15 @@ class Outlines:
     paint: NDArray[np.uint8]
 
 
-def outlines(mix: Mixture, *, tolerance: float = 0.25) -> Outlines:
-    """Outlines of all regions of a mixture.
+def outlines(edges: Edges, areas: NDArray[np.float64], *, tolerance: float = 0.25) -> Outlines:
+    """Outlines of all regions of a picture.
 
     Parameters
     ----------
-    mix : Mixture
-        Paints and shares of every pixel.
+    edges : Edges
+        Where paints meet in it.
+    areas : ndarray of float, shape (k,)
+        Area of each paint by its shares. [px²]
     tolerance : float
         Greatest distance of a dropped vertex from the outline; 0 keeps every vertex. Areas between
         old and new outline stay under half its square for each line. [px]
@@ -53,15 +54,13 @@ def outlines(mix: Mixture, *, tolerance: float = 0.25) -> Outlines:
     """
     if not tolerance >= 0:
         raise ValueError(f"tolerance {tolerance} is negative")
-    picture = framed(mix)
-    across, down = sides(picture, across=True), sides(picture, across=False)
-    found, *ends = corners(picture, across, down, mix.areas)
+    found, *ends = corners(edges, areas)
     on_sides = (ends[0], ends[1])
-    points = vertices(found, across, down, on_sides, picture)
-    loops = rings(found, across, down, on_sides, picture)
+    points = vertices(found, edges, on_sides)
+    loops = rings(found, edges, on_sides)
     vertex, start = loops.vertex, loops.start
     if tolerance > 0:
-        lines = stretches(loops, found, across, down, on_sides, picture)
+        lines = stretches(loops, found, edges, on_sides)
         kept = kept_vertices(lines, points, tolerance=tolerance)[vertex]
         start = np.concatenate([[0], np.cumsum(np.add.reduceat(kept.astype(np.int64), start[:-1]))])
         vertex = vertex[kept]

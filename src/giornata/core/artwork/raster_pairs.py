@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from giornata.core.artwork.flat_palette import Levels
+from giornata.core.artwork.raster_rows import Levels
 
 Colours = Levels | NDArray[np.float32]
 __all__ = ["Colours", "PairFit", "fitted", "nearest", "thin_fitted"]

@@ -10,7 +10,7 @@ from scipy.sparse import csr_array
 from scipy.sparse.csgraph import breadth_first_order, connected_components
 
 from giornata.core.artwork.raster_corners import Corners, Index, SideEnds
-from giornata.core.artwork.raster_sides import OUT, Framed, Sides
+from giornata.core.artwork.raster_sides import OUT, Edges
 
 __all__ = ["Rings", "rings"]
 
@@ -69,14 +69,12 @@ def _onward(
     return np.where(left, to_left, np.where(straight, to_straight, to_right)).astype(np.int32)
 
 
-def _walk(
-    found: Corners, across: Sides, down: Sides, ends: tuple[SideEnds, SideEnds], picture: Framed
-) -> _Walk:
-    paint = picture.paint.ravel()
+def _walk(found: Corners, edges: Edges, ends: tuple[SideEnds, SideEnds]) -> _Walk:
+    across, down = edges.across, edges.down
     a, d = len(across.pixel), len(down.pixel)
     on_across, on_down = ends
-    west_of, east_of = paint[across.pixel], paint[across.pixel + 1]
-    north_of, south_of = paint[down.pixel], paint[down.pixel + picture.stride]
+    west_of, east_of = across.before, across.after
+    north_of, south_of = down.before, down.after
     go_south, go_north = found.south, found.north + np.int32(a)
     go_east, go_west = found.east + np.int32(2 * a), found.west + np.int32(2 * a + d)
     onward = np.concatenate(
@@ -143,28 +141,24 @@ def _single_file(onward: Index) -> tuple[NDArray[np.int64], NDArray[np.int64], I
     return order.astype(np.int64), start.astype(np.int64), cycle.astype(np.int32)
 
 
-def rings(
-    found: Corners, across: Sides, down: Sides, ends: tuple[SideEnds, SideEnds], picture: Framed
-) -> Rings:
+def rings(found: Corners, edges: Edges, ends: tuple[SideEnds, SideEnds]) -> Rings:
     """Rings around every connected region of one paint.
 
     Parameters
     ----------
     found : Corners
         Corners of the framed picture.
-    across, down : Sides
-        Sides between columns and between rows.
+    edges : Edges
+        Where paints meet in the whole picture.
     ends : tuple of SideEnds
         Ends of the sides across and down.
-    picture : Framed
-        The picture in its frame.
 
     Notes
     -----
     Two rings belong to one region if a run of its pixels reaches from one to the other: the run
     left of a hole's leftmost side ends at another ring of the region, further left.
     """
-    walk = _walk(found, across, down, ends, picture)
+    walk = _walk(found, edges, ends)
     kept = np.flatnonzero(walk.paint != OUT)
     rank = np.full(len(walk.paint), -1, np.int32)
     rank[kept] = np.arange(len(kept), dtype=np.int32)
@@ -172,14 +166,14 @@ def rings(
     walked = kept[order]
     place = found.place[walk.start_corner[walked]]
     # twice the signed area between pixel corners: above 0 around the region, below 0 in a hole
-    y, x = np.divmod(place, picture.stride)
+    y, x = np.divmod(place, edges.stride)
     after = np.arange(1, len(order) + 1)
     after[start[1:] - 1] = start[:-1]
     turning = np.add.reduceat(x * y[after] - x[after] * y, start[:-1])
     # rings joined by runs of pixels
-    row = across.pixel // picture.stride
-    paint = picture.paint.ravel()
-    run = np.flatnonzero((row[1:] == row[:-1]) & (paint[across.pixel[1:]] != OUT))
+    across = edges.across
+    row = across.pixel // edges.stride
+    run = np.flatnonzero((row[1:] == row[:-1]) & (across.before[1:] != OUT))
     left_end = ring[rank[run + len(across.pixel)]]
     right_end = ring[rank[run + 1]]
     count = len(start) - 1

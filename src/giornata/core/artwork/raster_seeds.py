@@ -8,20 +8,21 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from giornata.core.artwork.flat_palette import (
-    MIXTURE_TOLERANCE,
+from giornata.core.artwork.flat_palette import MIXTURE_TOLERANCE, FlatPalette
+from giornata.core.artwork.raster_pairs import fitted, nearest
+from giornata.core.artwork.raster_rows import Levels
+from giornata.core.artwork.raster_survey import (
     NEARLY_FLAT,
-    FlatPalette,
-    Levels,
+    Keys,
     colour_keys,
+    flat_places,
     flat_spread,
 )
-from giornata.core.artwork.raster_pairs import fitted, nearest
 
 __all__ = ["HALO", "NONE", "Band", "Surroundings", "pure_pixels"]
 
 NONE = 255
-HALO = 10  # px; rows and columns around a band that its pixels may look at
+HALO = 13  # px around a pixel that bear on it: paints within 8, what is pure within 5 of these
 _SEED_DISTANCE = 12.0  # levels between a flat place of a soft picture and its paint
 
 
@@ -41,15 +42,15 @@ class Band:
     seeds: NDArray[np.uint8]
 
 
-def _exact_labels(levels: Levels, palette: FlatPalette) -> NDArray[np.uint8]:
+def _exact_labels(packed: Keys, palette: FlatPalette) -> NDArray[np.uint8]:
     """Paint of the pixels that have exactly a palette colour, NONE elsewhere."""
-    keys = colour_keys(levels).ravel()
+    keys = packed.ravel()
     first = np.flatnonzero(np.concatenate([[True], keys[1:] != keys[:-1]]))
     known = colour_keys(palette.levels)
     order = np.argsort(known)
     place = np.minimum(np.searchsorted(known[order], keys[first]), len(known) - 1)
     label = np.where(known[order][place] == keys[first], order[place], NONE).astype(np.uint8)
-    return np.repeat(label, np.diff(first, append=keys.size)).reshape(levels.shape[:2])
+    return np.repeat(label, np.diff(first, append=keys.size)).reshape(packed.shape)
 
 
 def _offsets(reach: int, beyond: int) -> list[tuple[int, int]]:
@@ -102,11 +103,14 @@ def _crisp_band(levels: Levels, palette: FlatPalette) -> Band:
     They have a palette colour, and touch a flat place of it or are explained by no mixture of the
     paints around them.
     """
-    label = _exact_labels(levels, palette)
+    packed = colour_keys(levels)
+    label = _exact_labels(packed, palette)
     if palette.hard:
         return Band(levels, label)
-    seeds = np.where(flat_spread(levels) == 0, label, NONE).astype(np.uint8)
-    rows, columns = np.nonzero((label != NONE) & (seeds == NONE))
+    flat = flat_places(packed)
+    seeds = label.copy()
+    seeds[~flat] = NONE
+    rows, columns = np.divmod(np.flatnonzero((label != NONE) & ~flat), label.shape[1])
     own = label[rows, columns]
     around = Surroundings(seeds)
     for reach, beyond in ((1, 0), (2, 1)):
@@ -128,7 +132,7 @@ def _soft_band(levels: Levels, palette: FlatPalette) -> Band:
     for channel in range(levels.shape[2]):
         calm[..., channel] = cv2.medianBlur(np.ascontiguousarray(levels[..., channel]), 3)
     flat = flat_spread(calm) <= NEARLY_FLAT
-    seeds = np.where(flat, _exact_labels(calm, palette), NONE).astype(np.uint8)
+    seeds = np.where(flat, _exact_labels(colour_keys(calm), palette), NONE).astype(np.uint8)
     flat &= seeds == NONE
     label, distance = nearest(calm[flat], palette.levels)
     seeds[flat] = np.where(distance <= _SEED_DISTANCE, label, NONE)

@@ -7,39 +7,43 @@ slope, as long as the run of mixed pixels ends in pure ones.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from giornata.core.artwork.flat_palette import bands
 from giornata.core.artwork.raster_mixture import Mixture
+from giornata.core.artwork.raster_rows import Tile
 
-__all__ = ["OUT", "Framed", "Sides", "framed", "sides"]
+__all__ = ["OUT", "SIDE_HALO", "Edges", "Meetings", "Sides", "edges"]
 
 OUT = 254  # label of the frame of one pixel around the picture
 _LONGEST_RUN = 4  # mixed pixels followed on either side of an edge
+SIDE_HALO = _LONGEST_RUN + 3  # px around a tile that bear on the sides in it
 _INSIDE = 0.499  # px; a crossing stays between the two pixel centres
+
+Places = NDArray[np.int64]
+Paints = NDArray[np.uint8]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Framed:
-    """A mixture with a frame of one pixel that belongs to nothing.
+class Patch:
+    """A tile's mixture, in a frame of one pixel that belongs to nothing at the picture's border.
 
     Parameters
     ----------
-    paint, other, share : ndarray of uint8, shape (h + 2, w + 2)
+    paint, other, share : ndarray of uint8, shape (h, w)
         As in ``Mixture``; ``paint`` is OUT in the frame. [-]
+    row, column : int
+        Where it begins in the framed picture. [px]
     """
 
-    paint: NDArray[np.uint8]
-    other: NDArray[np.uint8]
-    share: NDArray[np.uint8]
-
-    @property
-    def stride(self) -> int:
-        """Pixels in a row, frame included. [px]"""
-        return int(self.paint.shape[1])
+    paint: Paints
+    other: Paints
+    share: Paints
+    row: int
+    column: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -55,47 +59,109 @@ class Sides:
         (or below); within half a pixel. [px]
     hard : ndarray of bool, shape (n,)
         True where both pixels are pure.
+    before, after : ndarray of uint8, shape (n,)
+        Paints left and right of it, or above and below; OUT beyond the picture. [-]
     """
 
-    pixel: NDArray[np.int64]
+    pixel: Places
     shift: NDArray[np.float64]
     hard: NDArray[np.bool_]
+    before: Paints
+    after: Paints
 
 
-def framed(mix: Mixture) -> Framed:
-    """A mixture with its frame."""
-    height, width = mix.paint.shape
-    paint = np.full((height + 2, width + 2), OUT, np.uint8)
-    other = np.full((height + 2, width + 2), OUT, np.uint8)
-    share = np.full((height + 2, width + 2), 255, np.uint8)
-    paint[1:-1, 1:-1] = mix.paint
-    other[1:-1, 1:-1] = mix.other
-    share[1:-1, 1:-1] = mix.share
-    return Framed(paint=paint, other=other, share=share)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Meetings:
+    """Pixel corners around which not all paints are alike, in the order of the rows.
+
+    Parameters
+    ----------
+    pixel : ndarray of int, shape (n,)
+        Place in the framed picture of the pixel above left. [-]
+    nw, ne, sw, se : ndarray of uint8, shape (n,)
+        Paints around the corner. [-]
+    falling : ndarray of int, shape (n,)
+        Shares of the pixels above left and below right, less those of the other two. [1/255]
+    """
+
+    pixel: Places
+    nw: Paints
+    ne: Paints
+    sw: Paints
+    se: Paints
+    falling: NDArray[np.int16]
 
 
-def _unlike(picture: Framed, *, across: bool) -> NDArray[np.int64]:
-    """Places of the pixels whose right (or lower) neighbour has another paint."""
-    paint = picture.paint
-    height, width = paint.shape
-    found = []
-    for top, end, _, _ in bands(height, width):
-        part = paint[top : end if across else min(end + 1, height)]
-        if across:
-            rows, columns = np.nonzero(part[:, :-1] != part[:, 1:])
-        else:
-            rows, columns = np.nonzero(part[:-1] != part[1:])
-        found.append((rows + top) * width + columns)
-    return np.concatenate(found)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Edges:
+    """All places where paints meet, of a picture or of a tile.
+
+    Parameters
+    ----------
+    across, down : Sides
+        Sides between columns and between rows.
+    meetings : Meetings
+        Corners.
+    stride : int
+        Pixels in a row of the framed picture. [px]
+    """
+
+    across: Sides
+    down: Sides
+    meetings: Meetings
+    stride: int
+
+    @classmethod
+    def of(cls, parts: list[Edges]) -> Edges:
+        """Edges of all tiles of a picture as one."""
+        return cls(
+            across=_joined(Sides, [part.across for part in parts]),
+            down=_joined(Sides, [part.down for part in parts]),
+            meetings=_joined(Meetings, [part.meetings for part in parts]),
+            stride=parts[0].stride,
+        )
+
+
+_Kind = TypeVar("_Kind", Sides, Meetings)
+
+
+def _joined(kind: type[_Kind], parts: list[_Kind]) -> _Kind:
+    """Records of one kind as one, in the order of the rows."""
+    columns = {
+        field.name: np.concatenate([getattr(part, field.name) for part in parts])
+        for field in fields(kind)
+    }
+    order = np.argsort(columns["pixel"], kind="stable")
+    return kind(**{name: column[order] for name, column in columns.items()})
+
+
+def _patch(mix: Mixture, tile: Tile) -> Patch:
+    height, width = mix.total.height, mix.total.width
+    low, high = tile.row + mix.paint.shape[0], tile.column + mix.paint.shape[1]
+    border = (
+        (int(tile.row == 0), int(low == height)),
+        (int(tile.column == 0), int(high == width)),
+    )
+    paint, other, share = mix.paint, mix.other, mix.share
+    if np.any(border):
+        paint, other = (np.pad(at, border, constant_values=OUT) for at in (paint, other))
+        share = np.pad(share, border, constant_values=255)
+    return Patch(
+        paint=paint,
+        other=other,
+        share=share,
+        row=tile.row + 1 - border[0][0],
+        column=tile.column + 1 - border[1][0],
+    )
 
 
 class _Reader:
     """Shares of the two paints of a side in the pixels along its line."""
 
-    def __init__(self, picture: Framed, pixel: NDArray[np.int64], step: int) -> None:
-        self.paint = picture.paint.ravel()
-        self.other = picture.other.ravel()
-        self.share = picture.share.ravel()
+    def __init__(self, patch: Patch, pixel: NDArray[np.int64], step: int) -> None:
+        self.paint = patch.paint.ravel()
+        self.other = patch.other.ravel()
+        self.share = patch.share.ravel()
         self.step = step
         self.pixel = pixel
         self.last = self.paint.size - 1
@@ -157,17 +223,72 @@ def _shifts(reader: _Reader) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
     return np.where(out, 0.0, np.clip(shift, -_INSIDE, _INSIDE)), hard
 
 
-def sides(picture: Framed, *, across: bool) -> Sides:
-    """Pixel sides between unlike paints: between columns (``across``) or between rows.
+class _Window:
+    """Pixels of a patch whose right, lower and lower right neighbours are looked at."""
+
+    def __init__(self, patch: Patch, tile: Tile, height: int, width: int) -> None:
+        self.patch = patch
+        self.stride = width + 2
+        self.top, self.left = tile.top - patch.row, tile.left - patch.column
+        self.end = tile.end + int(tile.end == height) - patch.row
+        self.right = tile.right + int(tile.right == width) - patch.column
+
+    def unlike(self, *, across: bool) -> NDArray[np.bool_]:
+        """Whether each pixel and its right (or lower) neighbour differ, one row or column more."""
+        paint = self.patch.paint
+        if across:
+            part = paint[self.top : self.end + 1, self.left : self.right + 1]
+            return np.asarray(part[:, :-1] != part[:, 1:])
+        part = paint[self.top : self.end + 1, self.left : self.right + 1]
+        return np.asarray(part[:-1] != part[1:])
+
+    def places(self, found: NDArray[np.bool_]) -> tuple[Places, Places]:
+        """Places in the patch and in the framed picture."""
+        found = np.ascontiguousarray(found[: self.end - self.top, : self.right - self.left])
+        rows, columns = np.divmod(np.flatnonzero(found), found.shape[1])
+        rows, columns = rows + self.top, columns + self.left
+        local = rows * self.patch.paint.shape[1] + columns
+        return local, (rows + self.patch.row) * self.stride + columns + self.patch.column
+
+
+def _sides(window: _Window, found: NDArray[np.bool_], *, across: bool) -> Sides:
+    local, pixel = window.places(found)
+    patch = window.patch
+    step = 1 if across else patch.paint.shape[1]
+    shift, hard = _shifts(_Reader(patch, local, step))
+    paint = patch.paint.ravel()
+    return Sides(
+        pixel=pixel, shift=shift, hard=hard, before=paint[local], after=paint[local + step]
+    )
+
+
+def edges(mix: Mixture, tile: Tile) -> Edges:
+    """Where paints meet in a tile, and at its upper and left border.
 
     Parameters
     ----------
-    picture : Framed
-        The picture in its frame.
-    across : bool
-        True for sides between neighbours in a row, False for neighbours in a column.
+    mix : Mixture
+        The tile's, right for SIDE_HALO pixels around it.
+    tile : Tile
+        The tile.
     """
-    pixel = _unlike(picture, across=across)
-    reader = _Reader(picture, pixel, 1 if across else picture.stride)
-    shift, hard = _shifts(reader)
-    return Sides(pixel=pixel, shift=shift, hard=hard)
+    window = _Window(_patch(mix, tile), tile, mix.total.height, mix.total.width)
+    across, down = window.unlike(across=True), window.unlike(across=False)
+    local, pixel = window.places(across[:-1] | across[1:] | down[:, :-1] | down[:, 1:])
+    row = window.patch.paint.shape[1]
+    paint = window.patch.paint.ravel()
+    share = window.patch.share.ravel()
+    nw, ne, sw, se = (share[local + at].astype(np.int16) for at in (0, 1, row, row + 1))
+    return Edges(
+        across=_sides(window, across, across=True),
+        down=_sides(window, down, across=False),
+        meetings=Meetings(
+            pixel=pixel,
+            nw=paint[local],
+            ne=paint[local + 1],
+            sw=paint[local + row],
+            se=paint[local + row + 1],
+            falling=nw + se - ne - sw,
+        ),
+        stride=window.stride,
+    )

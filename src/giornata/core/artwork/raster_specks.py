@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import connected_components
 
-__all__ = ["without_specks"]
+__all__ = ["ROUNDS", "without_specks"]
 
-_ROUNDS = 8
+ROUNDS = 8  # px to the nearest pixel that is no speck; further ones stay
 
 Pixels = NDArray[np.uint8]
 Places = NDArray[np.int64]
@@ -69,7 +69,7 @@ def without_specks(
     changed = mixed[_specks(paint, mixed, least)]
     flat, second, parts = paint.ravel(), other.ravel(), share.ravel()
     left = changed
-    for _ in range(_ROUNDS):
+    for _ in range(ROUNDS):
         if not len(left):
             break
         found = np.full(len(left), -1, np.int16)

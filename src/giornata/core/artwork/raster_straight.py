@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from giornata.core.artwork.raster_corners import ABSENT, Corners, SideEnds
 from giornata.core.artwork.raster_rings import Rings
-from giornata.core.artwork.raster_sides import OUT, Framed, Sides
+from giornata.core.artwork.raster_sides import OUT, Edges
 
 __all__ = ["Stretches", "kept_vertices", "stretches"]
 
@@ -80,12 +80,7 @@ def _from_junction(loops: Rings, junction: NDArray[np.bool_]) -> tuple[Places, P
 
 
 def stretches(
-    loops: Rings,
-    found: Corners,
-    across: Sides,
-    down: Sides,
-    ends: tuple[SideEnds, SideEnds],
-    picture: Framed,
+    loops: Rings, found: Corners, edges: Edges, ends: tuple[SideEnds, SideEnds]
 ) -> Stretches:
     """Stretches of outline, each taken from one of the two rings that run along it.
 
@@ -95,13 +90,12 @@ def stretches(
         Rings of all regions.
     found : Corners
         Corners of the framed picture.
-    across, down : Sides
-        Sides between columns and between rows.
+    edges : Edges
+        Where paints meet in the whole picture.
     ends : tuple of SideEnds
         Ends of the sides across and down.
-    picture : Framed
-        The picture in its frame.
     """
+    across, down = edges.across, edges.down
     junction = _junctions(found, ends)
     order, after = _from_junction(loops, junction)
     step = loops.step[order]
@@ -110,9 +104,8 @@ def stretches(
     forward = np.where(level, step < a, step < 2 * a + d)
     side = np.where(level, step % max(a, 1), a + (step - 2 * a) % max(d, 1))
     pixel = np.concatenate([across.pixel, down.pixel])[side]
-    partner = pixel + np.where(level, 1, picture.stride)
-    paint = picture.paint.ravel()
-    border = (paint[pixel] == OUT) | (paint[partner] == OUT)
+    out = [(s.before == OUT) | (s.after == OUT) for s in (across, down)]
+    border = np.concatenate(out)[side]
     vertex = loops.vertex[order].astype(np.int64)
     first = junction[vertex]
     first[loops.start[:-1]] = True
@@ -121,7 +114,7 @@ def stretches(
     lowest = np.minimum.reduceat(2 * side + ~forward, begin)
     taken = (lowest % 2 == 0) | border[begin]
     kept = np.repeat(taken, np.diff(begin, append=len(first)))
-    row, column = np.divmod(pixel, picture.stride)
+    row, column = np.divmod(pixel, edges.stride)
     gate = np.stack([column - 0.5 + 0.5 * level, row - 0.5 + 0.5 * ~level], axis=1)
     return Stretches(
         vertex=vertex[kept],

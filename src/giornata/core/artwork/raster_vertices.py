@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from giornata.core.artwork.raster_chains import WITHIN, Chains, pointed, smoothed
 from giornata.core.artwork.raster_corners import ABSENT, Corners, Index, SideEnds
-from giornata.core.artwork.raster_sides import Framed, Sides
+from giornata.core.artwork.raster_sides import Edges, Sides
 
 __all__ = ["vertices"]
 
@@ -15,22 +15,23 @@ _STRAIGHT = 0.02  # px; crossings of a straight leg of a corner agree to this
 
 
 def _straight_leg(
-    found: Sides, own: Index, step: int, partner: int, picture: Framed
+    found: Sides, own: Index, step: int
 ) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
     """Crossing of the leg that starts with each side ``own``, and whether the leg is straight.
 
     The first crossing of a leg is not trusted: the pixel at the corner shares in both legs.
     """
-    paint = picture.paint.ravel()
     pixel = found.pixel[own]
-    before, after = paint[pixel], paint[pixel + partner]
+    before, after = found.before[own], found.after[own]
     last = len(found.pixel) - 1
     shift, there, hard = [], [], [found.hard[own]]
     for count in (1, 2):
         place = np.minimum(np.searchsorted(found.pixel, pixel + count * step), last)
         at = found.pixel[place]
         there.append(
-            (at == pixel + count * step) & (paint[at] == before) & (paint[at + partner] == after)
+            (at == pixel + count * step)
+            & (found.before[place] == before)
+            & (found.after[place] == after)
         )
         shift.append(found.shift[place])
         hard.append(found.hard[place])
@@ -39,15 +40,15 @@ def _straight_leg(
 
 
 def _sharpened(
-    found: Corners, across: Sides, down: Sides, picture: Framed
+    found: Corners, edges: Edges
 ) -> tuple[NDArray[np.bool_], NDArray[np.float64], NDArray[np.float64]]:
     """Corners at which two straight legs meet square, and the shifts of all sides put right.
 
     Returns which corners are sharp, and the shifts of the sides across and down.
     """
+    across, down, stride = edges.across, edges.down, edges.stride
     across_shift, down_shift = across.shift.copy(), down.shift.copy()
     sharp = np.zeros(len(found.place), bool)
-    stride = picture.stride
     plain = (found.second == ABSENT) & ~found.framed
     for upright, rise in ((found.north, -stride), (found.south, stride)):
         for level, run in ((found.west, -1), (found.east, 1)):
@@ -55,8 +56,8 @@ def _sharpened(
             bends &= (found.north == ABSENT) | (found.south == ABSENT)
             bends &= (found.west == ABSENT) | (found.east == ABSENT)
             at = np.flatnonzero(bends)
-            x, upright_straight = _straight_leg(across, upright[at], rise, 1, picture)
-            y, level_straight = _straight_leg(down, level[at], run, stride, picture)
+            x, upright_straight = _straight_leg(across, upright[at], rise)
+            y, level_straight = _straight_leg(down, level[at], run)
             square = upright_straight & level_straight
             at = at[square]
             sharp[at] = True
@@ -103,32 +104,28 @@ def _placed(
     return np.clip(offset, -WITHIN, WITHIN)
 
 
-def vertices(
-    found: Corners, across: Sides, down: Sides, ends: tuple[SideEnds, SideEnds], picture: Framed
-) -> NDArray[np.float64]:
+def vertices(found: Corners, edges: Edges, ends: tuple[SideEnds, SideEnds]) -> NDArray[np.float64]:
     """Outline vertices, shape (v, 2), columns x and y, y down. [px]
 
     Parameters
     ----------
     found : Corners
         Corners of the framed picture.
-    across, down : Sides
-        Sides between columns and between rows.
+    edges : Edges
+        Where paints meet in the whole picture.
     ends : tuple of SideEnds
         Ends of the sides across and down.
-    picture : Framed
-        The picture in its frame.
     """
-    sharp, across_shift, down_shift = _sharpened(found, across, down, picture)
+    sharp, across_shift, down_shift = _sharpened(found, edges)
     offset = _placed(found, across_shift, down_shift, sharp)
-    rows, columns = np.divmod(found.place, picture.stride)
+    rows, columns = np.divmod(found.place, edges.stride)
     corner = np.stack([columns, rows], axis=1).astype(np.float64)
     split = np.flatnonzero(found.second != ABSENT)
     corner = np.concatenate([corner, corner[split]])
     tables = (found.north, found.south, found.west, found.east)
     degree = sum((table != ABSENT).astype(np.int8) for table in tables)
     hard = np.ones(len(found.place), bool)
-    for table, side in zip(tables, (across, across, down, down), strict=True):
+    for table, side in zip(tables, 2 * (edges.across,) + 2 * (edges.down,), strict=True):
         there = np.flatnonzero(table != ABSENT)
         hard[there] &= side.hard[table[there]]
     on_chain = np.ones(len(corner), bool)

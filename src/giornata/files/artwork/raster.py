@@ -9,7 +9,8 @@ import numpy as np
 
 from giornata.core import artwork
 from giornata.core.artwork import Drawing, FlatPalette, Shape
-from giornata.core.foundation import Finding, Place, Severity
+from giornata.core.foundation import ArtworkError, Finding, Place, Severity
+from giornata.files.artwork.processors import on_all_processors
 from giornata.files.artwork.raster_colour import hex_colours, srgb
 from giornata.files.artwork.raster_pixels import PIXEL_LIMIT, Pixels, read_pixels
 
@@ -63,8 +64,7 @@ def read_raster(
     path : Path
         A PNG, JPEG, TIFF or WebP file.
     pixel_limit : int
-        Most pixels that are decoded; 1 or more. Each takes 13 to 24 bytes of memory.
-        [px]
+        Most pixels that are read; 1 or more. [px]
 
     Returns
     -------
@@ -87,17 +87,23 @@ def read_raster(
     pixels, findings = read_pixels(path, pixel_limit=pixel_limit)
     if pixels is None:
         return None, findings
-    palette, doubts = artwork.flat_palette(pixels.levels, name=name)
+    palette, doubts = artwork.flat_palette(pixels.rows, name=name, each=on_all_processors)
     findings += doubts
     if palette is None:
         return None, _placed(findings, name)
     colours, opacities, doubts = _paints(palette, pixels, name)
-    mix = artwork.mixture(pixels.levels, palette)
-    outlines = artwork.outlines(mix)
+    try:
+        traced = artwork.traced(pixels.rows, palette, each=on_all_processors)
+    except artwork.TooFine as error:
+        raise ArtworkError(
+            f"{name} has more edge than can be outlined: {error}.",
+            remedy="Save it smaller, or take out grain, dots and hatching.",
+        ) from error
+    outlines = traced.outlines()
     findings += doubts
     findings += artwork.like_colours(palette, colours, name=name)
-    findings += artwork.unexplained_pixels(mix, pixels.levels, name=name)
-    findings += artwork.thin_lines(mix, outlines, colours, name=name)
+    findings += artwork.unexplained_pixels(traced.total, name=name)
+    findings += artwork.thin_lines(traced.total, outlines, colours, name=name)
     shapes = tuple(
         Shape(area=region, colour=colours[paint], opacity=opacities[paint])
         for region, paint in zip(outlines.regions, outlines.paint.tolist(), strict=True)
@@ -114,8 +120,13 @@ def read_raster(
             ),
         )
         return None, _placed(findings, name)
-    height, width = mix.paint.shape
     return (
-        Drawing(name=name, width=width, height=height, shapes=shapes, disjoint=True),
+        Drawing(
+            name=name,
+            width=pixels.rows.width,
+            height=pixels.rows.height,
+            shapes=shapes,
+            disjoint=True,
+        ),
         _placed(findings, name),
     )

@@ -6,21 +6,29 @@ import struct
 import threading
 import warnings
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageOps
 
-from giornata.core.artwork import Levels
+from giornata.core.artwork import Levels, Rows
 from giornata.core.foundation import ArtworkError, Finding, Place, Severity
+from giornata.files.artwork.kept_rows import kept
+from giornata.files.artwork.png_rows import BEST_PACKING, PngHead, png_head, png_strips
+from giornata.files.artwork.raster_modes import plain_mode, plain_picture, premultiplied
 
-__all__ = ["PIXEL_LIMIT", "Pixels", "read_pixels"]
+__all__ = ["LONGEST_SIDE", "PIXEL_LIMIT", "WHOLE_LIMIT", "Pixels", "read_pixels"]
 
-PIXEL_LIMIT = 200_000_000  # px; 3 to 5 GB of memory while reading
+PIXEL_LIMIT = 1_000_000_000  # px; read a few rows at a time
+WHOLE_LIMIT = 250_000_000  # px; decoded whole, 1 to 4 bytes each
+LONGEST_SIDE = 400_000  # px; a few dozen rows of so many are held at a time
+_MOST_PER_BYTE = 8 * BEST_PACKING  # px of one bit; other formats pack flat colour no tighter
+_SURELY_SMALL = 4_000_000  # px; not worth refusing, whatever packed them
+_STRIP_PIXELS = 2_000_000
+_ORIENTATION = 0x0112  # Exif
 _FORMATS = ("PNG", "JPEG", "TIFF", "WEBP")
 _MOST_PAGES = 64
 _REDUCED = 254  # TIFF tag NewSubfileType; bit 0: a reduced copy of another page
@@ -40,17 +48,6 @@ _DAMAGE = (
 )
 _SAVE_AGAIN = "Save the artwork again from the program it was made in, as PNG."
 _ONE_LOCK = threading.Lock()
-_PLAIN = {"L": "L", "RGB": "RGB", "CMYK": "CMYK"}
-_CONVERTED = {
-    "1": "L",
-    "P": "RGB",
-    "RGBX": "RGB",
-    "YCbCr": "RGB",
-    "HSV": "RGB",
-    "LAB": "RGB",
-    "PA": "RGBA",
-    "La": "LA",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -59,8 +56,9 @@ class Pixels:
 
     Parameters
     ----------
-    levels : ndarray of uint8, shape (h, w, c)
-        Channels of ``mode``, then opacity where there is any; premultiplied by it. [-]
+    rows : Rows
+        Channels of ``mode``, then opacity where there is any; premultiplied by it. Going through
+        them raises ArtworkError where the file turns out to be damaged.
     mode : str
         "L", "RGB" or "CMYK".
     opacity : bool
@@ -69,7 +67,7 @@ class Pixels:
         Embedded colour profile.
     """
 
-    levels: Levels
+    rows: Rows
     mode: str
     opacity: bool
     profile: bytes | None
@@ -115,109 +113,12 @@ def _further_pictures(image: Image.Image, name: str) -> tuple[Finding, ...]:
     )
 
 
-def _narrowed(image: Image.Image, name: str) -> Image.Image:
-    """Sixteen-bit grey as eight-bit."""
-    if image.mode == "F":
-        raise ArtworkError(
-            f"{name} holds numbers with fractions (32-bit float), not levels.",
-            remedy="Save it with 8 bits a channel.",
-        )
-    wide = np.asarray(image)
-    if wide.size and (int(wide.min()) < 0 or int(wide.max()) > 65_535):
-        raise ArtworkError(
-            f"{name} holds levels from {wide.min()} to {wide.max()}; 0 to 65535 can be read.",
-            remedy="Save it with 8 bits a channel.",
-        )
-    grey = (wide.astype(np.uint32) * 255 + 32_767) // 65_535
-    return Image.fromarray(grey.astype(np.uint8))
-
-
-def _plain(image: Image.Image, name: str) -> Image.Image:
-    """The picture in L, LA, RGB, RGBA or CMYK."""
-    if "transparency" in image.info and image.mode in ("1", "L", "P", "RGB"):
-        return image.convert("LA" if image.mode in ("1", "L") else "RGBA")
-    if image.mode.startswith("I") or image.mode == "F":
-        return _narrowed(image, name)
-    if image.mode in _CONVERTED:
-        return image.convert(_CONVERTED[image.mode])
-    if image.mode in (*_PLAIN, "LA", "RGBA", "RGBa"):
-        return image
-    raise ArtworkError(
-        f"{name} is in colour mode {image.mode}, which is not read.",
-        remedy="Save it as RGB with 8 bits a channel.",
-    )
-
-
-def _premultiplied(levels: NDArray[np.uint8]) -> Levels:
-    """Colour channels times opacity, in place, band by band."""
-    for top in range(0, len(levels), 256):
-        part = levels[top : top + 256]
-        opacity = part[..., -1:].astype(np.uint16)
-        part[..., :-1] = (part[..., :-1] * opacity + 127) // 255
-    return levels
-
-
-def _pixels(image: Image.Image, name: str) -> Pixels:
-    profile = image.info.get("icc_profile")
-    plain = _plain(image, name)
-    levels = np.array(plain)
-    if levels.ndim == 2:
-        levels = levels[..., None]
-    mode = plain.mode
-    opacity = mode in ("LA", "RGBA", "RGBa")
-    if opacity and levels[..., -1].min() == 255:
-        levels, opacity = np.ascontiguousarray(levels[..., :-1]), False
-    elif opacity and mode != "RGBa":
-        levels = _premultiplied(levels)
-    return Pixels(
-        levels=levels,
-        mode={"LA": "L", "RGBA": "RGB", "RGBa": "RGB"}.get(mode, mode),
-        opacity=opacity,
-        profile=profile if isinstance(profile, bytes) and profile else None,
-    )
-
-
-def read_pixels(path: Path, *, pixel_limit: int) -> tuple[Pixels | None, tuple[Finding, ...]]:
-    """Decoded pixels of a PNG, JPEG, TIFF or WebP file, turned upright.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    pixel_limit : int
-        Most pixels that are decoded; 1 or more. [px]
-
-    Raises
-    ------
-    ArtworkError
-        If the file cannot be opened or decoded, has no pixels, or has more than the limit.
-    """
+@contextmanager
+def _damage_told(path: Path) -> Iterator[None]:
+    """What goes wrong in reading a file, as an error with a remedy."""
     name = path.name
     try:
-        # Opened as a file, not by name: by name, Pillow maps uncompressed TIFF into memory and
-        # then leaves the picture unturned (seen with 13.0).
-        with (
-            path.open("rb") as file,
-            _limit_lifted(),
-            Image.open(file, formats=_FORMATS) as image,
-        ):
-            width, height = image.size
-            if min(width, height) < 1:
-                raise ArtworkError(
-                    f"{name} is {width} × {height} pixels: nothing is in it.", remedy=_SAVE_AGAIN
-                )
-            if width * height > pixel_limit:
-                raise ArtworkError(
-                    f"{name} is {width} × {height} pixels, {width * height / 1e6:.0f} million; the "
-                    f"limit is {pixel_limit / 1e6:.0f} million.",
-                    remedy="Save it smaller: at 2 mm on the wall to a pixel, 200 million pixels "
-                    "cover 800 m².",
-                )
-            findings = _further_pictures(image, name)
-            if any(finding.severity is Severity.STOP for finding in findings):
-                return None, findings
-            image.load()
-            return _pixels(ImageOps.exif_transpose(image), name), findings
+        yield
     except MemoryError as error:
         raise ArtworkError(
             f"There is not enough memory to read {name}.",
@@ -228,3 +129,158 @@ def read_pixels(path: Path, *, pixel_limit: int) -> tuple[Pixels | None, tuple[F
         raise ArtworkError(
             f"{name} cannot be read as a picture: {said[:200]}.", remedy=_SAVE_AGAIN
         ) from error
+
+
+def _checked_size(path: Path, size: tuple[int, int], limit: int) -> None:
+    """Refuse a picture that has no pixels, too many, or more than its bytes can hold."""
+    name = path.name
+    width, height = size
+    if min(width, height) < 1:
+        raise ArtworkError(
+            f"{name} is {width} × {height} pixels: nothing is in it.", remedy=_SAVE_AGAIN
+        )
+    if width * height > limit:
+        raise ArtworkError(
+            f"{name} is {width} × {height} pixels, {width * height / 1e6:.0f} million; the "
+            f"limit is {limit / 1e6:.0f} million.",
+            remedy="Save it smaller: at 2 mm on the wall to a pixel, 200 million pixels cover "
+            "800 m². A PNG that is not interlaced may be the largest.",
+        )
+    if max(width, height) > LONGEST_SIDE:
+        raise ArtworkError(
+            f"{name} is {width} × {height} pixels; the limit is {LONGEST_SIDE} a side.",
+            remedy="Save it smaller: a pixel for each millimetre of wall is more than enough.",
+        )
+    most = _MOST_PER_BYTE * path.stat().st_size
+    if width * height > max(most, _SURELY_SMALL):
+        raise ArtworkError(
+            f"{name} says that it is {width} × {height} pixels, but its {path.stat().st_size} "
+            f"bytes cannot hold more than {most / 1e6:.3g} million.",
+            remedy=_SAVE_AGAIN,
+        )
+
+
+def _strips(
+    path: Path, source: Callable[[], Iterator[Levels]], change: Callable[[Levels], Levels]
+) -> Callable[[], Iterator[Levels]]:
+    def begun() -> Iterator[Levels]:
+        with _damage_told(path):
+            for strip in source():
+                yield change(strip)
+
+    return begun
+
+
+def _pixels(
+    path: Path,
+    size: tuple[int, int],
+    mode: str,
+    profile: object,
+    source: Callable[[], Iterator[Levels]],
+) -> Pixels:
+    """Pixels of strips in a plain mode; opacity that is nowhere below full is left out."""
+    opacity = mode.upper() in ("LA", "RGBA")
+    channels = {"L": 1, "LA": 2, "RGB": 3}.get(mode, 4)
+    change: Callable[[Levels], Levels] = np.ascontiguousarray
+    if opacity:
+        whole = True
+        with _damage_told(path):
+            for strip in source():
+                if int(strip[..., -1].min()) < 255:
+                    whole = False
+                    break
+        if whole:
+            channels, opacity = channels - 1, False
+
+            def change(strip: Levels) -> Levels:
+                return np.ascontiguousarray(strip[..., :-1])
+
+        elif mode != "RGBa":
+            change = premultiplied
+    width, height = size
+    return Pixels(
+        rows=Rows(
+            height=height,
+            width=width,
+            channels=channels,
+            strips=_strips(path, source, change),
+        ),
+        mode={"LA": "L", "RGBA": "RGB", "RGBa": "RGB"}.get(mode, mode),
+        opacity=opacity,
+        profile=profile if isinstance(profile, bytes) and profile else None,
+    )
+
+
+def _held(image: Image.Image, name: str) -> Callable[[], Iterator[Levels]]:
+    """Strips of a picture that is decoded whole."""
+    width, height = image.size
+    rows = max(1, _STRIP_PIXELS // width)
+
+    def begun() -> Iterator[Levels]:
+        for top in range(0, height, rows):
+            part = image.crop((0, top, width, min(height, top + rows)))
+            part.info = image.info
+            levels = np.asarray(plain_picture(part, name))
+            yield levels[..., None] if levels.ndim == 2 else levels
+
+    return begun
+
+
+def _in_strips(path: Path, image: Image.Image) -> PngHead | None:
+    """The head of a PNG that can be read a few rows at a time and is stored upright."""
+    if image.format != "PNG" or b"tiff:Orientation" in image.info.get("xmp", b""):
+        return None
+    head = png_head(path)
+    exif = Image.Exif()
+    exif.load(head.exif)
+    return head if head.in_strips and exif.get(_ORIENTATION, 1) == 1 else None
+
+
+def read_pixels(path: Path, *, pixel_limit: int) -> tuple[Pixels | None, tuple[Finding, ...]]:
+    """Pixels of a PNG, JPEG, TIFF or WebP file, turned upright.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    pixel_limit : int
+        Most pixels that are decoded; 1 or more. Pictures that cannot be read a few rows at a time
+        may have WHOLE_LIMIT at most. [px]
+
+    Raises
+    ------
+    ArtworkError
+        If the file cannot be opened or decoded, has no pixels, or has more than the limit.
+    """
+    name = path.name
+    # Opened as a file, not by name: by name, Pillow maps uncompressed TIFF into memory and then
+    # leaves the picture unturned (seen with 13.0).
+    with (
+        _damage_told(path),
+        path.open("rb") as file,
+        _limit_lifted(),
+        Image.open(file, formats=_FORMATS) as image,
+    ):
+        _checked_size(path, image.size, pixel_limit)
+        findings = _further_pictures(image, name)
+        if any(finding.severity is Severity.STOP for finding in findings):
+            return None, findings
+        profile = image.info.get("icc_profile")
+        head = _in_strips(path, image)
+        if head:
+            if (head.width, head.height) != image.size:
+                raise ValueError("it names two sizes")
+            most = BEST_PACKING * path.stat().st_size
+            if head.height * head.row_bytes > most:
+                raise ArtworkError(
+                    f"{name} says that it is {head.width} × {head.height} pixels, but its "
+                    f"{path.stat().st_size} bytes cannot hold so many.",
+                    remedy=_SAVE_AGAIN,
+                )
+            source = kept(lambda: png_strips(path))
+            return _pixels(path, image.size, head.mode, profile, source), findings
+        _checked_size(path, image.size, min(pixel_limit, WHOLE_LIMIT))
+        image.load()
+        upright = ImageOps.exif_transpose(image)
+        mode = plain_mode(upright, name)
+        return _pixels(path, upright.size, mode, profile, _held(upright, name)), findings

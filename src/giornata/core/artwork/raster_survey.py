@@ -1,0 +1,215 @@
+"""Which colours a picture has: in flat places, and outside them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from giornata.core.artwork.raster_rows import Each, Levels, Rows, Tile, tiles
+
+__all__ = [
+    "NEARLY_FLAT",
+    "Survey",
+    "Tally",
+    "colour_keys",
+    "flat_places",
+    "flat_spread",
+    "surveyed",
+    "unpacked",
+]
+
+NEARLY_FLAT = 8  # levels between the darkest and the lightest of 3 × 3
+DISTINCT_LIMIT = 300_000
+_HALO = 2  # px
+_SPARSE = 0.15  # share of pixels up to which picking them out is quicker than going through all
+
+Flags = NDArray[np.bool_]
+Keys = NDArray[np.uint32]
+Places = NDArray[np.int64]
+
+
+def colour_keys(levels: Levels) -> Keys:
+    """Each pixel's levels packed into one number.
+
+    Parameters
+    ----------
+    levels : ndarray of uint8, shape (..., c)
+        One to four channels. [-]
+    """
+    wide = np.zeros((*levels.shape[:-1], 4), np.uint8)
+    if levels.ndim == 3 and levels.shape[-1] == 3 and levels.size:
+        cv2.mixChannels([levels], [wide], [0, 0, 1, 1, 2, 2])
+    else:
+        wide[..., : levels.shape[-1]] = levels
+    return np.asarray(wide.view("<u4")[..., 0], dtype=np.uint32)
+
+
+def unpacked(keys: Keys, channels: int) -> Levels:
+    """Levels of packed colours, shape (n, c). [-]
+
+    Parameters
+    ----------
+    keys : ndarray of uint32, shape (n,)
+        As ``colour_keys`` packs them. [-]
+    channels : int
+        One to four. [-]
+    """
+    shifts = np.arange(channels, dtype=np.uint32) * np.uint32(8)
+    return ((keys[:, None] >> shifts) & np.uint32(255)).astype(np.uint8)
+
+
+def flat_places(keys: Keys) -> Flags:
+    """Pixels whose 3 × 3 neighbourhood holds one colour.
+
+    Parameters
+    ----------
+    keys : ndarray of uint32, shape (h, w)
+        Packed colours; at the border only the pixels that exist count. [-]
+    """
+    level = np.ones(keys.shape, bool)
+    alike = keys[:, 1:] == keys[:, :-1]
+    level[:, 1:] &= alike
+    level[:, :-1] &= alike
+    upright = keys[1:] == keys[:-1]
+    flat = level.copy()
+    flat[1:] &= upright & level[:-1]
+    flat[:-1] &= upright & level[1:]
+    return flat
+
+
+def flat_spread(levels: Levels) -> Levels:
+    """Largest difference within 3 × 3 pixels, over all channels. [levels]
+
+    Parameters
+    ----------
+    levels : ndarray of uint8, shape (h, w, c)
+        One to four channels; at the border only the pixels that exist count. [-]
+    """
+    square = np.ones((3, 3), np.uint8)
+    spread = np.zeros(levels.shape[:2], np.uint8)
+    for channel in range(levels.shape[2]):
+        one = np.ascontiguousarray(levels[..., channel])
+        np.maximum(spread, cv2.dilate(one, square) - cv2.erode(one, square), out=spread)
+    return spread
+
+
+def _spread_at(levels: Levels, rows: Places, columns: Places) -> NDArray[np.uint8]:
+    """The same of some pixels only."""
+    height, width = levels.shape[:2]
+    colours = levels.reshape(height * width, -1)
+    low = colours[rows * width + columns]
+    high = low.copy()
+    for dy in (-1, 0, 1):
+        row = np.clip(rows + dy, 0, height - 1) * width
+        for dx in (-1, 0, 1):
+            if dy or dx:
+                there = colours[row + np.clip(columns + dx, 0, width - 1)]
+                np.minimum(low, there, out=low)
+                np.maximum(high, there, out=high)
+    return np.asarray((high - low).max(axis=1, initial=0), dtype=np.uint8)
+
+
+def _counted(keys: Keys, pixels: Places) -> tuple[Keys, Places]:
+    """Each colour once, with its pixels."""
+    found, place = np.unique(keys, return_inverse=True)
+    return found, np.bincount(place, pixels, len(found)).astype(np.int64)
+
+
+class Tally:
+    """Running count of packed colours."""
+
+    def __init__(self) -> None:
+        self.keys: Keys = np.empty(0, np.uint32)
+        self.pixels: Places = np.empty(0, np.int64)
+
+    def add(self, keys: Keys, pixels: Places) -> None:
+        """Count colours, of so many pixels each."""
+        self.keys, self.pixels = _counted(
+            np.concatenate([self.keys, keys]), np.concatenate([self.pixels, pixels])
+        )
+
+    def by_count(self) -> tuple[Keys, Places]:
+        """Colours and pixels, the most common first."""
+        order = np.lexsort((self.keys, -self.pixels))
+        return self.keys[order], self.pixels[order]
+
+
+@dataclass(slots=True)
+class Survey:
+    """Colours of a picture.
+
+    Parameters
+    ----------
+    flat, deep : Tally
+        Pixels whose 3 × 3 and whose 5 × 5 neighbourhood holds one colour.
+    rest : Tally
+        Pixels that are not flat; left off where they have very many colours.
+    flat_pixels, near_pixels, pixels : int
+        Flat pixels, pixels that are nearly flat, all pixels. [px]
+    rest_counted : bool
+        Whether ``rest`` is whole.
+    """
+
+    flat: Tally = field(default_factory=Tally)
+    deep: Tally = field(default_factory=Tally)
+    rest: Tally = field(default_factory=Tally)
+    flat_pixels: int = 0
+    near_pixels: int = 0
+    pixels: int = 0
+    rest_counted: bool = True
+
+    def add(self, part: Survey) -> None:
+        """Count a part of the picture."""
+        self.flat.add(part.flat.keys, part.flat.pixels)
+        self.deep.add(part.deep.keys, part.deep.pixels)
+        if self.rest_counted:
+            self.rest.add(part.rest.keys, part.rest.pixels)
+            self.rest_counted = part.rest_counted and len(self.rest.keys) < DISTINCT_LIMIT
+        self.flat_pixels += part.flat_pixels
+        self.near_pixels += part.near_pixels
+        self.pixels += part.pixels
+
+
+def _survey(tile: Tile) -> Survey:
+    levels, middle = tile.levels, tile.middle
+    all_keys = colour_keys(levels)
+    flat = flat_places(all_keys)
+    depth = flat.view(np.uint8) + cv2.erode(flat.view(np.uint8), np.ones((3, 3), np.uint8))
+    inner = np.ascontiguousarray(depth[middle])
+    keys = np.ascontiguousarray(all_keys[middle]).ravel()
+    depth = inner.ravel()
+    change = np.ones(keys.size, bool)
+    change[1:] = (keys[1:] != keys[:-1]) | (depth[1:] != depth[:-1])
+    first = np.flatnonzero(change)
+    run = np.diff(first, append=keys.size)
+    colour, depth = keys[first], depth[first]
+    seen = Survey(pixels=keys.size)
+    for tally, kept in ((seen.flat, depth > 0), (seen.deep, depth > 1), (seen.rest, depth == 0)):
+        tally.add(colour[kept], run[kept])
+    seen.flat_pixels = int(seen.flat.pixels.sum())
+    if seen.pixels - seen.flat_pixels <= _SPARSE * seen.pixels:
+        rows, columns = np.divmod(np.flatnonzero(inner == 0), inner.shape[1])
+        spread = _spread_at(levels, rows + middle[0].start, columns + middle[1].start)
+    else:
+        spread = flat_spread(levels)[middle]
+    seen.near_pixels = int(np.count_nonzero((spread > 0) & (spread <= NEARLY_FLAT)))
+    return seen
+
+
+def surveyed(rows: Rows, *, each: Each) -> Survey:
+    """Colours of a picture.
+
+    Parameters
+    ----------
+    rows : Rows
+        The picture.
+    each : callable
+        How tiles are gone through.
+    """
+    seen = Survey()
+    for part in each(_survey, tiles(rows, halo=_HALO)):
+        seen.add(part)
+    return seen

@@ -1,0 +1,43 @@
+"""Tiles of a picture gone through on several processors at once."""
+
+from __future__ import annotations
+
+import os
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
+from typing import TypeVar
+
+__all__ = ["on_all_processors"]
+
+_A = TypeVar("_A")
+_B = TypeVar("_B")
+_MOST = 4  # each holds tiles of its own; more would trade memory for little time
+
+
+def _processors() -> int:
+    """Processors this process may use, as far as the system says."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def on_all_processors(function: Callable[[_A], _B], over: Iterable[_A], /) -> Iterator[_B]:
+    """Results in the order of ``over``; only a few of its items are held at a time.
+
+    The work is done in threads: it is all in libraries that let others run meanwhile.
+    """
+    workers = max(1, min(_MOST, _processors()))
+    waiting: deque[Future[_B]] = deque()
+    with ThreadPoolExecutor(workers, thread_name_prefix="tiles") as pool:
+        try:
+            for item in over:
+                waiting.append(pool.submit(function, item))
+                del item
+                while waiting and (len(waiting) > 2 * workers or waiting[0].done()):
+                    yield waiting.popleft().result()
+            while waiting:
+                yield waiting.popleft().result()
+        finally:
+            for future in waiting:
+                future.cancel()
