@@ -28,7 +28,7 @@ Paints = NDArray[np.uint8]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Patch:
+class _Patch:
     """A tile's mixture, in a frame of one pixel that belongs to nothing at the picture's border.
 
     Parameters
@@ -135,7 +135,7 @@ def _joined(kind: type[_Kind], parts: list[_Kind]) -> _Kind:
     return kind(**{name: column[order] for name, column in columns.items()})
 
 
-def _patch(mix: Mixture, tile: Tile) -> Patch:
+def _patch(mix: Mixture, tile: Tile) -> _Patch:
     height, width = mix.total.height, mix.total.width
     low, high = tile.row + mix.paint.shape[0], tile.column + mix.paint.shape[1]
     border = (
@@ -146,7 +146,7 @@ def _patch(mix: Mixture, tile: Tile) -> Patch:
     if np.any(border):
         paint, other = (np.pad(at, border, constant_values=OUT) for at in (paint, other))
         share = np.pad(share, border, constant_values=255)
-    return Patch(
+    return _Patch(
         paint=paint,
         other=other,
         share=share,
@@ -158,7 +158,7 @@ def _patch(mix: Mixture, tile: Tile) -> Patch:
 class _Reader:
     """Shares of the two paints of a side in the pixels along its line."""
 
-    def __init__(self, patch: Patch, pixel: NDArray[np.int64], step: int) -> None:
+    def __init__(self, patch: _Patch, pixel: NDArray[np.int64], step: int) -> None:
         self.paint = patch.paint.ravel()
         self.other = patch.other.ravel()
         self.share = patch.share.ravel()
@@ -226,7 +226,7 @@ def _shifts(reader: _Reader) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
 class _Window:
     """Pixels of a patch whose right, lower and lower right neighbours are looked at."""
 
-    def __init__(self, patch: Patch, tile: Tile, height: int, width: int) -> None:
+    def __init__(self, patch: _Patch, tile: Tile, height: int, width: int) -> None:
         self.patch = patch
         self.stride = width + 2
         self.top, self.left = tile.top - patch.row, tile.left - patch.column
