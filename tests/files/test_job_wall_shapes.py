@@ -152,3 +152,26 @@ def test_openings_that_cannot_be_are_named_at_their_lines(
     assert finding.code == code
     assert said in finding.message + finding.remedy
     assert text.startswith(line)
+
+
+def test_a_sheet_and_a_stated_form_factor(job) -> None:
+    sheet = 'sheet = { form = "sinusoidal", pitch = "76 mm", depth = "18 mm" }'
+    made = with_lines(job, BENDS, sheet)
+    assert made.corrugation is not None
+    assert made.corrugation.form is survey.SheetForm.SINUSOIDAL
+    assert (made.corrugation.pitch, made.corrugation.depth) == pytest.approx((0.076, 0.018))
+    assert with_lines(job, sheet, "form_factor = 1.13").form_factor == 1.13
+
+
+@pytest.mark.parametrize(
+    ("new", "said", "line"),
+    [
+        ('sheet = { form = "sinusoidal", pitch = "0 mm", depth = "18 mm" }', "above 0", "sheet"),
+        ("form_factor = 0.8", "1 or more", "[wall]"),
+    ],
+)
+def test_a_sheet_that_cannot_be_is_named_at_its_line(job, new: str, said: str, line: str) -> None:
+    finding, text = fault(job, BENDS, new)
+    assert finding.code == "job.impossible"
+    assert said in finding.message
+    assert text.startswith(line)

@@ -9,7 +9,7 @@ from pydantic import Field
 
 from giornata.core import survey
 from giornata.core.job import Site
-from giornata.files.job_measures import Angle, Entry, Illuminance, Length
+from giornata.files.job_measures import Angle, Entry, Illuminance, Length, Number
 
 __all__ = ["SiteTable", "WallTable"]
 
@@ -132,6 +132,26 @@ class SiloTable(Entry):
         )
 
 
+class SheetTable(Entry):
+    """``[wall.sheet]``: section of a corrugated or ribbed sheet."""
+
+    form: survey.SheetForm
+    pitch: Length
+    depth: Length
+    crest: Length = 0.0
+    valley: Length = 0.0
+
+    def record(self) -> survey.Corrugation:
+        """The sheet."""
+        return survey.Corrugation(
+            form=self.form,
+            pitch=self.pitch,
+            depth=self.depth,
+            crest=self.crest,
+            valley=self.valley,
+        )
+
+
 class OpeningTable(Entry):
     """``[[wall.openings]]``."""
 
@@ -235,6 +255,8 @@ class WallTable(Entry):
     piers: tuple[PierTable, ...] = ()
     obstacles: tuple[ObstacleTable, ...] = ()
     lamps: tuple[LampTable, ...] = ()
+    sheet: SheetTable | None = None
+    form_factor: Number | None = None
 
     def record(self) -> survey.WallSurvey:
         """The survey."""
@@ -258,6 +280,8 @@ class WallTable(Entry):
             piers=tuple(pier.record() for pier in self.piers),
             obstacles=tuple(obstacle.record() for obstacle in self.obstacles),
             lamps=tuple(lamp.record() for lamp in self.lamps),
+            corrugation=None if self.sheet is None else self.sheet.record(),
+            form_factor=self.form_factor,
         )
 
     def _face(self) -> tuple[tuple[survey.Bay, ...], tuple[survey.Arc, ...]]:

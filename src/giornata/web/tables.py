@@ -80,6 +80,8 @@ def wall_grid(sheet: Sheet) -> Grid:
                 ("Openings", "wall.openings_area"),
                 ("Net area", "wall.net_area"),
                 ("Painted returns", "wall.returns_area"),
+                ("Form factor", "wall.form_factor"),
+                ("Surface to paint", "wall.painted_area"),
             )
         ),
     )

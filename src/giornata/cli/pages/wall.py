@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Table
-from giornata.core.survey import Closure, DevelopedWall, WallSurvey
+from giornata.core.survey import Closure, DevelopedWall, WallSurvey, painted_area
 
 __all__ = ["survey_page"]
 
@@ -33,6 +33,14 @@ def survey_page(title: str, survey: WallSurvey, wall: DevelopedWall) -> Report:
     ]  # fmt: skip
     if wall.returns_area is not None:
         areas.append(Fact(key="returns_area", name="pier returns", value=wall.returns_area))
+    if wall.form_factor is not None:
+        areas.append(Fact(key="form_factor", name="form factor", value=wall.form_factor))
+    surface = painted_area(wall)
+    if surface is not wall.net_area:
+        areas.append(
+            Fact(key="painted_area", name="surface to paint", value=surface,
+                 remark="for paint and hours")
+        )  # fmt: skip
     facts = Facts(facts=tuple(areas))
     openings = Table(
         key="openings",

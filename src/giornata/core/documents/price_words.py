@@ -55,6 +55,8 @@ def basis_words(scheme: Scheme, net: Figure) -> str:
         f"off. The net wall has {whole[0]} ({whole[1]}).",
         PriceBasis.FIGURE: f"Billed on the area of the painted shapes, {size}; the ground of the "
         f"design is not billed by its area. The net wall has {whole[0]} ({whole[1]}).",
+        PriceBasis.SURFACE: f"Billed on the surface painted, {size}: the net wall with the form of "
+        f"its face and the painted sides of piers. Flat, the net wall has {whole[0]} ({whole[1]}).",
     }
     return said[quoted.basis]
 

@@ -16,7 +16,7 @@ from giornata.core.job.results import Scheme
 from giornata.core.pricing import BillableAreas, Candidate, ExtraCoat, PriceFloor, PriceTerms
 from giornata.core.projection import Projector, SetUpPlan, Stand
 from giornata.core.setting_out import ArtworkPlacement, ControlMark, PlacedArtwork
-from giornata.core.survey import DevelopedWall, WallSurvey, develop, fitting_spans
+from giornata.core.survey import DevelopedWall, WallSurvey, develop, fitting_spans, painted_area
 from giornata.core.takeoff import BrushAndRoller, TakeOff
 from giornata.core.works import (
     AccessTerms,
@@ -180,14 +180,25 @@ def readiness(
     return works.preparation(terms, wall[0])
 
 
-def _quantities(take_off: TakeOff) -> tuple[PaintQuantity, ...]:
+def _quantities(wall: DevelopedWall, take_off: TakeOff) -> tuple[PaintQuantity, ...]:
+    """What the works are reckoned from: each area with the form of the wall's face in it."""
+    form = wall.form_factor
+
+    def surface(area: Figure) -> Figure:
+        if form is None:
+            return area
+        return derived(
+            f"{area.name}, with the form of the face", float(area) * float(form), "m²",
+            method="survey.painted_area v1", formula="area × form factor", parts=(area, form),
+        )  # fmt: skip
+
     return tuple(
         PaintQuantity(
             number=one.number,
             key=one.key,
             name=one.name,
             role=one.role,
-            area=one.area,
+            area=surface(one.area),
             cut_edge=one.cut,
         )
         for one in take_off.paints
@@ -213,8 +224,8 @@ def work_of(
         parts=(developed.gross_area,),
     )
     return works.work_plan(
-        net_area=developed.net_area,
-        quantities=_quantities(take_off),
+        net_area=painted_area(developed),
+        quantities=_quantities(developed, take_off),
         colourway=colourway,
         paint=paint,
         rates=labour,
@@ -245,7 +256,10 @@ def scheme_of(
     plan, work_findings = worked
     developed = wall[0]
     areas = BillableAreas(
-        gross=developed.gross_area, net=developed.net_area, figure=take_off.figure
+        gross=developed.gross_area,
+        net=developed.net_area,
+        figure=take_off.figure,
+        surface=painted_area(developed),
     )
     quoted, quote_findings = pricing.quote(areas=areas, terms=price, lift=plan.lift)
     nights = night_plan[0]

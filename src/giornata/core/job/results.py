@@ -11,7 +11,7 @@ from giornata.core.job.inputs import JobInputs
 from giornata.core.pricing import Candidate, ExtraCoat, OptionRow, PriceFloor, Quote
 from giornata.core.projection import SetUpPlan
 from giornata.core.setting_out import ControlMark, PlacedArtwork
-from giornata.core.survey import DevelopedWall
+from giornata.core.survey import DevelopedWall, painted_area
 from giornata.core.takeoff import TakeOff
 from giornata.core.works import NightPlan, Preparation, WorkPlan
 
@@ -158,6 +158,11 @@ def _wall_figures(wall: DevelopedWall) -> _Named:
     yield "wall.net_area", wall.net_area
     if wall.returns_area is not None:
         yield "wall.returns_area", wall.returns_area
+    if wall.form_factor is not None:
+        yield "wall.form_factor", wall.form_factor
+    surface = painted_area(wall)
+    if surface is not wall.net_area:
+        yield "wall.painted_area", surface
 
 
 def _design_figures(design: Design) -> _Named:

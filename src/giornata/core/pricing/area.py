@@ -18,14 +18,29 @@ _STEP = {AreaUnit.SQUARE_METRE: Decimal("0.01"), AreaUnit.SQUARE_FOOT: Decimal("
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BillableAreas:
-    """Areas a price may be based on: gross and net wall, and the figure on it. [m²]"""
+    """Areas a price may be based on: gross and net wall, the figure on it, and its surface. [m²]
+
+    The surface is the net wall with its corrugations and painted returns; it may be None where
+    nothing is billed by it.
+    """
 
     gross: Figure
     net: Figure
     figure: Figure
+    surface: Figure | None = None
 
     def of(self, basis: PriceBasis) -> Figure:
-        """The area of a basis. [m²]"""
+        """The area of a basis. [m²]
+
+        Raises
+        ------
+        ValueError
+            If it is the surface, and that is not known.
+        """
+        if basis is PriceBasis.SURFACE:
+            if self.surface is None:
+                raise ValueError("the surface to bill by is not known")
+            return self.surface
         return {
             PriceBasis.NET_WALL: self.net,
             PriceBasis.GROSS_WALL: self.gross,

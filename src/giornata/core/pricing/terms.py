@@ -20,6 +20,7 @@ class PriceBasis(StrEnum):
     NET_WALL = "net wall"
     GROSS_WALL = "gross wall"
     FIGURE = "figure"
+    SURFACE = "surface"
 
 
 class AreaUnit(StrEnum):

@@ -9,6 +9,7 @@ from giornata.core.survey.adjusted import (
 from giornata.core.survey.adjustment import adjust, critical_test
 from giornata.core.survey.arcs import Arc, Curve, radius_from_rise, round_face
 from giornata.core.survey.closure import Closure, Span, Verdict, closure, likely_cause
+from giornata.core.survey.corrugation import Corrugation, SheetForm, corrugation_factor
 from giornata.core.survey.coursing import NOMINAL_COURSES, Coursing, coursing
 from giornata.core.survey.developed import develop
 from giornata.core.survey.hiding import hidden_area
@@ -37,7 +38,7 @@ from giornata.core.survey.spans import (
 )
 from giornata.core.survey.taken import DATUM, Instrument, Kind, Taken, deviation
 from giornata.core.survey.tape import Precision, precision, tape_error
-from giornata.core.survey.true_area import surface_factor
+from giornata.core.survey.true_area import painted_area, surface_factor
 from giornata.core.survey.unread import leverage
 from giornata.core.survey.wall import (
     DevelopedWall,
@@ -60,6 +61,7 @@ __all__ = [
     "Bay",
     "Bend",
     "Closure",
+    "Corrugation",
     "Coursing",
     "Curve",
     "DevelopedWall",
@@ -76,6 +78,7 @@ __all__ = [
     "Pier",
     "PierSpan",
     "Precision",
+    "SheetForm",
     "Skew",
     "Span",
     "Surface",
@@ -86,6 +89,7 @@ __all__ = [
     "WallSurvey",
     "adjust",
     "closure",
+    "corrugation_factor",
     "coursing",
     "critical_test",
     "develop",
@@ -100,6 +104,7 @@ __all__ = [
     "likely_cause",
     "outlined_opening",
     "overlap_and_shift",
+    "painted_area",
     "part_of_line",
     "precision",
     "radius_from_rise",

@@ -10,6 +10,7 @@ import numpy as np
 from giornata.core.foundation import Assumption, Finding, Floats, Severity
 from giornata.core.survey.areas import gross_area, net_area, wall_length
 from giornata.core.survey.closure import Verdict, bay_spans, closure
+from giornata.core.survey.corrugation import form_figure
 from giornata.core.survey.features import (
     arcs_inside,
     bends_inside,
@@ -124,6 +125,7 @@ def develop(
         openings_area=of_openings[0],
         net_area=of_net[0],
         returns_area=returns_area(survey, piers, top, ground),
+        form_factor=form_figure(survey.corrugation, survey.form_factor),
         greatest_height=greatest,
         gross_precision=of_gross[1],
         net_precision=of_net[1],

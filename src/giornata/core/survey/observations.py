@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from giornata.core.survey.arcs import Arc
+from giornata.core.survey.corrugation import Corrugation
 from giornata.core.survey.opening_outlines import Opening
 
 __all__ = [
@@ -251,6 +252,10 @@ class WallSurvey:
         Heights taped where no level was read.
     joints : tuple of float
         Chainages of movement joints. [m]
+    corrugation : Corrugation or None
+        Section of the sheet the wall is clad with.
+    form_factor : float or None
+        Surface over flat area, where that is stated instead; 1 or more. [-]
     """
 
     datum: str
@@ -271,6 +276,8 @@ class WallSurvey:
     piers: tuple[Pier, ...] = ()
     obstacles: tuple[Obstacle, ...] = ()
     lamps: tuple[Lamp, ...] = ()
+    corrugation: Corrugation | None = None
+    form_factor: float | None = None
 
     def __post_init__(self) -> None:
         if not self.bays:
@@ -284,5 +291,9 @@ class WallSurvey:
         for sigma in (self.length_sigma, self.height_sigma):
             if sigma is not None and not 0 < sigma < math.inf:
                 raise ValueError("a stated precision is above 0")
+        if self.form_factor is not None and not 1 <= self.form_factor < math.inf:
+            raise ValueError("a wall's form factor is 1 or more")
+        if self.form_factor is not None and self.corrugation is not None:
+            raise ValueError("a wall's form factor is stated, or comes from its sheet: not both")
         if not all(math.isfinite(at) for at in self.joints):
             raise ValueError("a joint's chainage is a finite number")

@@ -10,7 +10,7 @@ from giornata.core.survey.observations import WallSurvey
 from giornata.core.survey.tape import height_error, length_error, precision
 from giornata.core.survey.wall import DevelopedWall, PierSpan
 
-__all__ = ["returns_area", "surface_factor"]
+__all__ = ["painted_area", "returns_area", "surface_factor"]
 
 _METHOD = "survey.develop v1"
 
@@ -70,16 +70,57 @@ def returns_area(
     )
 
 
+def painted_area(wall: DevelopedWall) -> Figure:
+    """Surface there is to paint: net area with its corrugations, and painted returns. [m²]
+
+    Parameters
+    ----------
+    wall : DevelopedWall
+        The developed wall.
+
+    Notes
+    -----
+    For paint and hours. What is billed is the flat net area, unless the job bills this one. The
+    texture of a face is not in it: spreading rates and working rates are for a flat metre of
+    such a face.
+    """
+    net, form, returns = wall.net_area, wall.form_factor, wall.returns_area
+    factor = 1.0 if form is None else float(form)
+    extra = 0.0 if returns is None else float(returns)
+    if form is None and returns is None:
+        return net
+    formula = "net area" + (" × form factor" if form else "") + (" + returns" if returns else "")
+    errors = [
+        factor * (net.sigma or 0.0),
+        0.0 if form is None else float(net) * (form.sigma or 0.0),
+        0.0 if returns is None else returns.sigma or 0.0,
+    ]
+    return derived(
+        "surface to paint",
+        float(net) * factor + extra,
+        "m²",
+        method="survey.painted_area v1",
+        formula=formula,
+        parts=tuple(part for part in (net, form, returns) if part is not None),
+        sigma=precision(errors).root_sum,
+    )
+
+
 def surface_factor(wall: DevelopedWall) -> Figure:
-    """True area over flat area: 1 where no pier's sides are painted. [-]"""
-    net = float(wall.net_area)
-    extra = float(wall.returns_area) if wall.returns_area else 0.0
-    returns = (wall.returns_area,) if wall.returns_area else ()
+    """Surface to paint over net area: 1 on a flat wall without painted returns. [-]
+
+    Parameters
+    ----------
+    wall : DevelopedWall
+        The developed wall.
+    """
+    painted, net = painted_area(wall), wall.net_area
+    parts = (net,) if painted is net else (painted, net)
     return derived(
         "surface factor",
-        (net + extra) / net,
+        float(painted) / float(net),
         "-",
-        method="survey.surface_factor v1",
-        formula="(net area + pier returns) ÷ net area",
-        parts=(wall.net_area, *returns),
+        method="survey.surface_factor v2",
+        formula="surface to paint ÷ net area",
+        parts=parts,
     )

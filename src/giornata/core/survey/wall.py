@@ -117,6 +117,8 @@ class DevelopedWall:
         With sigma and parts. [m], [m²]
     returns_area : Figure or None
         Painted sides of piers, on top of the net area; None where none is painted. [m²]
+    form_factor : Figure or None
+        Surface of its corrugated or ribbed face over its flat area; None where it is flat. [-]
     greatest_height : float
         Of the wall. [m]
     gross_precision, net_precision : Precision
@@ -146,6 +148,7 @@ class DevelopedWall:
     openings_area: Figure
     net_area: Figure
     returns_area: Figure | None
+    form_factor: Figure | None
     greatest_height: float
     gross_precision: Precision
     net_precision: Precision
