@@ -16,7 +16,7 @@ from giornata.core.foundation import affine_applied
 from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection import Orientation, SetUp, brightness, frame_from_wall
 from giornata.files.frames import contrast_check_png, frame_pixels, frame_png
-from giornata.files.region_pixels import png
+from giornata.files.region_pixels import RegionPaths, png
 
 PITCH = 0.0025  # m: an image 4.8 m wide of 1,920 pixels
 WALL = shapely.box(0.3, 0.1, 4.5, 2.7)
@@ -71,7 +71,7 @@ def frame(
 
 def light(colours: dict[int, str], **more: object) -> NDArray[np.float64]:
     """Share of light of each pixel, 0 to 1, of a frame in greys."""
-    return frame_pixels(frame(colours, **more), coverage(), NET)[:, :, 0] / 255.0  # type: ignore[arg-type]
+    return frame_pixels(frame(colours, **more), RegionPaths(coverage()), NET)[:, :, 0] / 255.0  # type: ignore[arg-type]
 
 
 BLACK = {1: "#000000", 2: "#000000", 3: "#000000"}
@@ -109,7 +109,9 @@ def test_nothing_beyond_the_wall_and_in_openings_is_lit(kind: FrameKind) -> None
 
 
 def test_a_region_has_its_colour_exactly() -> None:
-    pixels = frame_pixels(frame({1: "#cfdad6", 2: "#86b3b4", 3: "#d8512a"}), coverage(), NET)
+    pixels = frame_pixels(
+        frame({1: "#cfdad6", 2: "#86b3b4", 3: "#d8512a"}), RegionPaths(coverage()), NET
+    )
     ((x, y),) = affine_applied(frame_from_wall(set_up()), [(1.2, 1.4)])
     assert pixels[int(y), int(x)].tolist() == [0x86, 0xB3, 0xB4]
 
@@ -175,13 +177,13 @@ def test_on_its_side_the_frame_is_the_upright_picture_turned() -> None:
 
 def test_equal_frames_are_equal_bytes_and_read_back() -> None:
     made = [frame({1: "#cfdad6", 2: "#86b3b4", 3: "#d8512a"}), frame({}, kind=FrameKind.OUTLINE)]
-    first = {one.name: frame_png(one, coverage(), NET) for one in made}
-    again = {one.name: frame_png(one, coverage(), NET) for one in made}
+    first = {one.name: frame_png(one, RegionPaths(coverage()), NET) for one in made}
+    again = {one.name: frame_png(one, RegionPaths(coverage()), NET) for one in made}
     assert first == again
     assert list(first) == ["set-up-07-fill", "set-up-07-outline"]
     fill = Image.open(io.BytesIO(first["set-up-07-fill"]))
     assert (fill.size, fill.mode) == ((1920, 1200), "RGB")
-    pixels = frame_pixels(made[0], coverage(), NET)
+    pixels = frame_pixels(made[0], RegionPaths(coverage()), NET)
     assert (np.asarray(fill) == pixels).all()
     assert Image.open(io.BytesIO(first["set-up-07-outline"])).mode == "L"
 

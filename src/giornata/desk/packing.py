@@ -20,6 +20,7 @@ from giornata.files.frames import contrast_check_png, frame_png
 from giornata.files.pack import PACK, RECORD, PackedFile, new_pack
 from giornata.files.pdf.sheets import drawn_pdf
 from giornata.files.pdf.written import written_pdf
+from giornata.files.region_pixels import RegionPaths
 from giornata.files.site_log import SiteLog
 from giornata.files.tables import csv_bytes, workbook_bytes
 
@@ -207,10 +208,10 @@ def _each_once(*findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def _frames(results: JobResults) -> Iterator[_Document]:
-    coverage, net = results.design.placed.coverage, results.wall.net
+    regions, net = RegionPaths(results.design.placed.coverage), results.wall.net
     for frame in documents.projector_frames(results):
         name = f"frames/{frame.name}.png"
-        yield _Document(name=name, make=partial(frame_png, frame, coverage, net))
+        yield _Document(name=name, make=partial(frame_png, frame, regions, net))
     lamp = results.inputs.projector
     check = partial(contrast_check_png, lamp.columns, lamp.rows)
     yield _Document(name="frames/contrast-check.png", make=check)

@@ -22,6 +22,7 @@ from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection import Orientation, SetUp, frame_from_wall
 from giornata.files.region_pixels import (
     Pixels,
+    RegionPaths,
     canvas_on,
     draw_regions,
     opaque,
@@ -46,17 +47,17 @@ _FONT = Path(__file__).resolve().parent / "fonts" / "IBMPlexSans-Bold.ttf"
 _WHITE, _RIM, _BLACK = 0xFFFFFFFF, 0xFF707070, 0xFF000000
 
 
-def frame_png(frame: ProjectorFrame, coverage: Coverage, net: Any) -> bytes:
+def frame_png(frame: ProjectorFrame, regions: RegionPaths, net: Any) -> bytes:
     """A frame as PNG; equal frames are equal bytes.
 
     Parameters
     ----------
-    coverage : geometry.Coverage
-        The artwork on the wall by paint number, wall frame. [m]
+    regions : RegionPaths
+        The artwork on the wall by paint number; made once for all frames. [m]
     net : shapely.Polygon or shapely.MultiPolygon
         The wall less its openings; nothing is drawn beyond it. [m]
     """
-    return png(frame_pixels(frame, coverage, net))
+    return png(frame_pixels(frame, regions, net))
 
 
 def contrast_check_png(columns: int, rows: int) -> bytes:
@@ -78,12 +79,12 @@ def contrast_check_png(columns: int, rows: int) -> bytes:
     return png(np.repeat(grey[:, :, None], 3, axis=2))
 
 
-def frame_pixels(frame: ProjectorFrame, coverage: Coverage, net: Any) -> Pixels:
+def frame_pixels(frame: ProjectorFrame, regions: RegionPaths, net: Any) -> Pixels:
     """A frame's pixels, shape (rows, columns, 3): red, green, blue.
 
     Parameters
     ----------
-    coverage, net
+    regions, net
         As for `frame_png`.
     """
     one = frame.set_up
@@ -91,12 +92,12 @@ def frame_pixels(frame: ProjectorFrame, coverage: Coverage, net: Any) -> Pixels:
     wide, high = (one.rows, one.columns) if turned else (one.columns, one.rows)
     pixels = np.zeros((high, wide, 4), dtype=np.uint8)
     canvas = canvas_on(pixels)
-    canvas.clear(_BLACK)
     upright = upright_from_wall(one)
     if frame.kind is FrameKind.OUTLINE:
-        _draw_lines(canvas, frame, coverage, net, upright)
+        canvas.clear(_BLACK)
+        _draw_lines(canvas, frame, regions.coverage, net, upright)
     else:
-        draw_regions(canvas, coverage, frame.colours, upright, _window(one))
+        draw_regions(canvas, regions, frame.colours, upright, _window(one))
     _draw_marks(canvas, frame)
     colours = opaque(pixels)
     return np.ascontiguousarray(np.rot90(colours)) if turned else colours
