@@ -175,8 +175,9 @@ def _check_artwork(tables: JobTables, fault: _Fault) -> None:
     fit = tables.artwork.fit
     for index, band in enumerate(() if fit is None else fit.bands):
         if band not in keys:
-            fault("job.unknown_paint", ("artwork", "fit", "bands", index),
-                  f'"{band}" is no paint of this job.', f"Write one of {', '.join(keys)}.")  # fmt: skip
+            path: KeyPath = ("artwork", "fit", "bands", index)
+            remedy = f"Write one of {', '.join(keys)}."
+            fault("job.unknown_paint", path, f'"{band}" is no paint of this job.', remedy)
     places = _places(tables)
     for index, tie in enumerate(tables.artwork.ties):
         if tie.to not in places:

@@ -31,10 +31,19 @@ def _plan():
     return plan.set_ups
 
 
+def _plain() -> Coverage:
+    """One paint, and no edge at all."""
+    nothing = np.array([], dtype=object)
+    number = np.array([], dtype=np.int64)
+    faces = np.array([shapely.box(0, 0, 60, 2.4)], dtype=object)
+    return Coverage(faces=faces, labels=np.array([1]), edges=nothing, left=number, right=number)
+
+
 def test_law_the_cells_cover_all_images_once():
-    # Known by construction: overlaps are halved, so cells neither overlap nor leave a gap.
+    # Known by construction: cells reach from seam to seam, rows halve their overlap, so cells
+    # neither overlap nor leave a gap.
     set_ups = _plan()
-    cells = projection.cells(set_ups)
+    cells = projection.cells(set_ups, projection.seams(_plain(), set_ups))
     wall = shapely.Polygon([(0, 0), (60, 0), (60, 2.4), (20, 2.4), (20, 3.4), (0, 3.4)])
     assert shapely.union_all(cells).buffer(1e-9).contains(wall)
     for one, other in combinations(cells, 2):
@@ -59,6 +68,6 @@ def test_edges_are_traced_once_and_the_rim_is_not():
         right=np.array([2, 3, 1]),
     )
     set_ups = _plan()
-    figures = projection.edge_to_trace(coverage, set_ups)
+    figures = projection.edge_to_trace(coverage, set_ups, projection.seams(coverage, set_ups))
     assert [f.name for f in figures] == [f"edge to trace, set-up {s.number}" for s in set_ups]
     assert sum(float(figure) for figure in figures) == pytest.approx(62.4, abs=1e-6)

@@ -78,7 +78,7 @@ def set_up_cards(
         head=head,
         regions=paper_regions(results.design.placed.coverage, _FINENESS),
         fills=colour_table(results.inputs.paints, results.scheme.colourway, _PALE),
-        cells=cells(set_ups),
+        cells=cells(set_ups, results.design.seams),
         pages=len(lists) + len(set_ups),
         first=len(lists) + 1,
     )

@@ -14,7 +14,7 @@ from giornata.core.geometry import Coverage
 from giornata.core.job.inputs import Site
 from giornata.core.job.results import Scheme
 from giornata.core.pricing import BillableAreas, Candidate, ExtraCoat, PriceFloor, PriceTerms
-from giornata.core.projection import Projector, SetUpPlan, Stand
+from giornata.core.projection import Projector, Seam, SetUpPlan, Stand
 from giornata.core.setting_out import ArtworkPlacement, ControlMark, PlacedArtwork
 from giornata.core.survey import DevelopedWall, WallSurvey, develop, fitting_spans, painted_area
 from giornata.core.takeoff import BrushAndRoller, TakeOff
@@ -43,6 +43,7 @@ __all__ = [
     "quantities",
     "readiness",
     "scheme_of",
+    "seams_of",
     "set_up_plan",
     "traced_edges",
     "wall",
@@ -156,9 +157,22 @@ def marks(
     return tuple(marks), tuple(findings)
 
 
-def traced_edges(placed: PlacedArtwork, plan: tuple[SetUpPlan, _Findings]) -> tuple[Figure, ...]:
+def seams_of(
+    placed: PlacedArtwork, plan: tuple[SetUpPlan, _Findings]
+) -> tuple[tuple[Seam, ...], _Findings]:
+    """Where neighbouring set-ups meet."""
+    set_ups = plan[0].set_ups
+    made = projection.seams(placed.coverage, set_ups)
+    return made, projection.seam_findings(made, set_ups)
+
+
+def traced_edges(
+    placed: PlacedArtwork,
+    plan: tuple[SetUpPlan, _Findings],
+    seams: tuple[tuple[Seam, ...], _Findings],
+) -> tuple[Figure, ...]:
     """Edge to trace in each set-up. [m]"""
-    return projection.edge_to_trace(placed.coverage, plan[0].set_ups)
+    return projection.edge_to_trace(placed.coverage, plan[0].set_ups, seams[0])
 
 
 def night_hours(

@@ -54,6 +54,7 @@ def derive(
             option=option,
             placed=done[f"placed.{option.key}"],
             take_off=done[f"take_off.{option.key}"],
+            seams=done[f"seams.{option.key}"][0],
             traced=done[f"traced.{option.key}"],
             nights=nights[option.key][0],
         )
@@ -65,7 +66,8 @@ def derive(
         for colourway in inputs.colourways
     )
     found: list[Iterable[Finding]] = [wall_findings, _design_findings(inputs.options, done)]
-    found += [set_up_findings, mark_findings, *(planned[1] for planned in nights.values())]
+    found += [set_up_findings, mark_findings, done[f"seams.{inputs.option}"][1]]
+    found += [planned[1] for planned in nights.values()]
     prepared, held = done.get("preparation", (None, ()))
     found += [held, done["decisions"], done["compared"], *_scheme_findings(inputs, schemes)]
     found.append(done["contrasts"])

@@ -103,9 +103,15 @@ def _design_steps(key: str) -> list[Step]:
 def _night_steps(key: str) -> list[Step]:
     return [
         Step(
+            name=f"seams.{key}",
+            function=derivations.seams_of,
+            needs={"placed": f"placed.{key}", "plan": "set_ups"},
+        ),
+        Step(
             name=f"traced.{key}",
             function=derivations.traced_edges,
-            needs={"placed": f"placed.{key}", "plan": "set_ups"},
+            needs={"placed": f"placed.{key}", "plan": "set_ups", "seams": f"seams.{key}"},
+            version=2,
         ),
         Step(
             name=f"nights.{key}",

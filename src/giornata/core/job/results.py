@@ -9,7 +9,7 @@ from giornata.core.artwork import Colourway, Option
 from giornata.core.foundation import Figure, Finding
 from giornata.core.job.inputs import JobInputs
 from giornata.core.pricing import Candidate, ExtraCoat, OptionRow, PriceFloor, Quote
-from giornata.core.projection import SetUpPlan
+from giornata.core.projection import Seam, SetUpPlan
 from giornata.core.setting_out import ControlMark, PlacedArtwork
 from giornata.core.survey import DevelopedWall, painted_area
 from giornata.core.takeoff import TakeOff
@@ -24,6 +24,8 @@ class Design:
 
     Parameters
     ----------
+    seams : tuple of Seam
+        Where neighbouring columns of set-ups meet.
     traced : tuple of Figure
         Edge to trace in each set-up. [m]
     nights : NightPlan or None
@@ -33,6 +35,7 @@ class Design:
     option: Option
     placed: PlacedArtwork
     take_off: TakeOff
+    seams: tuple[Seam, ...]
     traced: tuple[Figure, ...]
     nights: NightPlan | None
 

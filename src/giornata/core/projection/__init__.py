@@ -17,6 +17,7 @@ from giornata.core.projection.light import (
 from giornata.core.projection.plan_figures import illuminance_figure
 from giornata.core.projection.planner import plan_setups
 from giornata.core.projection.projector import MeasuredFrom, Orientation, Projector, Stand
+from giornata.core.projection.seams import Seam, StraightEdge, seam_findings, seams
 from giornata.core.projection.sections import (
     LINE_PIXELS,
     SectionLayout,
@@ -56,10 +57,12 @@ __all__ = [
     "MeasuredFrom",
     "Orientation",
     "Projector",
+    "Seam",
     "SectionLayout",
     "SetUp",
     "SetUpPlan",
     "Stand",
+    "StraightEdge",
     "TiltedImage",
     "WayOut",
     "WayOutKind",
@@ -78,6 +81,8 @@ __all__ = [
     "luminance",
     "pixel_pitch",
     "plan_setups",
+    "seam_findings",
+    "seams",
     "section_drift",
     "section_layout",
     "section_layouts",

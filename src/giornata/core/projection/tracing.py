@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -10,37 +10,46 @@ import shapely
 
 from giornata.core.foundation import Figure, derived, given
 from giornata.core.geometry import OUTSIDE, Coverage
+from giornata.core.projection.seams import Seam
 from giornata.core.projection.setups import SetUp
 
 __all__ = ["cells", "edge_to_trace"]
 
 
-def cells(set_ups: Sequence[SetUp]) -> tuple[Any, ...]:
-    """The part of the wall that each set-up draws: overlaps are halved between neighbours.
+def cells(set_ups: Sequence[SetUp], made: Sequence[Seam]) -> tuple[Any, ...]:
+    """The part of the wall that each set-up draws: from seam to seam; rows halve their overlap.
+
+    Parameters
+    ----------
+    set_ups : sequence of SetUp
+        In order of number.
+    made : sequence of Seam
+        One for each pair of neighbouring columns.
 
     Returns
     -------
     tuple of shapely.Polygon
         Wall frame, in order of number; together they cover all images once. [m]
     """
-    return tuple(_cell(one, set_ups) for one in set_ups)
+    places = {seam.column: seam.chainage for seam in made}
+    return tuple(_cell(one, set_ups, places) for one in set_ups)
 
 
-def _cell(one: SetUp, every: Sequence[SetUp]) -> Any:
+def _cell(one: SetUp, every: Sequence[SetUp], places: Mapping[int, float]) -> Any:
     start, end, foot, head = one.start, one.end, one.foot, one.head
+    start = places.get(one.column - 1, start)
+    end = places.get(one.column, end)
     for other in every:
-        if other.column == one.column - 1:
-            start = (one.start + other.end) / 2
-        elif other.column == one.column + 1:
-            end = (one.end + other.start) / 2
-        elif other.column == one.column and other.row == one.row - 1:
+        if other.column == one.column and other.row == one.row - 1:
             foot = (one.foot + other.head) / 2
         elif other.column == one.column and other.row == one.row + 1:
             head = (one.head + other.foot) / 2
     return shapely.box(start, foot, end, head)
 
 
-def edge_to_trace(coverage: Coverage, set_ups: Sequence[SetUp]) -> tuple[Figure, ...]:
+def edge_to_trace(
+    coverage: Coverage, set_ups: Sequence[SetUp], made: Sequence[Seam]
+) -> tuple[Figure, ...]:
     """Length of edge between paints that each set-up draws. [m]
 
     Parameters
@@ -49,12 +58,14 @@ def edge_to_trace(coverage: Coverage, set_ups: Sequence[SetUp]) -> tuple[Figure,
         The artwork on the wall, by paint number; wall frame. [m]
     set_ups : sequence of SetUp
         In order of number.
+    made : sequence of Seam
+        As for `cells`.
     """
     between = (coverage.left != OUTSIDE) & (coverage.right != OUTSIDE)
     edges = coverage.edges[between]
     tree = shapely.STRtree(edges)
     figures = []
-    for one, cell in zip(set_ups, cells(set_ups), strict=True):
+    for one, cell in zip(set_ups, cells(set_ups, made), strict=True):
         near = np.sort(tree.query(cell, predicate="intersects"))
         length = float(shapely.length(shapely.intersection(edges[near], cell)).sum())
         start, foot, end, head = cell.bounds
@@ -63,13 +74,13 @@ def edge_to_trace(coverage: Coverage, set_ups: Sequence[SetUp]) -> tuple[Figure,
                 f"edge to trace, set-up {one.number}",
                 length,
                 "m",
-                method="projection.edge_to_trace v1",
+                method="projection.edge_to_trace v2",
                 formula="edges between paints inside the part of the wall it draws",
                 parts=(
-                    given("drawn from", start, "m", source="set-up plan, overlaps halved"),
-                    given("drawn to", end, "m", source="set-up plan, overlaps halved"),
-                    given("from level", foot, "m", source="set-up plan, overlaps halved"),
-                    given("to level", head, "m", source="set-up plan, overlaps halved"),
+                    given("drawn from", start, "m", source="set-up plan: seams, rows halved"),
+                    given("drawn to", end, "m", source="set-up plan: seams, rows halved"),
+                    given("from level", foot, "m", source="set-up plan: seams, rows halved"),
+                    given("to level", head, "m", source="set-up plan: seams, rows halved"),
                 ),
             )
         )
