@@ -20,7 +20,7 @@ __all__ = ["LARGEST_RASTER", "LARGEST_VECTOR", "read_artwork"]
 
 LARGEST_VECTOR = 64 * 2**20  # bytes
 LARGEST_RASTER = 768 * 2**20  # bytes
-_READABLE = "SVG, SVGZ, PDF, PNG, JPEG, TIFF or WebP"
+_READABLE = "SVG, SVGZ, PDF, PNG, JPEG, TIFF, WebP, HEIC or PSD"
 
 
 def _size_text(size: int) -> str:

@@ -7,6 +7,8 @@ from enum import Enum
 __all__ = ["Kind", "kind_of"]
 
 _HEAD = 1_024  # bytes looked at; a PDF's header may stand this far in (ISO 32000-1, annex H)
+# ISO/IEC 23008-12, annex B: pictures coded by HEVC, and containers of any pictures.
+_HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
 _MARKS = (b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")
 
 
@@ -20,11 +22,13 @@ class Kind(Enum):
     JPEG = (".jpg", ".jpeg", ".jpe", ".jfif")
     TIFF = (".tif", ".tiff")
     WEBP = (".webp",)
+    HEIC = (".heic", ".heif", ".hif")
+    PSD = (".psd", ".psb")
 
     @property
     def raster(self) -> bool:
         """Whether it holds pixels."""
-        return self in (Kind.PNG, Kind.JPEG, Kind.TIFF, Kind.WEBP)
+        return self not in (Kind.SVG, Kind.SVGZ, Kind.PDF)
 
 
 def kind_of(head: bytes) -> Kind | None:
@@ -49,6 +53,10 @@ def kind_of(head: bytes) -> Kind | None:
         return Kind.TIFF
     if head.startswith(b"RIFF") and head[8:12] == b"WEBP":
         return Kind.WEBP
+    if head[4:8] == b"ftyp" and head[8:12] in _HEIC_BRANDS:
+        return Kind.HEIC
+    if head[:6] in (b"8BPS\x00\x01", b"8BPS\x00\x02"):
+        return Kind.PSD
     if b"%PDF-" in head:
         return Kind.PDF
     if head.startswith(b"\x1f\x8b"):

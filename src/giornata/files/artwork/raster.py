@@ -1,76 +1,45 @@
-"""Raster artwork: PNG, JPEG, TIFF and WebP files as a drawing of flat shapes."""
+"""Raster artwork: PNG, JPEG, TIFF, WebP, HEIC and PSD files as a drawing of flat shapes."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
 
-import numpy as np
-
-from giornata.core import artwork
-from giornata.core.artwork import Drawing, FlatPalette, Shape
-from giornata.core.foundation import ArtworkError, Finding, Place, Severity
-from giornata.files.artwork.processors import on_all_processors
-from giornata.files.artwork.raster_colour import hex_colours, srgb
-from giornata.files.artwork.raster_pixels import PIXEL_LIMIT, Pixels, read_pixels
+from giornata.core.artwork import Drawing, Shape
+from giornata.core.foundation import Finding, Place, Severity
+from giornata.files.artwork.kinds import Kind, kind_of
+from giornata.files.artwork.raster_pixels import (
+    PIXEL_LIMIT,
+    WHOLE_LIMIT,
+    damage_told,
+    page_name,
+    pixels_of,
+    read_pixels,
+)
+from giornata.files.artwork.raster_shapes import shapes_of
 
 __all__ = ["PIXEL_LIMIT", "read_raster"]
 
-_OPAQUE = 252  # of 255; what is missing would not be seen
+_HEAD = 1_024  # bytes
+
+Answer = tuple[Drawing | None, tuple[Finding, ...]]
 
 
-def _paints(
-    palette: FlatPalette, pixels: Pixels, name: str
-) -> tuple[tuple[str, ...], tuple[float, ...], tuple[Finding, ...]]:
-    """Colour ("" for bare ground) and opacity of each paint, and what is doubtful about them."""
-    levels = palette.levels
-    opacity = np.full(len(levels), 255, np.uint8)
-    if pixels.opacity:
-        opacity = levels[:, -1]
-        whole = levels[:, :-1].astype(np.uint32) * 255 / np.maximum(opacity, 1)[:, None]
-        levels = np.minimum(np.rint(whole), 255).astype(np.uint8)
-    turned, findings = srgb(levels, pixels.mode, pixels.profile, name=name)
-    colours = hex_colours(turned)
-    for colour, part in zip(colours, opacity.tolist(), strict=True):
-        if 0 < part < _OPAQUE:
-            findings += (
-                Finding(
-                    code="artwork.see_through",
-                    severity=Severity.WARN,
-                    subject=f"{name}, {colour}",
-                    message=f"A flat colour is only {100 * part / 255:.0f} % opaque; paint is "
-                    "opaque. It is shown over what lies below, white where nothing does.",
-                    remedy="Fill it with the colour that is meant to be seen.",
-                ),
-            )
-    return (
-        tuple("" if part == 0 else c for c, part in zip(colours, opacity.tolist(), strict=True)),
-        tuple(1.0 if part >= _OPAQUE else part / 255 for part in opacity.tolist()),
-        findings,
-    )
-
-
-def _placed(findings: tuple[Finding, ...], name: str) -> tuple[Finding, ...]:
-    return tuple(f if f.place else replace(f, place=Place(file=name)) for f in findings)
-
-
-def read_raster(
-    path: Path, *, pixel_limit: int = PIXEL_LIMIT
-) -> tuple[Drawing | None, tuple[Finding, ...]]:
+def read_raster(path: Path, *, pixel_limit: int = PIXEL_LIMIT) -> Answer:
     """A picture of flat colour as shapes that tile it, one for each connected region.
 
     Parameters
     ----------
     path : Path
-        A PNG, JPEG, TIFF or WebP file.
+        A PNG, JPEG, TIFF, WebP, HEIC, PSD or PSB file.
     pixel_limit : int
         Most pixels that are read; 1 or more. [px]
 
     Returns
     -------
     drawing : Drawing or None
-        Width and height in pixels, y down; what is transparent has no shape. None where the
-        picture is not flat; the findings say why.
+        Width and height in pixels, y down; what is transparent has no shape. Layers and pages are
+        groups. None where the picture is not flat; the findings say why.
     findings : tuple of Finding
         All that is not as drawn.
 
@@ -83,50 +52,89 @@ def read_raster(
     """
     if pixel_limit < 1:
         raise ValueError(f"a limit of {pixel_limit} pixels reads nothing")
-    name = path.name
-    pixels, findings = read_pixels(path, pixel_limit=pixel_limit)
-    if pixels is None:
+    with damage_told(path), path.open("rb") as file:
+        kind = kind_of(file.read(_HEAD))
+    if kind is Kind.PSD:
+        return _layered(path, min(pixel_limit, WHOLE_LIMIT))
+    pages, findings = read_pixels(path, pixel_limit=pixel_limit)
+    shapes: list[Shape] = []
+    for number, pixels in enumerate(pages):
+        group = page_name(number) if len(pages) > 1 else ""
+        own, doubts = shapes_of(pixels, path.name, group=group)
+        findings += tuple(_of_page(doubt, group) for doubt in doubts)
+        if own is None:
+            return None, findings
+        shapes += own
+    if not pages:
         return None, findings
-    palette, doubts = artwork.flat_palette(pixels.rows, name=name, each=on_all_processors)
-    findings += doubts
-    if palette is None:
-        return None, _placed(findings, name)
-    colours, opacities, doubts = _paints(palette, pixels, name)
-    try:
-        traced = artwork.traced(pixels.rows, palette, each=on_all_processors)
-    except artwork.TooFine as error:
-        raise ArtworkError(
-            f"{name} has more edge than can be outlined: {error}.",
-            remedy="Save it smaller, or take out grain, dots and hatching.",
-        ) from error
-    outlines = traced.outlines()
-    findings += doubts
-    findings += artwork.like_colours(palette, colours, name=name)
-    findings += artwork.unexplained_pixels(traced.total, name=name)
-    findings += artwork.thin_lines(traced.total, outlines, colours, name=name)
-    shapes = tuple(
-        Shape(area=region, colour=colours[paint], opacity=opacities[paint])
-        for region, paint in zip(outlines.regions, outlines.paint.tolist(), strict=True)
-        if colours[paint]
+    names = tuple(map(page_name, range(len(pages)))) if len(pages) > 1 else ()
+    drawing = Drawing(
+        name=path.name,
+        width=pages[0].rows.width,
+        height=pages[0].rows.height,
+        shapes=tuple(shapes),
+        groups=names,
+        hidden=names[1:],
+        disjoint=len(pages) == 1,
     )
-    if not shapes:
-        findings += (
-            Finding(
-                code="artwork.nothing_visible",
-                severity=Severity.STOP,
-                subject=name,
-                message="Every pixel is transparent.",
-                remedy="Save the picture with the artwork's layers switched on.",
-            ),
+    return _if_visible(drawing, findings)
+
+
+def _of_page(finding: Finding, group: str) -> Finding:
+    return replace(finding, subject=f"{finding.subject}, {group}") if group else finding
+
+
+def _if_visible(drawing: Drawing, findings: tuple[Finding, ...]) -> Answer:
+    if drawing.shapes:
+        return drawing, findings
+    nothing = Finding(
+        code="artwork.nothing_visible",
+        severity=Severity.STOP,
+        subject=drawing.name,
+        message="Every pixel is transparent.",
+        remedy="Save the picture with the artwork's layers switched on.",
+        place=Place(file=drawing.name),
+    )
+    return None, (*findings, nothing)
+
+
+def _layered(path: Path, pixel_limit: int) -> Answer:
+    """Layers of a file, each traced by itself and laid over those below it."""
+    from giornata.files.artwork.psd_layers import read_layers
+
+    with damage_told(path):
+        layered = read_layers(path, pixel_limit=pixel_limit)
+    findings = layered.findings
+    shapes: list[Shape] = []
+    for layer in layered.layers:
+        with damage_told(path):
+            pixels = pixels_of(layer.image, path, layered.profile)
+        own, doubts = shapes_of(
+            pixels,
+            path.name,
+            left=layer.left,
+            top=layer.top,
+            group=layer.group,
+            opacity=layer.opacity,
+            veils=layer.veils,
         )
-        return None, _placed(findings, name)
-    return (
-        Drawing(
-            name=name,
-            width=pixels.rows.width,
-            height=pixels.rows.height,
-            shapes=shapes,
-            disjoint=True,
-        ),
-        _placed(findings, name),
+        findings += tuple(_of_page(doubt, layer.group) for doubt in doubts)
+        if own is None:
+            if _shown(layer.group, layered.hidden):
+                return None, findings
+            continue
+        shapes += own
+    drawing = Drawing(
+        name=path.name,
+        width=layered.width,
+        height=layered.height,
+        shapes=tuple(shapes),
+        groups=layered.groups,
+        hidden=layered.hidden,
+        disjoint=len(layered.layers) == 1,
     )
+    return _if_visible(drawing, findings)
+
+
+def _shown(group: str, hidden: tuple[str, ...]) -> bool:
+    return not set(group.split("/")) & set(hidden)

@@ -14,6 +14,7 @@ from giornata.core.foundation import Finding, Place, Severity
 __all__ = ["hex_colours", "srgb"]
 
 _ROUNDING = 1  # levels; a profile that changes no colour by more is sRGB itself
+_SEEN = 4.0  # CIELAB units; rounding to bytes makes up to 2
 _SPACE = {"L": "GRAY", "RGB": "RGB ", "CMYK": "CMYK"}
 
 
@@ -70,14 +71,55 @@ def srgb(
             flags=ImageCms.Flags.BLACKPOINTCOMPENSATION,
         )
         turned = ImageCms.applyTransform(image, transform)
+        if turned is None:
+            raise ValueError("it gives no colours")
+        found = np.asarray(turned)[:, 0]
+        findings = _too_wide(image, source, found, name) if mode == "RGB" else ()
     except (ImageCms.PyCMSError, OSError, ValueError, TypeError) as error:
         return plain, (_finding(name, f"Its colour profile cannot be used ({str(error)[:80]})."),)
-    if turned is None:
-        return plain, (_finding(name, "Its colour profile cannot be used."),)
-    found = np.asarray(turned)[:, 0]
     if mode != "CMYK" and np.abs(found.astype(np.int16) - plain).max(initial=0) <= _ROUNDING:
         found = plain
-    return found, ()
+    return found, findings
+
+
+def _too_wide(
+    image: Image.Image, source: ImageCms.ImageCmsProfile, shown: Levels, name: str
+) -> tuple[Finding, ...]:
+    """A note where colours lie outside sRGB, told by what is left of them in it."""
+    screen, lab = ImageCms.createProfile("sRGB"), ImageCms.createProfile("LAB")
+    meant, kept = (
+        ImageCms.applyTransform(
+            picture,
+            ImageCms.buildTransform(
+                space, lab, "RGB", "LAB", renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC
+            ),
+        )
+        for picture, space in (
+            (image, source),
+            (Image.fromarray(np.ascontiguousarray(shown[:, None])), screen),
+        )
+    )
+    if meant is None or kept is None:
+        return ()
+    # a* and b* are signed bytes; L* in 255ths of 100
+    parts = [np.array(one)[:, 0].astype(np.uint8) for one in (meant, kept)]
+    light = (parts[0][:, 0].astype(float) - parts[1][:, 0]) * (100 / 255)
+    tint = parts[0][:, 1:].view(np.int8).astype(float) - parts[1][:, 1:].view(np.int8)
+    off = np.hypot(light, np.hypot(tint[:, 0], tint[:, 1])) > _SEEN
+    if not off.any():
+        return ()
+    colours = ", ".join(hex_colours(shown[off])[:6])
+    return (
+        Finding(
+            code="artwork.wide_colour",
+            severity=Severity.NOTE,
+            subject=name,
+            message=f"{int(off.sum())} of its colours are stronger than a common screen shows; "
+            f"the nearest stand in for them ({colours}).",
+            remedy="Match these paints by their samples, not by the colour shown.",
+            place=Place(file=name),
+        ),
+    )
 
 
 def hex_colours(levels: Levels) -> tuple[str, ...]:

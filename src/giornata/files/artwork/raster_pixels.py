@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import BinaryIO
 
 import numpy as np
 from PIL import Image, ImageOps
@@ -17,10 +18,20 @@ from PIL import Image, ImageOps
 from giornata.core.artwork import Levels, Rows
 from giornata.core.foundation import ArtworkError, Finding, Place, Severity
 from giornata.files.artwork.kept_rows import kept
+from giornata.files.artwork.kinds import Kind, kind_of
 from giornata.files.artwork.png_rows import BEST_PACKING, PngHead, png_head, png_strips
 from giornata.files.artwork.raster_modes import plain_mode, plain_picture, premultiplied
 
-__all__ = ["LONGEST_SIDE", "PIXEL_LIMIT", "WHOLE_LIMIT", "Pixels", "read_pixels"]
+__all__ = [
+    "LONGEST_SIDE",
+    "PIXEL_LIMIT",
+    "WHOLE_LIMIT",
+    "Pixels",
+    "damage_told",
+    "page_name",
+    "pixels_of",
+    "read_pixels",
+]
 
 PIXEL_LIMIT = 1_000_000_000  # px; read a few rows at a time
 WHOLE_LIMIT = 250_000_000  # px; decoded whole, 1 to 4 bytes each
@@ -29,6 +40,7 @@ _MOST_PER_BYTE = 8 * BEST_PACKING  # px of one bit; other formats pack flat colo
 _SURELY_SMALL = 4_000_000  # px; not worth refusing, whatever packed them
 _STRIP_PIXELS = 2_000_000
 _ORIENTATION = 0x0112  # Exif
+_HEAD = 1_024  # bytes
 _FORMATS = ("PNG", "JPEG", "TIFF", "WEBP")
 _MOST_PAGES = 64
 _REDUCED = 254  # TIFF tag NewSubfileType; bit 0: a reduced copy of another page
@@ -86,36 +98,75 @@ def _limit_lifted() -> Iterator[None]:
             Image.MAX_IMAGE_PIXELS = before
 
 
-def _further_pictures(image: Image.Image, name: str) -> tuple[Finding, ...]:
-    """A finding where the file holds more than one picture."""
+def _pages(image: Image.Image, name: str) -> tuple[tuple[int, ...], tuple[Finding, ...]]:
+    """Pictures of the file that can be artwork, and what is to be said of them."""
     count = getattr(image, "n_frames", 1)
     if count <= 1:
-        return ()
+        return (0,), ()
+    pages: tuple[int, ...] = (0,)
     copies = image.format == "MPO"
     if image.format == "TIFF" and count <= _MOST_PAGES:
-        copies = True
+        size, found, alike = image.size, [0], True
         for page in range(1, count):
             image.seek(page)
-            copies &= bool(int(image.tag_v2.get(_REDUCED, 0)) & 1)  # type: ignore[attr-defined]
+            if not int(image.tag_v2.get(_REDUCED, 0)) & 1:  # type: ignore[attr-defined]
+                found.append(page)
+                alike &= image.size == size
         image.seek(0)
-    return (
-        Finding(
-            code="artwork.more_pictures",
-            severity=Severity.NOTE if copies else Severity.STOP,
-            subject=name,
-            message=f"The file holds {count} pictures; only the first can be artwork."
-            + (" The others are reduced copies and are left out." if copies else ""),
-            remedy="Nothing, if the first is the artwork."
-            if copies
-            else "Flatten layers, pages or an animation to one picture, and save that.",
-            place=Place(file=name),
+        pages, copies = tuple(found), len(found) == 1
+        if alike and not copies:
+            names = ", ".join(page_name(page) for page in range(1, len(pages)))
+            return pages, (
+                _more(
+                    name, Severity.NOTE,
+                    f"The file holds {len(pages)} pages of one size; the first is shown. The "
+                    f"others are groups that an option may show: {names}.",
+                    f"Where an option is another page, let it show that and hide {page_name(0)}.",
+                ),
+            )  # fmt: skip
+    if copies:
+        return (0,), (
+            _more(
+                name, Severity.NOTE,
+                f"The file holds {count} pictures; only the first is artwork. The others are "
+                "reduced copies and are left out.",
+                "Nothing, if the first is the artwork.",
+            ),
+        )  # fmt: skip
+    return (), (
+        _more(
+            name, Severity.STOP,
+            f"The file holds {count} pictures; only one can be artwork, or pages of one size.",
+            "Flatten layers, pages or an animation to one picture, and save that.",
         ),
+    )  # fmt: skip
+
+
+def _more(name: str, severity: Severity, message: str, remedy: str) -> Finding:
+    return Finding(
+        code="artwork.more_pictures",
+        severity=severity,
+        subject=name,
+        message=message,
+        remedy=remedy,
+        place=Place(file=name),
     )
 
 
+def page_name(page: int) -> str:
+    """Name of the group that a page of a file is, the first being 0."""
+    return f"page {page + 1}"
+
+
 @contextmanager
-def _damage_told(path: Path) -> Iterator[None]:
-    """What goes wrong in reading a file, as an error with a remedy."""
+def damage_told(path: Path) -> Iterator[None]:
+    """What goes wrong in reading a file, as an ArtworkError with a remedy.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    """
     name = path.name
     try:
         yield
@@ -164,7 +215,7 @@ def _strips(
     path: Path, source: Callable[[], Iterator[Levels]], change: Callable[[Levels], Levels]
 ) -> Callable[[], Iterator[Levels]]:
     def begun() -> Iterator[Levels]:
-        with _damage_told(path):
+        with damage_told(path):
             for strip in source():
                 yield change(strip)
 
@@ -184,7 +235,7 @@ def _pixels(
     change: Callable[[Levels], Levels] = np.ascontiguousarray
     if opacity:
         whole = True
-        with _damage_told(path):
+        with damage_told(path):
             for strip in source():
                 if int(strip[..., -1].min()) < 255:
                     whole = False
@@ -236,8 +287,24 @@ def _in_strips(path: Path, image: Image.Image) -> PngHead | None:
     return head if head.in_strips and exif.get(_ORIENTATION, 1) == 1 else None
 
 
-def read_pixels(path: Path, *, pixel_limit: int) -> tuple[Pixels | None, tuple[Finding, ...]]:
-    """Pixels of a PNG, JPEG, TIFF or WebP file, turned upright.
+def pixels_of(image: Image.Image, path: Path, profile: object) -> Pixels:
+    """Pixels of a picture that is decoded whole.
+
+    Parameters
+    ----------
+    image : Image
+        The picture, upright.
+    path : Path
+        Its file.
+    profile : bytes or None
+        Embedded colour profile.
+    """
+    mode = plain_mode(image, path.name)
+    return _pixels(path, image.size, mode, profile, _held(image, path.name))
+
+
+def read_pixels(path: Path, *, pixel_limit: int) -> tuple[tuple[Pixels, ...], tuple[Finding, ...]]:
+    """Pixels of a PNG, JPEG, TIFF, WebP or HEIC file, turned upright; one for each page.
 
     Parameters
     ----------
@@ -245,7 +312,7 @@ def read_pixels(path: Path, *, pixel_limit: int) -> tuple[Pixels | None, tuple[F
         The file.
     pixel_limit : int
         Most pixels that are decoded; 1 or more. Pictures that cannot be read a few rows at a time
-        may have WHOLE_LIMIT at most. [px]
+        may have WHOLE_LIMIT at most, all pages together. [px]
 
     Raises
     ------
@@ -256,17 +323,15 @@ def read_pixels(path: Path, *, pixel_limit: int) -> tuple[Pixels | None, tuple[F
     # Opened as a file, not by name: by name, Pillow maps uncompressed TIFF into memory and then
     # leaves the picture unturned (seen with 13.0).
     with (
-        _damage_told(path),
+        damage_told(path),
         path.open("rb") as file,
         _limit_lifted(),
-        Image.open(file, formats=_FORMATS) as image,
+        _opened(file) as image,
     ):
         _checked_size(path, image.size, pixel_limit)
-        findings = _further_pictures(image, name)
-        if any(finding.severity is Severity.STOP for finding in findings):
-            return None, findings
+        pages, findings = _pages(image, name)
         profile = image.info.get("icc_profile")
-        head = _in_strips(path, image)
+        head = _in_strips(path, image) if pages else None
         if head:
             if (head.width, head.height) != image.size:
                 raise ValueError("it names two sizes")
@@ -278,9 +343,24 @@ def read_pixels(path: Path, *, pixel_limit: int) -> tuple[Pixels | None, tuple[F
                     remedy=_SAVE_AGAIN,
                 )
             source = kept(lambda: png_strips(path))
-            return _pixels(path, image.size, head.mode, profile, source), findings
-        _checked_size(path, image.size, min(pixel_limit, WHOLE_LIMIT))
-        image.load()
-        upright = ImageOps.exif_transpose(image)
-        mode = plain_mode(upright, name)
-        return _pixels(path, upright.size, mode, profile, _held(upright, name)), findings
+            return (_pixels(path, image.size, head.mode, profile, source),), findings
+        found = []
+        for page in pages:
+            if len(pages) > 1:
+                image.seek(page)
+            _checked_size(path, image.size, min(pixel_limit, WHOLE_LIMIT // len(pages)))
+            image.load()
+            found.append(pixels_of(ImageOps.exif_transpose(image), path, profile))
+        return tuple(found), findings
+
+
+def _opened(file: BinaryIO) -> Image.Image:
+    """A file opened by Pillow, or by the reader of HEIC, which is loaded only where needed."""
+    head = file.read(_HEAD)
+    file.seek(0)
+    if kind_of(head) is Kind.HEIC:
+        from pi_heif import HeifImageFile
+
+        heic: Image.Image = HeifImageFile(file)
+        return heic
+    return Image.open(file, formats=_FORMATS)
