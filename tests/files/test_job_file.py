@@ -124,6 +124,8 @@ def test_broken_lines_are_all_reported(job):
             "units.missing",
         ),
         ("mirrored = false", "turn = true", "job.impossible"),
+        ("[nights]", '[marks]\naccuracy = "0 mm"\n[nights]', "job.impossible"),
+        ("[nights]", '[marks]\naccuracy = "10"\n[nights]', "units.missing"),
     ],
 )
 def test_each_fault_has_its_finding(job, old, new, code):

@@ -170,5 +170,6 @@ def job_inputs(tables: JobTables, drawing: Drawing) -> JobInputs:
         stand=tables.stand.record(tables.site.ambient),
         nights=tables.nights.record(),
         price=tables.price.record(),
+        marks_asked=tables.marks.record(),
         preparation=None if tables.preparation is None else tables.preparation.record(),
     )

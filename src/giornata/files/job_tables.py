@@ -10,6 +10,7 @@ from giornata.files.job_artwork import (
     OptionTable,
     PaintTable,
 )
+from giornata.files.job_marks import MarksTable
 from giornata.files.job_measures import Entry
 from giornata.files.job_preparation import PreparationTable
 from giornata.files.job_terms import (
@@ -45,6 +46,7 @@ class JobTables(Entry):
     projector: ProjectorTable
     stand: StandTable
     nights: NightsTable = NightsTable()
+    marks: MarksTable = MarksTable()
     preparation: PreparationTable | None = None
     price: PriceTable
 

@@ -15,7 +15,7 @@ from giornata.core.job.inputs import Site
 from giornata.core.job.results import Scheme
 from giornata.core.pricing import BillableAreas, Candidate, ExtraCoat, PriceFloor, PriceTerms
 from giornata.core.projection import Projector, Seam, SetUpPlan, Stand
-from giornata.core.setting_out import ArtworkPlacement, ControlMark, PlacedArtwork
+from giornata.core.setting_out import ArtworkPlacement, PlacedArtwork
 from giornata.core.survey import DevelopedWall, WallSurvey, develop, fitting_spans, painted_area
 from giornata.core.takeoff import BrushAndRoller, TakeOff
 from giornata.core.works import (
@@ -35,7 +35,6 @@ __all__ = [
     "contrasts",
     "decision_doubts",
     "flat",
-    "marks",
     "night_hours",
     "one_more_coat",
     "painted_regions",
@@ -129,32 +128,6 @@ def set_up_plan(
         bends=[bend.at for bend in developed.bends],
         arcs=[(arc.start, arc.end, arc.radius) for arc in developed.arcs],
     )
-
-
-def marks(
-    plan: tuple[SetUpPlan, _Findings], wall: tuple[DevelopedWall, _Findings]
-) -> tuple[tuple[ControlMark, ...], _Findings]:
-    """Control marks row by row of set-ups; with several rows, a mark's name says which."""
-    set_ups, developed = plan[0].set_ups, wall[0]
-    keep_off = [(opening.name, opening.polygon) for opening in developed.openings]
-    marks: list[ControlMark] = []
-    findings: list[Finding] = []
-    rows = sorted({one.row for one in set_ups})
-    for row in rows:
-        here = sorted((one for one in set_ups if one.row == row), key=lambda one: one.start)
-        layout = setting_out.control_marks(
-            [(one.start, one.end) for one in here],
-            ground=developed.ground,
-            top=developed.top,
-            levels=[(one.foot, one.head) for one in here],
-            keep_off=keep_off,
-        )
-        findings += layout.findings
-        for mark in layout.marks:
-            numbers = tuple(here[number - 1].number for number in mark.set_ups)
-            name = mark.name if len(rows) == 1 else f"row {row} {mark.name}"
-            marks.append(replace(mark, name=name, set_ups=numbers))
-    return tuple(marks), tuple(findings)
 
 
 def seams_of(

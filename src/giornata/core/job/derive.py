@@ -47,7 +47,7 @@ def derive(
     done = run(recipe(inputs), sources, memo=memo, progress=progress, stop=stop)
     wall, wall_findings = done["wall"]
     set_ups, set_up_findings = done["set_ups"]
-    marks, mark_findings = done["marks"]
+    marks, mark_errors, mark_findings = done["marks"]
     nights = {option.key: done[f"nights.{option.key}"] for option in inputs.options}
     designs = tuple(
         Design(
@@ -78,6 +78,7 @@ def derive(
         schemes=tuple(scheme[0] for scheme in schemes),
         set_ups=set_ups,
         marks=marks,
+        mark_errors=mark_errors,
         preparation=prepared,
         findings=tuple(dict.fromkeys(finding for group in found for finding in group)),
     )

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from giornata.core.artwork import Colourway, Drawing, Option, Paint
 from giornata.core.pricing import PriceTerms
 from giornata.core.projection import Projector, Stand
-from giornata.core.setting_out import ArtworkPlacement
+from giornata.core.setting_out import ArtworkPlacement, MarkTerms
 from giornata.core.survey import WallSurvey
 from giornata.core.takeoff import BrushAndRoller
 from giornata.core.works import AccessTerms, LabourTerms, NightTerms, PaintTerms, PreparationTerms
@@ -68,3 +68,4 @@ class JobInputs:
     nights: NightTerms
     price: PriceTerms
     preparation: PreparationTerms | None = None
+    marks_asked: MarkTerms = field(default_factory=MarkTerms)

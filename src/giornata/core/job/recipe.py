@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from giornata.core.job import derivations
+from giornata.core.job import derivations, marking
 from giornata.core.job.inputs import JobInputs
 from giornata.core.job.steps import Step
 
@@ -23,7 +23,12 @@ def recipe(inputs: JobInputs) -> tuple[Step, ...]:
             function=derivations.set_up_plan,
             needs={"wall": "wall", "projector": "projector", "stand": "stand", "tools": "tools"},
         ),
-        Step(name="marks", function=derivations.marks, needs={"plan": "set_ups", "wall": "wall"}),
+        Step(
+            name="marks",
+            function=marking.marks,
+            needs={"plan": "set_ups", "wall": "wall", "survey": "survey", "terms": "marks_asked"},
+            version=2,
+        ),
         Step(
             name="decisions",
             function=derivations.decision_doubts,

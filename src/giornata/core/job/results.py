@@ -97,6 +97,9 @@ class JobResults:
         Of the projector, the same for every option.
     marks : tuple of ControlMark
         In order along the wall.
+    mark_errors : tuple of float
+        For each set-up: how far its picture, squared on its marks, may be off at its worst
+        place, twice the standard error; infinite below four marks. [m]
     preparation : Preparation or None
         Readiness of the wall; None where the job says nothing of it.
     findings : tuple of Finding
@@ -109,6 +112,7 @@ class JobResults:
     schemes: tuple[Scheme, ...]
     set_ups: SetUpPlan
     marks: tuple[ControlMark, ...]
+    mark_errors: tuple[float, ...]
     preparation: Preparation | None
     findings: tuple[Finding, ...]
 

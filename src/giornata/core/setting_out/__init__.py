@@ -2,9 +2,12 @@
 
 from giornata.core.setting_out.at_joints import AtJoint
 from giornata.core.setting_out.clashes import Clash
+from giornata.core.setting_out.fewest_marks import fewest_marks, marks_for
 from giornata.core.setting_out.fit_records import Anchor, ArtworkFit, GapChange, Move
 from giornata.core.setting_out.gap_fit import GapFit, fit_gaps
 from giornata.core.setting_out.locating import located, places_named
+from giornata.core.setting_out.mark_accuracy import MarkTerms, Picture, expected_errors
+from giornata.core.setting_out.mark_candidates import marks_inside, marks_of_columns
 from giornata.core.setting_out.marks import ControlMark, MarkLayout, control_marks
 from giornata.core.setting_out.overruns import Overrun
 from giornata.core.setting_out.placement import (
@@ -37,15 +40,22 @@ __all__ = [
     "GapFit",
     "Into",
     "MarkLayout",
+    "MarkTerms",
     "Move",
     "Overrun",
+    "Picture",
     "PlacedArtwork",
     "PointPair",
     "Tie",
     "artwork_from_wall",
     "control_marks",
+    "expected_errors",
+    "fewest_marks",
     "fit_gaps",
     "located",
+    "marks_for",
+    "marks_inside",
+    "marks_of_columns",
     "place",
     "placed_scale",
     "places_named",

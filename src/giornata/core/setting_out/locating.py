@@ -73,7 +73,7 @@ def places_named(wall: DevelopedWall) -> dict[str, tuple[float, float]]:
         The developed wall.
     """
     steps = wall.top[1:][np.diff(wall.top[:, 0]) == 0][:, 0]
-    numbered = (("bend", wall.plan[1:-1, 0]), ("joint", wall.joints), ("step", steps))
+    numbered = (("bend", [bend.at for bend in wall.bends]), ("joint", wall.joints), ("step", steps))
     named = {"start": (0.0, 0.0), "end": (wall.length, wall.length)}
     named |= {f"pier {pier.name}": (pier.start, pier.end) for pier in wall.piers}
     named |= {f"opening {one.name}": (one.start, one.end) for one in wall.openings}

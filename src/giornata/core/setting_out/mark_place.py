@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from giornata.core.foundation import Floats
 
-__all__ = ["Column", "Spot", "placed_in_column"]
+__all__ = ["Column", "Spot", "placed_between", "placed_in_column"]
 
 Spot = tuple[float, float, float]  # chainage, level, level of the ground there [m]
 
@@ -77,6 +77,31 @@ def placed_in_column(
         _alone(x, low, high - (high - low) / 4, ground, room, barred),
         _alone(x, high, low + (high - low) / 4, ground, room, barred),
     )
+
+
+def placed_between(column: Column, barred: Sequence[tuple[str, Any]]) -> Spot | None:
+    """Place of a mark half way between the lower and the upper row; None where none is clear.
+
+    Parameters
+    ----------
+    barred : sequence of (str, shapely geometry)
+        Where no mark can stand, with the mark's own size included. [m]
+    """
+    x = _tried(column)
+    ground, top = _levels(column, x)
+    low = np.maximum(ground + column.inset, column.seen[0])
+    high = np.minimum(top - column.inset, column.seen[1])
+    middle, room = (low + high) / 2, high > low
+    below = _alone(x, middle, low + (high - low) / 4, ground, room, barred)
+    above = _alone(x, middle, high - (high - low) / 4, ground, room, barred)
+    if below is None or above is None:
+        return below or above
+
+    def away(spot: Spot) -> float:
+        at = int(np.argmin(np.abs(x - spot[0])))
+        return abs(spot[1] - float(middle[at]))
+
+    return min(below, above, key=away)
 
 
 def _tried(column: Column) -> Floats:

@@ -37,7 +37,7 @@ from giornata.core.survey.spans import (
     overlap_and_shift,
 )
 from giornata.core.survey.taken import DATUM, Instrument, Kind, Taken, deviation
-from giornata.core.survey.tape import Precision, precision, tape_error
+from giornata.core.survey.tape import Precision, length_error, precision, tape_error
 from giornata.core.survey.true_area import painted_area, surface_factor
 from giornata.core.survey.unread import leverage
 from giornata.core.survey.wall import (
@@ -99,6 +99,7 @@ __all__ = [
     "height_at",
     "hidden_area",
     "joint_chainages",
+    "length_error",
     "level_at",
     "leverage",
     "likely_cause",

@@ -1,0 +1,107 @@
+"""Marking: the control marks of a job's set-ups, and what pictures squared on them are good for."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+import shapely
+
+from giornata.core import setting_out
+from giornata.core.foundation import Finding
+from giornata.core.projection import SetUp, SetUpPlan
+from giornata.core.setting_out import ControlMark, MarkTerms, Picture
+from giornata.core.survey import DevelopedWall, WallSurvey, length_error
+
+__all__ = ["marks"]
+
+_Findings = tuple[Finding, ...]
+_FAR = 1e4  # m: beyond every level
+
+
+def marks(
+    plan: tuple[SetUpPlan, _Findings],
+    wall: tuple[DevelopedWall, _Findings],
+    survey: WallSurvey,
+    terms: MarkTerms,
+) -> tuple[tuple[ControlMark, ...], tuple[float, ...], _Findings]:
+    """Control marks row by row of set-ups, and how far each picture squared on them can be off.
+
+    With several rows, a mark's name says which.
+    """
+    set_ups, developed = plan[0].set_ups, wall[0]
+    pictures = _pictures(set_ups, developed, length_error(survey, 0.0), terms)
+    keep_off = _keep_off(developed)
+    marks: list[ControlMark] = []
+    findings: list[Finding] = []
+    rows = sorted({one.row for one in set_ups})
+    for row in rows:
+        here = sorted((one for one in set_ups if one.row == row), key=lambda one: one.start)
+        layout = setting_out.marks_for(
+            [(one.start, one.end) for one in here],
+            [pictures[one.number - 1] for one in here],
+            accuracy=terms.accuracy,
+            ground=developed.ground,
+            top=developed.top,
+            levels=[(one.foot, one.head) for one in here],
+            keep_off=keep_off,
+        )
+        findings += layout.findings
+        for mark in layout.marks:
+            numbers = tuple(here[number - 1].number for number in mark.set_ups)
+            name = mark.name if len(rows) == 1 else f"row {row} {mark.name}"
+            marks.append(replace(mark, name=name, set_ups=numbers))
+    errors = setting_out.expected_errors(
+        pictures,
+        [
+            [(mark.chainage, mark.level) for mark in marks if one.number in mark.set_ups]
+            for one in set_ups
+        ],
+    )
+    return tuple(marks), errors, tuple(findings)
+
+
+def _pictures(
+    set_ups: Sequence[SetUp], wall: DevelopedWall, taped: float, terms: MarkTerms
+) -> tuple[Picture, ...]:
+    """The part of the wall that each set-up draws, overlaps halved, and how well it sees a mark.
+
+    What a tape is out by for each metre is the same for all marks: it makes the whole design
+    longer or shorter and no picture worse, so only its error at no length counts here.
+    """
+    pictures = []
+    for one in set_ups:
+        beside = {other.column - one.column: other for other in set_ups if other.row == one.row}
+        start = (one.start + beside[-1].end) / 2 if -1 in beside else one.start
+        end = (one.end + beside[1].start) / 2 if 1 in beside else one.end
+        foot, head = one.foot, one.head
+        on_wall = max(start, 0.0), min(end, wall.length), max(foot, one.wall_foot)
+        low, high, base = on_wall if on_wall[1] > on_wall[0] else (start, end, foot)
+        upper = min(head, one.wall_head)
+        pictures.append(
+            Picture(
+                start=low,
+                end=high,
+                foot=base if upper > base else foot,
+                head=upper if upper > base else head,
+                sigma=math.hypot(terms.drawn, taped, terms.aiming * one.pitch),
+            )
+        )
+    return tuple(pictures)
+
+
+def _keep_off(wall: DevelopedWall) -> list[tuple[str, Any]]:
+    """What cannot carry a control mark: openings, what is hidden, joints, piers before the face."""
+    joints = [
+        (f"joint at {at:.2f} m", shapely.LineString([(at, -_FAR), (at, _FAR)]))
+        for at in wall.joints
+    ]
+    piers = [
+        (f"pier {pier.name}", shapely.box(pier.start, -_FAR, pier.end, _FAR))
+        for pier in wall.piers
+        if pier.proud > 0
+    ]
+    openings = [(opening.name, opening.polygon) for opening in wall.openings]
+    return [*openings, *((band.name, band.polygon) for band in wall.hidden), *joints, *piers]

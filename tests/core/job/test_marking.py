@@ -1,0 +1,34 @@
+"""Control marks of a whole job: the accuracy asked of them, and where they may not stand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from giornata.core.job import derive
+from giornata.core.setting_out import MarkTerms
+from giornata.core.survey import Obstacle, Pier
+
+
+def test_marks_asked_for_an_accuracy_hold_it(small_job):
+    plain = derive(small_job, memo={})
+    asked = derive(replace(small_job, marks_asked=MarkTerms(accuracy=0.007)), memo={})
+    assert len(asked.marks) > len(plain.marks)
+    assert max(asked.mark_errors) <= 0.007 < max(plain.mark_errors)
+    assert "setting_out.marks_chosen" in {finding.code for finding in asked.findings}
+    assert len(plain.mark_errors) == len(plain.set_ups.set_ups)
+
+
+def test_marks_keep_off_joints_piers_and_what_stands_before_the_wall(small_job):
+    # The two columns of overlaps stand at about 5 and 10 m: a joint, a pier and a hedge there.
+    plain = derive(small_job, memo={})
+    at = sorted({mark.chainage for mark in plain.marks})[1:3]
+    survey = replace(
+        small_job.survey,
+        joints=(at[0],),
+        piers=(Pier(name="P", at=at[1], width=0.4, proud=0.1),),
+        obstacles=(Obstacle(name="Hedge", kind="hedge", start=18.0, end=20.0, height=0.6),),
+    )
+    marks = derive(replace(small_job, survey=survey), memo={}).marks
+    assert all(abs(mark.chainage - at[0]) >= 0.05 for mark in marks)
+    assert all(abs(mark.chainage - at[1]) >= 0.25 for mark in marks)
+    assert all(mark.above_ground >= 0.65 - 1e-9 for mark in marks if mark.chainage > 17.95)
