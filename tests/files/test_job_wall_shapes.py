@@ -175,3 +175,43 @@ def test_a_sheet_that_cannot_be_is_named_at_its_line(job, new: str, said: str, l
     assert finding.code == "job.impossible"
     assert said in finding.message
     assert text.startswith(line)
+
+
+STANDING = """
+[[site.standing]]
+name = "Quay"
+from = "0 m"
+to = "50 m"
+near = "2 m"
+far = "30 ft"
+across = "2 deg"
+
+# ---------------------------------------------------------------- what was measured"""
+MEASURED = "\n# ---------------------------------------------------------------- what was measured"
+HEDGE = 'to = "75.00 m"\nheight = "0.60 m"'
+
+
+def test_standing_room_and_where_an_obstacle_lies(job) -> None:
+    made = with_lines(job, HEDGE, HEDGE + '\nnear = "0.1 m"\nfar = "0.9 m"')
+    assert (made.obstacles[0].near, made.obstacles[0].far) == (0.1, 0.9)
+    with_lines(job, MEASURED, STANDING)
+    (quay,) = job_file.read(job).tables.site.stretches()
+    assert (quay.start, quay.end, quay.near) == (0.0, 50.0, 2.0)
+    assert quay.far == pytest.approx(9.144)  # 30 ft of 0.3048 m
+    assert math.degrees(quay.across) == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said", "line"),
+    [
+        (MEASURED, STANDING.replace("2 m", "12 m"), "ends beyond that", "[[site.standing]]"),
+        (MEASURED, STANDING.replace("2 deg", "90 deg"), "right angle", "[[site.standing]]"),
+        (HEDGE, HEDGE + '\nnear = "0.4 m"', "has an end there too", "[[wall.obstacles]]"),
+        (HEDGE, HEDGE + '\nnear = "1 m"\nfar = "0.5 m"', "two distances", "[[wall.obstacles]]"),
+    ],
+)
+def test_standing_room_that_cannot_be(job, old: str, new: str, said: str, line: str) -> None:
+    finding, text = fault(job, old, new)
+    assert finding.code == "job.impossible"
+    assert said in finding.message
+    assert text.startswith(line)

@@ -59,7 +59,7 @@ def survey(folder: Folder = Path(), units: Units = None, json: Json = False) -> 
 
     seen = survey_wall(folder)
     return speak(
-        survey_page(seen.title.name, seen.survey, seen.wall),
+        survey_page(seen.title.name, seen.survey, seen.wall, seen.rooms),
         manner=Manner(units=units, json=json),
         units=seen.title.units,
         folder=folder,

@@ -171,5 +171,6 @@ def job_inputs(tables: JobTables, drawing: Drawing) -> JobInputs:
         nights=tables.nights.record(),
         price=tables.price.record(),
         marks_asked=tables.marks.record(),
+        standing=tables.site.stretches(),
         preparation=None if tables.preparation is None else tables.preparation.record(),
     )

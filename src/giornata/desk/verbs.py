@@ -11,7 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from giornata.core.foundation import Finding, JobFolderError, NoWallError, Severity
-from giornata.core.job import JobTitle
+from giornata.core.job import JobTitle, rooms_before
+from giornata.core.site import StandingRoom
 from giornata.core.survey import DevelopedWall, WallSurvey, develop
 from giornata.files import history, job_file
 from giornata.files.site_log import Event, SiteLog
@@ -31,14 +32,17 @@ class WallView:
     survey : WallSurvey
         What was measured.
     wall : DevelopedWall
+    rooms : tuple of StandingRoom
+        Standing room before it; none where nothing was recorded of it.
     findings : tuple of Finding
-        Of the survey.
+        Of the survey and of the ground before the wall.
     """
 
     digest: str
     title: JobTitle
     survey: WallSurvey
     wall: DevelopedWall
+    rooms: tuple[StandingRoom, ...]
     findings: tuple[Finding, ...]
 
 
@@ -97,12 +101,19 @@ def survey_wall(folder: Path) -> WallView:
     if wall is None:
         stop = next(one for one in findings if one.severity is Severity.STOP)
         raise NoWallError(stop.message, remedy=stop.remedy, findings=findings)
+    rooms, of_rooms = rooms_before(
+        wall.length,
+        survey,
+        read.tables.site.stretches(),
+        lift=read.tables.access is not None,
+    )
     return WallView(
         digest=read.digest,
         title=read.tables.job.record(),
         survey=survey,
         wall=wall,
-        findings=findings,
+        rooms=rooms,
+        findings=(*findings, *of_rooms),
     )
 
 

@@ -9,9 +9,34 @@ from pydantic import Field
 
 from giornata.core import survey
 from giornata.core.job import Site
+from giornata.core.site import StandingStretch
 from giornata.files.job_measures import Angle, Entry, Illuminance, Length, Number
 
 __all__ = ["SiteTable", "WallTable"]
+
+
+class StandingTable(Entry):
+    """``[[site.standing]]``: ground before the wall on which one may stand."""
+
+    name: str
+    start: Length = Field(alias="from")
+    end: Length = Field(alias="to")
+    near: Length = 0.0
+    far: Length | None = None
+    along: Angle = 0.0
+    across: Angle = 0.0
+
+    def record(self) -> StandingStretch:
+        """The stretch."""
+        return StandingStretch(
+            name=self.name,
+            start=self.start,
+            end=self.end,
+            near=self.near,
+            far=math.inf if self.far is None else self.far,
+            along=self.along,
+            across=self.across,
+        )
 
 
 class SiteTable(Entry):
@@ -21,6 +46,7 @@ class SiteTable(Entry):
     longitude: Angle | None = None
     facing: Angle | None = None
     ambient: Illuminance = 0.0
+    standing: tuple[StandingTable, ...] = ()
 
     def record(self) -> Site:
         """The site, with its place on the globe checked."""
@@ -31,6 +57,10 @@ class SiteTable(Entry):
         if self.ambient < 0:
             raise ValueError("light on the wall is 0 lx or more")
         return Site(latitude=self.latitude, longitude=self.longitude, facing=self.facing)
+
+    def stretches(self) -> tuple[StandingStretch, ...]:
+        """Where one may stand before the wall."""
+        return tuple(one.record() for one in self.standing)
 
 
 class BayTable(Entry):
@@ -212,11 +242,19 @@ class ObstacleTable(Entry):
     start: Length = Field(alias="from")
     end: Length = Field(alias="to")
     height: Length
+    near: Length | None = None
+    far: Length | None = None
 
     def record(self) -> survey.Obstacle:
         """The obstacle."""
         return survey.Obstacle(
-            name=self.name, kind=self.kind, start=self.start, end=self.end, height=self.height
+            name=self.name,
+            kind=self.kind,
+            start=self.start,
+            end=self.end,
+            height=self.height,
+            near=self.near,
+            far=self.far,
         )
 
 

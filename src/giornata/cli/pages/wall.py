@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Table
+from giornata.core.site import StandingRoom
 from giornata.core.survey import Closure, DevelopedWall, WallSurvey, painted_area
 
 __all__ = ["survey_page"]
@@ -14,7 +18,9 @@ _SPAN = (
 )
 
 
-def survey_page(title: str, survey: WallSurvey, wall: DevelopedWall) -> Report:
+def survey_page(
+    title: str, survey: WallSurvey, wall: DevelopedWall, rooms: Sequence[StandingRoom] = ()
+) -> Report:
     """What was measured, what area it makes, and how well that is known."""
     gross, net = wall.gross_precision, wall.net_precision
     areas = [
@@ -56,8 +62,9 @@ def survey_page(title: str, survey: WallSurvey, wall: DevelopedWall) -> Report:
             _bays(survey, wall),
             openings,
             *_features(wall),
+            *_standing(rooms),
         ),
-        rooms=("survey",),
+        rooms=("survey", "site"),
     )
 
 
@@ -101,6 +108,31 @@ def _bays(survey: WallSurvey, wall: DevelopedWall) -> Table:
             for bay, span in zip(survey.bays, wall.bays, strict=True)
         ),
     )
+
+
+def _standing(rooms: Sequence[StandingRoom]) -> tuple[Table, ...]:
+    """Where one may stand before the wall, where that was recorded."""
+    if not rooms:
+        return ()
+    return (
+        Table(
+            key="standing",
+            title="Standing room before the wall",
+            columns=(
+                Column(key="from", head="from", unit="m", taped=True),
+                Column(key="to", head="to", unit="m", taped=True),
+                Column(key="near", head="nearest", unit="m", taped=True),
+                Column(key="far", head="farthest", unit="m", taped=True),
+                Column(key="remark", head="remark"),
+            ),
+            rows=tuple(
+                (room.start, room.end, near, None if math.isinf(far) else far,
+                 "no room" if near is None else "" if room.surveyed else "not recorded")
+                for room in rooms
+                for near, far in room.free or ((None, math.inf),)
+            ),
+        ),
+    )  # fmt: skip
 
 
 def _features(wall: DevelopedWall) -> tuple[Table, ...]:

@@ -1,6 +1,7 @@
 """Job: the inputs of a job, the steps, and all that is derived from them."""
 
 from giornata.core.job.derive import derive
+from giornata.core.job.ground import rooms_before
 from giornata.core.job.inputs import JobInputs, JobTitle, Site
 from giornata.core.job.recipe import recipe
 from giornata.core.job.results import Design, JobResults, Scheme, named_figures
@@ -20,5 +21,6 @@ __all__ = [
     "derive",
     "named_figures",
     "recipe",
+    "rooms_before",
     "run",
 ]

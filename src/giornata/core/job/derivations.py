@@ -11,11 +11,13 @@ from giornata.core import artwork, pricing, projection, setting_out, takeoff, vi
 from giornata.core.artwork import Colourway, Drawing, FlatArtwork, Option, Paint
 from giornata.core.foundation import Figure, Finding, NoWallError, Severity, derived
 from giornata.core.geometry import Coverage
+from giornata.core.job.ground import rooms_before
 from giornata.core.job.inputs import Site
 from giornata.core.job.results import Scheme
 from giornata.core.pricing import BillableAreas, Candidate, ExtraCoat, PriceFloor, PriceTerms
 from giornata.core.projection import Projector, Seam, SetUpPlan, Stand
 from giornata.core.setting_out import ArtworkPlacement, PlacedArtwork
+from giornata.core.site import StandingRoom, StandingStretch
 from giornata.core.survey import DevelopedWall, WallSurvey, develop, fitting_spans, painted_area
 from giornata.core.takeoff import BrushAndRoller, TakeOff
 from giornata.core.works import (
@@ -41,6 +43,7 @@ __all__ = [
     "placed_artwork",
     "quantities",
     "readiness",
+    "rooms",
     "scheme_of",
     "seams_of",
     "set_up_plan",
@@ -109,11 +112,22 @@ def quantities(
     return takeoff.take_off(placed, net_area=wall[0].net_area, paints=paints, tools=tools)
 
 
+def rooms(
+    wall: tuple[DevelopedWall, _Findings],
+    survey: WallSurvey,
+    standing: Sequence[StandingStretch],
+    access: AccessTerms | None,
+) -> tuple[tuple[StandingRoom, ...], _Findings]:
+    """Standing room before the wall."""
+    return rooms_before(wall[0].length, survey, standing, lift=access is not None)
+
+
 def set_up_plan(
     wall: tuple[DevelopedWall, _Findings],
     projector: Projector,
     stand: Stand,
     tools: BrushAndRoller,
+    rooms: tuple[tuple[StandingRoom, ...], _Findings],
 ) -> tuple[SetUpPlan, _Findings]:
     """Set-ups along the wall."""
     developed = wall[0]
@@ -127,6 +141,7 @@ def set_up_plan(
         tools.narrowest_brush,
         bends=[bend.at for bend in developed.bends],
         arcs=[(arc.start, arc.end, arc.radius) for arc in developed.arcs],
+        rooms=rooms[0],
     )
 
 

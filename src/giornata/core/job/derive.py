@@ -66,6 +66,8 @@ def derive(
         for colourway in inputs.colourways
     )
     found: list[Iterable[Finding]] = [wall_findings, _design_findings(inputs.options, done)]
+    rooms, room_findings = done["rooms"]
+    found.append(room_findings)
     found += [set_up_findings, mark_findings, done[f"seams.{inputs.option}"][1]]
     found += [planned[1] for planned in nights.values()]
     prepared, held = done.get("preparation", (None, ()))
@@ -76,6 +78,7 @@ def derive(
         wall=wall,
         designs=designs,
         schemes=tuple(scheme[0] for scheme in schemes),
+        rooms=rooms,
         set_ups=set_ups,
         marks=marks,
         mark_errors=mark_errors,

@@ -9,6 +9,7 @@ from giornata.core.artwork import Colourway, Drawing, Option, Paint
 from giornata.core.pricing import PriceTerms
 from giornata.core.projection import Projector, Stand
 from giornata.core.setting_out import ArtworkPlacement, MarkTerms
+from giornata.core.site import StandingStretch
 from giornata.core.survey import WallSurvey
 from giornata.core.takeoff import BrushAndRoller
 from giornata.core.works import AccessTerms, LabourTerms, NightTerms, PaintTerms, PreparationTerms
@@ -67,5 +68,6 @@ class JobInputs:
     stand: Stand
     nights: NightTerms
     price: PriceTerms
+    standing: tuple[StandingStretch, ...] = ()
     preparation: PreparationTerms | None = None
     marks_asked: MarkTerms = field(default_factory=MarkTerms)

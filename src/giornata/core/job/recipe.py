@@ -19,9 +19,20 @@ def recipe(inputs: JobInputs) -> tuple[Step, ...]:
     chosen = inputs.option
     steps += [
         Step(
+            name="rooms",
+            function=derivations.rooms,
+            needs={"wall": "wall", "survey": "survey", "standing": "standing", "access": "access"},
+        ),
+        Step(
             name="set_ups",
             function=derivations.set_up_plan,
-            needs={"wall": "wall", "projector": "projector", "stand": "stand", "tools": "tools"},
+            needs={
+                "wall": "wall",
+                "projector": "projector",
+                "stand": "stand",
+                "tools": "tools",
+                "rooms": "rooms",
+            },
         ),
         Step(
             name="marks",

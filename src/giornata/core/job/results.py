@@ -11,6 +11,7 @@ from giornata.core.job.inputs import JobInputs
 from giornata.core.pricing import Candidate, ExtraCoat, OptionRow, PriceFloor, Quote
 from giornata.core.projection import Seam, SetUpPlan
 from giornata.core.setting_out import ControlMark, PlacedArtwork
+from giornata.core.site import StandingRoom
 from giornata.core.survey import DevelopedWall, painted_area
 from giornata.core.takeoff import TakeOff
 from giornata.core.works import NightPlan, Preparation, WorkPlan
@@ -93,6 +94,8 @@ class JobResults:
         One for each option.
     schemes : tuple of Scheme
         Every option in every colourway, options first.
+    rooms : tuple of StandingRoom
+        Standing room before the wall; none where nothing was recorded of it.
     set_ups : SetUpPlan
         Of the projector, the same for every option.
     marks : tuple of ControlMark
@@ -110,6 +113,7 @@ class JobResults:
     wall: DevelopedWall
     designs: tuple[Design, ...]
     schemes: tuple[Scheme, ...]
+    rooms: tuple[StandingRoom, ...]
     set_ups: SetUpPlan
     marks: tuple[ControlMark, ...]
     mark_errors: tuple[float, ...]

@@ -17,7 +17,9 @@ from giornata.core.projection.projector import MeasuredFrom, Orientation, Projec
 from giornata.core.projection.sections import LINE_PIXELS
 from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan
 from giornata.core.projection.spans import ImageSpan, Wall, image_spans, light_on
+from giornata.core.projection.standing_findings import standing_findings
 from giornata.core.projection.throw import SLACK, throw_distance
+from giornata.core.site import StandingRoom
 
 __all__ = ["plan_setups"]
 
@@ -35,6 +37,7 @@ def plan_setups(
     *,
     bends: Sequence[float] = (),
     arcs: Sequence[tuple[float, float, float]] = (),
+    rooms: Sequence[StandingRoom] = (),
 ) -> tuple[SetUpPlan, tuple[Finding, ...]]:
     """Set-ups that light a wall from end to end and from foot to top, with what is doubtful.
 
@@ -57,6 +60,8 @@ def plan_setups(
         Chainages where the wall bends in plan. [m]
     arcs : sequence of (start, end, radius)
         Stretches that are curved in plan. [m], [m], [m]
+    rooms : sequence of StandingRoom
+        Standing room from end to end of the wall; none where it was not looked at.
 
     Raises
     ------
@@ -70,11 +75,13 @@ def plan_setups(
     the dark; elsewhere it is the widest image that is. An image may be taller than the wall. One
     row where the image is as tall as the wall, else as many as the tallest place of each image
     needs, evenly spaced upright. Brightness is the mean over the lit area; its corners are
-    darker. Obstacles and standing room are not looked at.
+    darker. Images are placed so that the projector may stand square before their middle,
+    wherever that can be done from the stand's distance. What an obstacle hides is not looked at.
     """
     wall = Wall(
         band=WallBand(length=wall_length, top=readonly(top), ground=readonly(ground)),
         lamps=tuple((float(a), float(b), float(lux)) for a, b, lux in lamps),
+        rooms=tuple(rooms),
     )
     if thinnest_line is not None and not thinnest_line > 0:
         raise ValueError("the thinnest line is wider than 0")
@@ -84,7 +91,8 @@ def plan_setups(
     if plan.rows > 1:
         others = _alternatives(wall, projector, stand, plan, thinnest_line)
         plan = replace(plan, alternatives=others)
-    return plan, plan_findings(plan, wall, projector, stand, thinnest_line, bends, arcs)
+    found = plan_findings(plan, wall, projector, stand, thinnest_line, bends, arcs)
+    return plan, (*found, *standing_findings(plan, wall, stand))
 
 
 def _widest_ratio(projector: Projector, stand: Stand, thinnest_line: float | None) -> float:
@@ -213,7 +221,7 @@ def _alternatives(
     for one in tried:
         set_ups = _set_ups(wall, projector, one, _widest_ratio(projector, one, thinnest_line))
         rows = max((each.row for each in set_ups), default=plan.rows)
-        if rows < plan.rows:
+        if rows < plan.rows and all(wall.stands(one.distance, each.centre) for each in set_ups):
             found.append(
                 Alternative(
                     distance=one.distance,

@@ -3,7 +3,8 @@
 The zoom is left at its wide end wherever that is bright and fine enough: a stop is found again in
 the dark. For each light level on the wall there is one further setting, the widest image that
 still reaches the ratio to it. From the left each image reaches as far as it can: bright enough
-before too dim, then most wall to a set-up. At last the overlaps are evened out as far as every
+before too dim, where one may stand before where
+one may not, then most wall to a set-up. At last the overlaps are evened out as far as every
 image stays as good as it was.
 """
 
@@ -20,7 +21,7 @@ from giornata.core.projection.band import WallBand
 from giornata.core.projection.light import brightness, illuminance, zoom_light
 from giornata.core.projection.projector import Projector, Stand
 from giornata.core.projection.throw import SLACK, ImageSize, image_size, set_up_count
-from giornata.core.site import ambient_over
+from giornata.core.site import StandingRoom, ambient_over
 
 __all__ = ["MOST_SET_UPS", "ImageSpan", "Wall", "image_spans", "light_on", "widest_bright_ratio"]
 
@@ -41,6 +42,7 @@ MOST_SET_UPS = Assumption(
     usual=(50.0, 500.0),
 )
 
+_LEAST_MOVE = 0.05  # m; less than this is not worth a set-up
 _LEAST_WIDTH = 1e-6  # m; less of the wall than this is none
 _STEPS = 2001  # throw ratios tried between the ends of the zoom
 
@@ -55,10 +57,38 @@ class Wall:
         Top and ground.
     lamps : tuple of (float, float, float)
         Start and end of each lit stretch, and all the light read there. [m], [m], [lx]
+    rooms : tuple of StandingRoom
+        Standing room from end to end of the wall; none where it was not looked at.
     """
 
     band: WallBand
     lamps: tuple[tuple[float, float, float], ...] = ()
+    rooms: tuple[StandingRoom, ...] = ()
+
+    def stands(self, distance: float, centre: float) -> bool:
+        """Whether the projector may stand there; where two stretches meet, on either.
+
+        Parameters
+        ----------
+        distance : float
+            Lens to wall. [m]
+        centre : float
+            Chainage of the lens; beyond an end of the wall the room at that end counts. [m]
+        """
+        at = min(max(centre, 0.0), self.band.length)
+        here = [room for room in self.rooms if room.start - SLACK <= at <= room.end + SLACK]
+        return not self.rooms or any(room.holds(distance) for room in here)
+
+    def turns(self, distance: float) -> tuple[float, ...]:
+        """Chainages where standing room at a distance begins or ends. [m]
+
+        Parameters
+        ----------
+        distance : float
+            Lens to wall. [m]
+        """
+        pairs = pairwise(self.rooms)
+        return tuple(a.end for a, b in pairs if a.holds(distance) != b.holds(distance))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +109,8 @@ class ImageSpan:
         Greatest light on the wall over the span. [lx]
     passes : bool
         Whether the image reaches the ratio to that light.
+    stands : bool
+        Whether the projector may stand square before its middle.
     """
 
     start: float
@@ -87,6 +119,7 @@ class ImageSpan:
     rows: int
     ambient: float
     passes: bool
+    stands: bool = True
 
     @property
     def end(self) -> float:
@@ -160,6 +193,7 @@ def image_spans(
     length, overlap = wall.band.length, stand.overlap
     settings = _settings(wall.lamps, projector, stand, widest)
     farthest = settings[stand.ambient][0][1].width
+    turns = wall.turns(stand.distance)
     stops = np.unique([start for start, _, _ in wall.lamps] + wall.band.breaks.tolist())
     spans: list[ImageSpan] = []
     covered = 0.0
@@ -171,13 +205,19 @@ def image_spans(
         options = [
             (min(end, length) - covered, span)
             for ratio, image in settings[brightest]
-            for end in _ends(start, covered, image, stops, length, overlap)
+            for end in [
+                *_ends(start, covered, image, stops, length, overlap),
+                *_standing_ends(start, covered, image, turns),
+            ]
             if (span := _span(wall, projector, stand, ratio, image, end - image.width)) is not None
         ]
         options = [(progress, span) for progress, span in options if progress > SLACK]
         if not options:
             return ()
-        best = max(options, key=lambda one: (one[1].passes, one[0] / one[1].rows, -one[1].ratio))
+        best = max(
+            options,
+            key=lambda one: (one[1].stands, one[1].passes, one[0] / one[1].rows, -one[1].ratio),
+        )
         spans.append(best[1])
         covered = best[1].end
         if sum(span.rows for span in spans) > MOST_SET_UPS.value:
@@ -219,6 +259,14 @@ def _ends(
     return [length, *ends] if reach > length else ends
 
 
+def _standing_ends(
+    start: float, covered: float, image: ImageSize, turns: tuple[float, ...]
+) -> list[float]:
+    """Where an image may end so that the lens is at the last place, or the first, to stand."""
+    ends = [at + image.width / 2 for at in turns]
+    return [end for end in ends if covered + _LEAST_MOVE < end <= start + image.width]
+
+
 def _span(
     wall: Wall,
     projector: Projector,
@@ -239,7 +287,13 @@ def _span(
     ambient = float(ambient_over(left, right, stand.ambient, wall.lamps))
     light = brightness(light_on(projector, image, ratio), ambient, stand.contrast)
     return ImageSpan(
-        start=start, ratio=ratio, image=image, rows=rows, ambient=ambient, passes=light.passes
+        start=start,
+        ratio=ratio,
+        image=image,
+        rows=rows,
+        ambient=ambient,
+        passes=light.passes,
+        stands=wall.stands(stand.distance, start + image.width / 2),
     )
 
 
@@ -272,7 +326,12 @@ def _evened(
 
 
 def _unlike(one: ImageSpan, other: ImageSpan) -> bool:
-    return (one.ratio, one.rows, one.passes) != (other.ratio, other.rows, other.passes)
+    return (one.ratio, one.rows, one.passes, one.stands) != (
+        other.ratio,
+        other.rows,
+        other.passes,
+        other.stands,
+    )
 
 
 def _even_starts(spans: Sequence[ImageSpan], ends: Sequence[float]) -> Floats:
@@ -296,6 +355,8 @@ def _moved(
     for old, start in zip(spans, starts.tolist(), strict=True):
         new = _span(wall, projector, stand, old.ratio, old.image, start)
         if new is None or new.passes < old.passes or new.rows > old.rows:
+            return None
+        if new.stands < old.stands:
             return None
         found.append(new)
     return tuple(found)

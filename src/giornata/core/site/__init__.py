@@ -1,5 +1,25 @@
-"""Site: light on the wall at night; sun, climate and obstacles are not worked out yet."""
+"""Site: light on the wall at night, and where one may stand before it."""
 
 from giornata.core.site.ambient import ambient_over
+from giornata.core.site.standing import (
+    LIFT_SLOPE,
+    TRIPOD_SLOPE,
+    Barred,
+    StandingRoom,
+    StandingStretch,
+    standing_findings,
+    standing_room,
+    standing_rooms,
+)
 
-__all__ = ["ambient_over"]
+__all__ = [
+    "LIFT_SLOPE",
+    "TRIPOD_SLOPE",
+    "Barred",
+    "StandingRoom",
+    "StandingStretch",
+    "ambient_over",
+    "standing_findings",
+    "standing_room",
+    "standing_rooms",
+]

@@ -186,6 +186,9 @@ class Obstacle:
         Chainages; it ends after it starts. [m]
     height : float
         Above the ground; 0 or more. [m]
+    near, far : float or None
+        Distances from the wall between which it lies; None where they were not measured, and
+        then it is not known to bar any standing place. [m]
     """
 
     name: str
@@ -193,12 +196,18 @@ class Obstacle:
     start: float
     end: float
     height: float
+    near: float | None = None
+    far: float | None = None
 
     def __post_init__(self) -> None:
         _span(self.start, self.end)
         _finite(height=self.height)
         if self.height < 0:
             raise ValueError("an obstacle's height is 0 or more")
+        if self.near is not None and self.far is None:
+            raise ValueError("an obstacle that is so far off the wall has an end there too")
+        if self.far is not None and not 0 <= (self.near or 0.0) < self.far < math.inf:
+            raise ValueError("an obstacle lies between two distances from the wall, 0 or more")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,44 @@
+"""Ground before the wall: standing room from what was recorded and what obstacles bar."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from giornata.core.foundation import Finding
+from giornata.core.site import (
+    Barred,
+    StandingRoom,
+    StandingStretch,
+    standing_findings,
+    standing_rooms,
+)
+from giornata.core.survey import WallSurvey
+
+__all__ = ["rooms_before"]
+
+
+def rooms_before(
+    length: float, survey: WallSurvey, standing: Sequence[StandingStretch], *, lift: bool
+) -> tuple[tuple[StandingRoom, ...], tuple[Finding, ...]]:
+    """Standing room before a wall, and what is amiss; none where nothing was recorded of it. [m]
+
+    Parameters
+    ----------
+    length : float
+        Of the wall; above 0. [m]
+    survey : WallSurvey
+        For its obstacles; those whose distances from the wall are known bar what they cover.
+    standing : sequence of StandingStretch
+        Where one may stand.
+    lift : bool
+        Whether a lift is to be used.
+    """
+    barred = tuple(
+        Barred(name=one.name, start=one.start, end=one.end, near=one.near or 0.0, far=one.far)
+        for one in survey.obstacles
+        if one.far is not None
+    )
+    if not standing and not barred:
+        return (), ()
+    rooms = standing_rooms(length, standing, barred)
+    return rooms, standing_findings(rooms, standing, lift=lift)
