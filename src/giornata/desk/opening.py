@@ -16,6 +16,7 @@ from giornata.core.foundation import (
     digest,
 )
 from giornata.core.job import JobInputs, JobResults, Memo, Progress, derive
+from giornata.desk.sharing import shared_out
 from giornata.files import job_file, saving
 from giornata.files.artwork import read_artwork
 from giornata.files.job_tables import JobTables
@@ -69,7 +70,7 @@ class Job:
         Stopped
             If ``stop`` said so.
         """
-        return derive(self.inputs, memo=self.memo, progress=progress, stop=stop)
+        return derive(self.inputs, memo=self.memo, progress=progress, stop=stop, mapped=shared_out)
 
     def findings(self, results: JobResults) -> tuple[Finding, ...]:
         """Findings of the artwork file and of all steps, each once."""

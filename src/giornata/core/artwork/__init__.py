@@ -1,9 +1,10 @@
 """Artwork: drawings, their visible regions, and the paints these are painted with."""
 
 from giornata.core.artwork.compositing import BARE, flat_colour
-from giornata.core.artwork.drawing import Drawing, Shape, Veil
+from giornata.core.artwork.drawing import Drawing, Look, Shape, Veil
 from giornata.core.artwork.flat_palette import FlatPalette, flat_palette
 from giornata.core.artwork.groups import shown_shapes
+from giornata.core.artwork.in_bays import Mapped
 from giornata.core.artwork.oklab import nearest_colour, oklab
 from giornata.core.artwork.painting import figure_bounds, ground_paint, painted
 from giornata.core.artwork.palette import Colourway, Option, Paint, Role
@@ -20,6 +21,8 @@ __all__ = [
     "FlatArtwork",
     "FlatPalette",
     "Levels",
+    "Look",
+    "Mapped",
     "Option",
     "Outlines",
     "Paint",

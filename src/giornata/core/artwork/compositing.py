@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from giornata.core.artwork.drawing import Shape
+from giornata.core.artwork.drawing import Look, Shape
 
 __all__ = ["BARE", "flat_colour"]
 
@@ -16,12 +16,12 @@ _Layer = tuple[tuple[float, float, float], float]  # colour not multiplied by it
 _CLEAR: _Layer = ((0.0, 0.0, 0.0), 0.0)
 
 
-def flat_colour(stack: Sequence[Shape]) -> str:
+def flat_colour(stack: Sequence[Look | Shape]) -> str:
     """Colour of shapes laid over one another on white, ``#rrggbb``; BARE where none shows.
 
     Parameters
     ----------
-    stack : sequence of Shape
+    stack : sequence of Look or Shape
         Bottom first.
 
     Notes
@@ -42,7 +42,7 @@ def flat_colour(stack: Sequence[Shape]) -> str:
     return "#" + "".join(f"{level:02x}" for level in levels)
 
 
-def _composited(stack: Sequence[Shape], depth: int) -> _Layer:
+def _composited(stack: Sequence[Look | Shape], depth: int) -> _Layer:
     """The stack on clear ground, inside ``depth`` veils."""
     result = _CLEAR
     at = 0
@@ -62,7 +62,7 @@ def _composited(stack: Sequence[Shape], depth: int) -> _Layer:
     return result
 
 
-def _shares(shape: Shape, number: int, depth: int) -> bool:
+def _shares(shape: Look | Shape, number: int, depth: int) -> bool:
     return len(shape.veils) > depth and shape.veils[depth].number == number
 
 

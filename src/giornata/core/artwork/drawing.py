@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import shapely
 
-__all__ = ["Drawing", "Shape", "Veil"]
+__all__ = ["Drawing", "Look", "Shape", "Veil"]
 
 _HEX = re.compile(r"#[0-9a-f]{6}")
 
@@ -30,6 +30,25 @@ class Veil:
     def __post_init__(self) -> None:
         if not 0.0 <= self.opacity <= 1.0:
             raise ValueError(f"opacity {self.opacity} is outside 0 to 1")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """How a shape looks, wherever it lies.
+
+    Parameters
+    ----------
+    colour : str
+        ``#rrggbb``, lower case, sRGB.
+    opacity : float
+        0 to 1. [-]
+    veils : tuple of Veil
+        Isolated translucent groups around it, outermost first.
+    """
+
+    colour: str
+    opacity: float
+    veils: tuple[Veil, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,11 +9,12 @@ import numpy as np
 import shapely
 
 from giornata.core import geometry
-from giornata.core.artwork.compositing import BARE, flat_colour
-from giornata.core.artwork.drawing import Drawing, Shape
+from giornata.core.artwork.compositing import BARE
+from giornata.core.artwork.drawing import Drawing, Look, Shape
 from giornata.core.artwork.groups import shown_shapes
+from giornata.core.artwork.in_bays import Mapped, face_labels, regions_in_bays
 from giornata.core.foundation import Assumption, Finding, Severity
-from giornata.core.geometry import OUTSIDE, Coverage, Labels, Overlay
+from giornata.core.geometry import Coverage
 
 __all__ = ["FlatArtwork", "flattened"]
 
@@ -23,6 +24,13 @@ SLIVER = Assumption(
     unit="-",
     source="house default, no source: 0.03 mm on a wall 3 m high, thinner than a coat is even",
     usual=(1e-6, 1e-4),
+)
+ONE_PIECE = Assumption(
+    name="most vertices of a drawing that is overlaid in one piece",
+    value=150_000.0,
+    unit="-",
+    source="house default: within 3 s and 200 MB on one processor (bench/partition.py)",
+    usual=(50_000.0, 500_000.0),
 )
 
 
@@ -67,7 +75,11 @@ class FlatArtwork:
 
 
 def flattened(
-    drawing: Drawing, *, hide: Iterable[str] = (), show: Iterable[str] = ()
+    drawing: Drawing,
+    *,
+    hide: Iterable[str] = (),
+    show: Iterable[str] = (),
+    mapped: Mapped = map,
 ) -> FlatArtwork:
     """The visible regions of a drawing by flat colour; they tile its canvas.
 
@@ -76,9 +88,13 @@ def flattened(
     hide, show : iterable of str
         Names of groups an option leaves out or brings in; groups that the file hides stay
         hidden unless shown.
+    mapped : callable
+        Like ``map``: it may share the bays of a large drawing out to several processes, which
+        changes nothing in the result.
 
     Notes
     -----
+    A drawing of more than ``ONE_PIECE`` vertices is cut into bays along its length.
     Shapes are laid over one another in painting order, translucent ones and veiled groups
     blended on white. Regions whose mean width is below ``SLIVER`` go to the neighbour with the
     longest common edge: they come from shapes that abut in the mind but not in the numbers.
@@ -86,21 +102,16 @@ def flattened(
     shapes, findings = shown_shapes(drawing, hide=hide, show=show)
     areas, mended = _mended(shapes)
     canvas = shapely.box(0, 0, drawing.width, drawing.height)
-    laid = geometry.overlay(np.array([canvas, *areas], dtype=object))
-    colours = _face_colours(laid, shapes)
-    names = (BARE, *sorted({c for c in colours if c}))
-    index = {name: at for at, name in enumerate(names)}
-    labels: Labels = np.array(
-        [OUTSIDE if colour is None else index[colour] for colour in colours], dtype=np.intp
-    )
-    coverage = geometry.dissolved(
-        laid.faces,
-        labels,
-        laid.edges,
-        laid.left,
-        laid.right,
-        sliver=SLIVER.value * min(drawing.width, drawing.height),
-    )
+    whole = np.array([canvas, *areas], dtype=object)
+    sliver = SLIVER.value * min(drawing.width, drawing.height)
+    if shapely.get_num_coordinates(whole).sum() > ONE_PIECE.value:
+        coverage, names = regions_in_bays(whole, _looks(shapes), sliver=sliver, mapped=mapped)
+    else:
+        laid = geometry.overlay(whole)
+        labels, names = face_labels(laid, shapes)
+        coverage = geometry.dissolved(
+            laid.faces, labels, laid.edges, laid.left, laid.right, sliver=sliver
+        )
     return FlatArtwork(
         name=drawing.name,
         width=drawing.width,
@@ -109,6 +120,13 @@ def flattened(
         colours=names,
         findings=(*findings, *_mended_finding(drawing, mended)),
     )
+
+
+def _looks(shapes: Sequence[Shape]) -> list[Look]:
+    """How the shapes look; those that look alike share one record."""
+    known: dict[Look, Look] = {}
+    looks = (Look(colour=s.colour, opacity=s.opacity, veils=s.veils) for s in shapes)
+    return [known.setdefault(look, look) for look in looks]
 
 
 def _mended(shapes: Sequence[Shape]) -> tuple[list[shapely.Geometry], int]:
@@ -136,22 +154,3 @@ def _mended_finding(drawing: Drawing, count: int) -> tuple[Finding, ...]:
             remedy="Compare the picture with your own; unite the crossing parts in the drawing.",
         ),
     )
-
-
-def _face_colours(laid: Overlay, shapes: Sequence[Shape]) -> list[str | None]:
-    """Colour each face shows; None outside the canvas, which is the overlay's first area."""
-    opaque = [shape.opacity == 1.0 and not shape.veils for shape in shapes]
-    known: dict[tuple[int, ...], str] = {}
-    colours: list[str | None] = []
-    for stack in laid.stacks():
-        if not stack or stack[0] != 0:
-            colours.append(None)
-            continue
-        low = len(stack) - 1  # nothing shows below the highest opaque shape
-        while low > 1 and not opaque[stack[low] - 1]:
-            low -= 1
-        seen = stack[max(low, 1) :]
-        if seen not in known:
-            known[seen] = flat_colour([shapes[at - 1] for at in seen])
-        colours.append(known[seen])
-    return colours

@@ -1,17 +1,27 @@
 """Geometry: overlays, coverages and widths; mathematics with no trade words in it."""
 
 from giornata.core.geometry.adjacency import faces_beside, parts_of, rings_of
+from giornata.core.geometry.bays import (
+    Bay,
+    bay_lines,
+    bay_of,
+    in_bays,
+    joined_bays,
+    renamed,
+    unmatched_lines,
+)
 from giornata.core.geometry.clip import aligned, clipped, transformed
 from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
 from giornata.core.geometry.dissolve import dissolved, relabelled
 from giornata.core.geometry.least_squares import LeastSquares, least_squares
 from giornata.core.geometry.narrow import Narrow, narrow_places
 from giornata.core.geometry.opening import opened
-from giornata.core.geometry.overlay import Overlay, overlay
+from giornata.core.geometry.overlay import Overlay, check_areas, overlaid, overlay
 from giornata.core.geometry.stretching import stretched, stretched_at
 
 __all__ = [
     "OUTSIDE",
+    "Bay",
     "Coverage",
     "Geometries",
     "Labels",
@@ -19,17 +29,25 @@ __all__ = [
     "Narrow",
     "Overlay",
     "aligned",
+    "bay_lines",
+    "bay_of",
+    "check_areas",
     "clipped",
     "dissolved",
     "faces_beside",
+    "in_bays",
+    "joined_bays",
     "least_squares",
     "narrow_places",
     "opened",
+    "overlaid",
     "overlay",
     "parts_of",
     "relabelled",
+    "renamed",
     "rings_of",
     "stretched",
     "stretched_at",
     "transformed",
+    "unmatched_lines",
 ]

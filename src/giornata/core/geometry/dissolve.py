@@ -10,8 +10,10 @@ from giornata.core.geometry.adjacency import faces_beside, parts_of
 from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
 from giornata.core.geometry.joining import joined
 
-__all__ = ["dissolved", "relabelled"]
+__all__ = ["dissolved", "labels_at", "relabelled", "slivers_given_away"]
 
+_ROUNDING = 1e-6  # sliver widths
+_MOSTLY = 0.75  # of a thin face's boundary
 _ROUNDS = 8  # slivers that lie side by side are given away from the outside in
 
 
@@ -37,8 +39,8 @@ def dissolved(
         common edge; 0 for none. [unit of the coordinates]
     """
     if sliver > 0:
-        labels = _slivers_given_away(faces, labels, edges, left, right, sliver)
-    return _merged(faces, labels, edges, _labels_at(labels, left), _labels_at(labels, right))
+        labels = slivers_given_away(faces, labels, edges, left, right, sliver)
+    return _merged(faces, labels, edges, labels_at(labels, left), labels_at(labels, right))
 
 
 def relabelled(coverage: Coverage, labels: Labels) -> Coverage:
@@ -51,14 +53,15 @@ def relabelled(coverage: Coverage, labels: Labels) -> Coverage:
     """
     return _merged(
         coverage.faces,
-        _labels_at(labels, coverage.labels),
+        labels_at(labels, coverage.labels),
         coverage.edges,
-        _labels_at(labels, coverage.left),
-        _labels_at(labels, coverage.right),
+        labels_at(labels, coverage.left),
+        labels_at(labels, coverage.right),
     )
 
 
-def _labels_at(labels: Labels, index: Labels) -> Labels:
+def labels_at(labels: Labels, index: Labels) -> Labels:
+    """Label of each face of the index; OUTSIDE for OUTSIDE."""
     return np.append(labels, OUTSIDE).astype(np.intp)[index]  # OUTSIDE is -1: the last one
 
 
@@ -89,17 +92,39 @@ def _merged(
     )
 
 
-def _slivers_given_away(
+def slivers_given_away(
     faces: Geometries,
     labels: Labels,
     edges: Geometries,
     left: Labels,
     right: Labels,
     width: float,
+    *,
+    seam: NDArray[np.bool_] | None = None,
 ) -> Labels:
-    """Labels in which each sliver has that of the neighbour with the longest common edge."""
-    thin: NDArray[np.bool_] = 2 * shapely.area(faces) < width * shapely.length(faces)
-    thin &= labels != OUTSIDE
+    """Labels in which each sliver has that of the neighbour with the longest common edge.
+
+    Parameters
+    ----------
+    width : float
+        Mean width below which a face is a sliver. [unit of the coordinates]
+    seam : ndarray of bool, shape (m,), optional
+        Edges that are cuts through faces, not their boundary: a face is as wide as it would be
+        without the cut.
+    """
+    around = shapely.length(faces)
+    if seam is not None and seam.any():
+        side = np.concatenate([left[seam], right[seam]])
+        cut = np.tile(shapely.length(edges[seam]), 2)
+        around -= np.bincount(
+            side[side != OUTSIDE], weights=cut[side != OUTSIDE], minlength=len(faces)
+        )
+    mean = 2 * shapely.area(faces)
+    thin: NDArray[np.bool_] = (mean < width * around) & (labels != OUTSIDE)
+    # As thin as the rounding, a face may hold no point that says what covers it.
+    unknown = (mean < _ROUNDING * width * around) & (labels == OUTSIDE)
+    if unknown.any():
+        thin |= unknown & (_held(labels, edges, left, right, unknown) > _MOSTLY * around)
     if not thin.any():
         return labels
     labels = labels.copy()
@@ -123,3 +148,15 @@ def _slivers_given_away(
         labels[best[:, 0]] = best[:, 1]
         thin[best[:, 0]] = False
     return labels
+
+
+def _held(
+    labels: Labels, edges: Geometries, left: Labels, right: Labels, some: NDArray[np.bool_]
+) -> NDArray[np.float64]:
+    """Length by which each of some faces meets labelled ones; 0 for all other faces."""
+    held = np.zeros(len(labels))
+    for face, beside in ((left, right), (right, left)):
+        at = np.flatnonzero((face != OUTSIDE) & (labels_at(labels, beside) != OUTSIDE))
+        at = at[some[face[at]]]
+        np.add.at(held, face[at], shapely.length(edges[at]))
+    return held

@@ -11,7 +11,7 @@ import shapely
 from giornata.core.geometry.adjacency import faces_beside, parts_of, rings_of
 from giornata.core.geometry.coverage import Geometries, Labels
 
-__all__ = ["Overlay", "overlay"]
+__all__ = ["Overlay", "check_areas", "overlaid", "overlay"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -81,23 +81,51 @@ def overlay(areas: Geometries) -> Overlay:
     [(0,), (0, 1), (1,)]
     """
     areas = np.asarray(areas, dtype=object)
+    check_areas(areas)
+    return overlaid(areas)
+
+
+def check_areas(areas: Geometries) -> None:
+    """Refuse what is no valid polygon or multipolygon.
+
+    Raises
+    ------
+    ValueError
+        If an area is something else, crosses itself, or has a coordinate that is not finite.
+    """
     if not np.isin(shapely.get_type_id(areas), (3, 6)).all():
         raise ValueError("an area is a polygon or a multipolygon")
     if not shapely.is_valid(areas).all():
         raise ValueError("an area crosses itself or has a coordinate that is not finite")
+
+
+def overlaid(areas: Geometries, ends: tuple[float, ...] = ()) -> Overlay:
+    """As `overlay`, of areas already looked at; parts of areas in a bay may run along its line.
+
+    Parameters
+    ----------
+    areas : ndarray of shapely.Polygon or shapely.MultiPolygon, shape (n,)
+        Whether a point lies inside is told by counting crossings.
+    ends : tuple of float
+        Abscissae of bay lines: what reaches up to one covers the points on it. A face as thin as
+        the rounding may have no other points. [unit of the coordinates]
+    """
     edges = parts_of(shapely.union_all(rings_of(areas)))
     faces = parts_of(shapely.polygonize(edges))
     left, right = faces_beside(edges, faces)
-    start, cover = _covers(areas, faces)
+    start, cover = _covers(areas, faces, ends)
     return Overlay(faces=faces, start=start, cover=cover, edges=edges, left=left, right=right)
 
 
-def _covers(areas: Geometries, faces: Geometries) -> tuple[Labels, Labels]:
+def _covers(areas: Geometries, faces: Geometries, ends: tuple[float, ...]) -> tuple[Labels, Labels]:
     """Areas over each face, by one point inside it: row starts and indices of areas."""
     inside = shapely.point_on_surface(faces)
     face, area = shapely.STRtree(areas).query(inside)
     shapely.prepare(areas)
-    hit = shapely.contains_xy(areas[area], shapely.get_x(inside)[face], shapely.get_y(inside)[face])
+    x, y = shapely.get_x(inside)[face], shapely.get_y(inside)[face]
+    hit = shapely.contains_xy(areas[area], x, y)
+    on_line = np.flatnonzero(np.isin(x, ends))
+    hit[on_line] = shapely.intersects_xy(areas[area[on_line]], x[on_line], y[on_line])
     face, area = face[hit], area[hit]
     order = np.lexsort((area, face))
     start: Labels = np.zeros(len(faces) + 1, dtype=np.intp)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from giornata.core import artwork, pricing, projection, setting_out, takeoff, viewing, works
-from giornata.core.artwork import Colourway, Drawing, FlatArtwork, Option, Paint
+from giornata.core.artwork import Colourway, Drawing, FlatArtwork, Mapped, Option, Paint
 from giornata.core.foundation import Figure, Finding, NoWallError, Severity, derived
 from giornata.core.geometry import Coverage
 from giornata.core.job.ground import rooms_before
@@ -65,9 +65,9 @@ def wall(survey: WallSurvey, site: Site) -> tuple[DevelopedWall, _Findings]:
     return wall, findings
 
 
-def flat(drawing: Drawing, option: Option) -> FlatArtwork:
+def flat(drawing: Drawing, option: Option, mapped: Mapped = map) -> FlatArtwork:
     """An option's visible regions by flat colour."""
-    return artwork.flattened(drawing, hide=option.hide, show=option.show)
+    return artwork.flattened(drawing, hide=option.hide, show=option.show, mapped=mapped)
 
 
 def painted_regions(flat: FlatArtwork, paints: Sequence[Paint]) -> tuple[Coverage, _Findings]:

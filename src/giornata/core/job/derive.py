@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any
 
-from giornata.core.artwork import Option
+from giornata.core.artwork import Mapped, Option
 from giornata.core.foundation import Finding, Severity
 from giornata.core.job.inputs import JobInputs
 from giornata.core.job.recipe import recipe
@@ -24,6 +24,7 @@ def derive(
     memo: Memo,
     progress: Progress | None = None,
     stop: Callable[[], bool] = lambda: False,
+    mapped: Mapped = map,
 ) -> JobResults:
     """Everything that follows from a job's inputs.
 
@@ -33,6 +34,8 @@ def derive(
         Results of earlier runs; what a change does not touch is taken from it.
     progress, stop : callable, optional
         As in `run`.
+    mapped : callable
+        As in `artwork.flattened`.
 
     Raises
     ------
@@ -44,7 +47,7 @@ def derive(
     sources = {field.name: getattr(inputs, field.name) for field in fields(inputs)}
     sources |= {f"option.{option.key}": option for option in inputs.options}
     sources |= {f"colourway.{one.key}": one for one in inputs.colourways}
-    done = run(recipe(inputs), sources, memo=memo, progress=progress, stop=stop)
+    done = run(recipe(inputs, mapped=mapped), sources, memo=memo, progress=progress, stop=stop)
     wall, wall_findings = done["wall"]
     set_ups, set_up_findings = done["set_ups"]
     marks, mark_errors, mark_findings = done["marks"]

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import partial
+
+from giornata.core.artwork import Mapped
 from giornata.core.job import derivations, marking
 from giornata.core.job.inputs import JobInputs
 from giornata.core.job.steps import Step
@@ -9,13 +12,19 @@ from giornata.core.job.steps import Step
 __all__ = ["recipe"]
 
 
-def recipe(inputs: JobInputs) -> tuple[Step, ...]:
-    """The steps of a job, in order; options and colourways each have steps of their own."""
+def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
+    """The steps of a job, in order; options and colourways each have steps of their own.
+
+    Parameters
+    ----------
+    mapped : callable
+        As in `artwork.flattened`.
+    """
     steps = [
         Step(name="wall", function=derivations.wall, needs={"survey": "survey", "site": "site"})
     ]
     for option in inputs.options:
-        steps += _design_steps(option.key)
+        steps += _design_steps(option.key, mapped)
     chosen = inputs.option
     steps += [
         Step(
@@ -80,11 +89,11 @@ def recipe(inputs: JobInputs) -> tuple[Step, ...]:
     return tuple(steps)
 
 
-def _design_steps(key: str) -> list[Step]:
+def _design_steps(key: str, mapped: Mapped) -> list[Step]:
     return [
         Step(
             name=f"flat.{key}",
-            function=derivations.flat,
+            function=partial(derivations.flat, mapped=mapped),
             needs={"drawing": "drawing", "option": f"option.{key}"},
         ),
         Step(
