@@ -7,6 +7,7 @@
 #   make gates    the gates alone                 make lock     makes the locks afresh
 #   make bundle   the pages' script               make bench    the measurements
 #   make wheel    sdist and wheel in dist/        make clean    removes what was made
+#   make corpus   foreign drawings against independent renderers; CORPUS=folder adds yours
 #
 # PYTHON=python3.12 takes another Python for .venv; INSTALLER=pip does without uv.
 
@@ -22,7 +23,7 @@ INSTALL_pip = $(PY) -m pip install --quiet --disable-pip-version-check
 INSTALL = $(INSTALL_$(INSTALLER))
 export PATH := $(CURDIR)/.venv/bin:$(PATH)
 
-.PHONY: setup demo check gates test lock bundle bench wheel clean browser clipart
+.PHONY: setup demo check gates test lock bundle bench wheel clean browser clipart corpus
 
 setup: .venv/.run bundle
 
@@ -54,6 +55,10 @@ bundle: .venv/.run
 
 bench: .venv/.dev bundle
 	@for one in bench/[a-z]*.py; do echo "== $$one"; python "$$one" || exit 1; done
+
+CORPUS ?=
+corpus: .venv/.dev browser clipart
+	python tools/corpus_report.py $(CORPUS) --clipart 300 --browser 60
 
 wheel: .venv/.dev
 	rm -rf dist

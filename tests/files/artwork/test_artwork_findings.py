@@ -58,7 +58,12 @@ def svg(tmp_path: Path, body: str, head: str = 'viewBox="0 0 100 100"') -> tuple
         (RECT + '<path d="M1 1H9V9" stroke="#000" stroke-linejoin="arcs"/>', "artwork.stroke"),
         (RECT + '<rect width="9" height="9" fill="var(--x)"/>', "artwork.style"),
         (RECT + '<text x="5" y="20">HARBOUR</text>', "artwork.text"),
-        (RECT + '<rect width="3rem" height="9"/>', "artwork.unit"),
+        (RECT + '<rect width="3cap" height="9"/>', "artwork.unit"),
+        (RECT + '<rect width="3vw" height="9"/>', "artwork.unit"),
+        (RECT + '<rect width="9" height="9" fill="#f00 icc-color(press, 0, 1, 1, 0)"/>',
+         "artwork.colour"),
+        (('<marker id="m"><path d="M0 0H3V3z"/></marker>'
+         '<circle r="9" marker-start="url(#m)"/>'), "artwork.marker"),
         ("<g>" * 20_000 + RECT + "</g>" * 20_000, "artwork.too_large"),
     ],
 )  # fmt: skip

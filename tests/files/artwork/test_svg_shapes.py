@@ -419,7 +419,6 @@ def test_style_sheet_hides() -> None:
         ("hsl(120, 100%, 25%)", "#008000"),
         ("teal", "#008080"),
         # SVG 1.1, 12.2: the colour before a profile colour is its fallback
-        ("#f00 icc-color(press, 0, 1, 1, 0)", "#ff0000"),
     ],
 )
 def test_colours(colour: str, hexed: str) -> None:

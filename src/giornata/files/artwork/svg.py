@@ -23,7 +23,9 @@ from giornata.files.artwork.reading import (
 from giornata.files.artwork.svg_groups import MOST_GROUPS, NamedGroup, group_number, named_groups
 from giornata.files.artwork.svg_reach import reach_of, styles_of
 from giornata.files.artwork.svg_scan import scanned
+from giornata.files.artwork.svg_settling import settle
 from giornata.files.artwork.svg_source import Element, read_source
+from giornata.files.artwork.svg_units import yardstick_of
 from giornata.files.artwork.svg_writing import Wrapping, plain_svg
 from giornata.files.artwork.typesetting import PX_PER_PT, page_of
 
@@ -178,6 +180,9 @@ def read_svg(data: bytes, name: str) -> Reading:
         return Reading(picture=None, findings=findings)
     styles = styles_of(root)
     reach = reach_of(root, styles)
+    by_rule = any(p in ("font", "font-size") for r in styles.rules for p, _ in r.declarations)
+    yardstick = yardstick_of(root, type_by_rule=by_rule)
+    findings += settle(name, root, reach, yardstick, styled=bool(styles.rules))
     scan = scanned(name, reach, styles)
     findings += _size_findings(name, root) + tuple(scan.findings)
     groups = named_groups(root, reach)

@@ -20,6 +20,9 @@ _ANIMATIONS = frozenset({"animate", "animateColor", "animateMotion", "animateTra
 _FOREIGN = frozenset({"audio", "canvas", "embed", "foreignObject", "iframe", "object", "video"})
 _GRADIENTS = frozenset({"linearGradient", "radialGradient"})
 
+_NO_LINES = frozenset({"circle", "ellipse", "rect"})
+_MARKED = frozenset({"line", "path", "polygon", "polyline"})
+
 _PATH_DATA = re.compile(r"[\sMmZzLlHhVvCcSsQqTtAaEe0-9,.+-]*")
 
 
@@ -32,10 +35,6 @@ class Scan:
 
     findings: list[Finding] = field(default_factory=list)
     suspects: dict[str, list[Finding]] = field(default_factory=dict)
-
-
-def _label(element: Element) -> str:
-    return f'<{element.name}> "{element.identity}"' if element.identity else f"<{element.name}>"
 
 
 class _Scanner:
@@ -83,7 +82,7 @@ class _Scanner:
         if name == "image" and element.href:
             self.add(
                 "artwork.image",
-                _label(element),
+                element.label,
                 element.line,
                 "A picture of pixels stands in the drawing; it is not read.",
                 "Trace it to flat shapes, or read the picture as an artwork of its own.",
@@ -91,7 +90,7 @@ class _Scanner:
         elif name in TEXTS and any(part.text.strip() for part in element.walk()):
             self.add(
                 "artwork.text",
-                _label(element),
+                element.label,
                 element.line,
                 "Lettering is stored as text; how it looks hangs on the fonts of the machine,"
                 " so it is not read.",
@@ -102,7 +101,7 @@ class _Scanner:
             if parent is None or parent.name != "switch":
                 self.add(
                     "artwork.foreign",
-                    _label(element),
+                    element.label,
                     element.line,
                     "Holds something that is not SVG; it is not read.",
                     "Take it out, or redraw it as shapes.",
@@ -110,7 +109,7 @@ class _Scanner:
         elif name == "script":
             self.add(
                 "artwork.script",
-                _label(element),
+                element.label,
                 element.line,
                 "A script stands in the file; it is never run, so what it would draw is missing.",
                 "Save the drawing again without scripts.",
@@ -119,7 +118,7 @@ class _Scanner:
         elif name in _ANIMATIONS:
             self.add(
                 "artwork.animation",
-                _label(element),
+                element.label,
                 element.line,
                 "The drawing moves; the picture before the first movement is read.",
                 "Save the moment that is to be painted as a still drawing.",
@@ -134,11 +133,12 @@ class _Scanner:
         if name == "path" and not _PATH_DATA.fullmatch(element.attributes.get("d", "")):
             self.add(
                 "artwork.number",
-                _label(element),
+                element.label,
                 element.line,
                 "Its path data holds something that is not a number or a path letter; the path"
-                " ends there.",
+                " ends there, as in browsers.",
                 "Open the artwork in the drawing program, mend this path and save again.",
+                Severity.WARN,
             )
 
     # Values, in attributes, style attributes and rules
@@ -146,12 +146,11 @@ class _Scanner:
     def value(
         self, element: Element | None, property_: str, text: str, line: int, css: bool
     ) -> None:
-        subject = _label(element) if element is not None else f"style rule, {property_}"
+        subject = element.label if element is not None else f"style rule, {property_}"
         for check in CHECKS:
             said = check(element, property_, text, css)
             if said is not None:
-                code, message, remedy = said
-                self.add(code, subject, line, message, remedy)
+                self.add(said.code, subject, line, said.message, said.remedy, said.severity)
         if element is not None and not css and not_a_length(element, property_, text):
             self.add(
                 "artwork.number",
@@ -202,7 +201,7 @@ class _Scanner:
         painted: dict[str, list[Link]] = {}
         masked: dict[str, list[Link]] = {}
         for link in self.reach.links:
-            subject = _label(link.user) if link.user is not None else "style rule"
+            subject = link.user.label if link.user is not None else "style rule"
             if not link.target.startswith("#"):
                 self._outside(link, subject)
                 continue
@@ -218,6 +217,8 @@ class _Scanner:
                         Severity.WARN,
                     )
                 continue
+            if link.property.startswith("marker") and link.user is not None:
+                self._marker(link, link.user)
             if link.property in ("fill", "stroke"):
                 painted.setdefault(link.target[1:], []).append(link)
             elif link.property == "mask":
@@ -249,6 +250,19 @@ class _Scanner:
             f"{link.property} points outside the file ({link.target[:60]!r}); it is never loaded.",
             "Bring what it points at into the file and save again.",
         )
+
+    def _marker(self, link: Link, user: Element) -> None:
+        shapes = [e for e in user.walk() if e.name in _NO_LINES]
+        if shapes and user.name not in _MARKED:
+            self.add(
+                "artwork.marker",
+                shapes[0].label,
+                link.line,
+                "Markers stand on a rectangle, circle or ellipse. They are read, as SVG 2 says;"
+                " browsers leave them out.",
+                "Look at the shape; convert it to a path to keep the markers, or take them off.",
+                Severity.WARN,
+            )
 
     def _paint_server(self, identity: str, users: list[Link]) -> None:
         target = self.reach.identities[identity]
@@ -287,7 +301,7 @@ class _Scanner:
 
 def _used(users: list[Link]) -> str:
     first = users[0].user
-    where = _label(first) if first is not None else "a style rule"
+    where = first.label if first is not None else "a style rule"
     more = f" and {len(users) - 1} more" if len(users) > 1 else ""
     return f" (used by {where}{more})"
 

@@ -82,6 +82,11 @@ class Element:
         return "".join(item for item in self.content if isinstance(item, str))
 
     @property
+    def label(self) -> str:
+        """How a finding names it."""
+        return f'<{self.name}> "{self.identity}"' if self.identity else f"<{self.name}>"
+
+    @property
     def identity(self) -> str:
         """The ``id``, or ""."""
         return self.attributes.get("id", "")

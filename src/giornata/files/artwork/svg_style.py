@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 __all__ = [
+    "PROFILE",
     "AtRule",
     "Rule",
     "declarations",
@@ -27,7 +28,7 @@ _STRING = re.compile(r'"(?:[^"\\]|\\.)*"|\'(?:[^\'\\]|\\.)*\'', re.DOTALL)
 _ATTRIBUTE = r"\[[\w:-]+(?:[~|]?=(?:\"[^\"]*\"|'[^']*'|[\w-]+))?\]"
 _SIMPLE = rf"(?:[\w-]+|\*)?(?:\.[\w-]+|#[\w.-]+|{_ATTRIBUTE}|:first-child)*"
 _SELECTOR = re.compile(rf"{_SIMPLE}(?:\s*[>+]\s*{_SIMPLE}|\s+{_SIMPLE})*")
-_PROFILE = re.compile(r"\s+(?:icc-color|device-\w+)\([^)]*\)", re.IGNORECASE)
+PROFILE = re.compile(r"\s+(?:icc-color|device-\w+)\([^)]*\)", re.IGNORECASE)
 _SHARE = re.compile(r"^(rgba?\([^%]*[,/]\s*)([\d.]+)%(\s*\))$", re.IGNORECASE)
 _NEVER_ON_A_WALL = re.compile(r":(hover|active|focus|visited|link|target|focus-within)\b")
 
@@ -171,7 +172,7 @@ def plain_colour(value: str) -> str:
     >>> plain_colour("rgba(255, 0, 0, 50%)")
     'rgba(255, 0, 0, 0.5)'
     """
-    value = _PROFILE.sub("", value)
+    value = PROFILE.sub("", value)
     found = _SHARE.match(value)
     if found is None:
         return value

@@ -4,22 +4,27 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from typing import NamedTuple
 
+from giornata.core.foundation import Severity
 from giornata.files.artwork.svg_source import Element
+from giornata.files.artwork.svg_style import PROFILE, plain_colour
+from giornata.files.artwork.svg_units import LENGTHS, NUMBER, ODD_UNIT
 
-__all__ = ["CHECKS", "PAINTING", "PLAIN_STYLE", "TEXTS", "not_a_length"]
+__all__ = [
+    "CHECKS",
+    "PAINTING",
+    "PLAIN_STYLE",
+    "TEXTS",
+    "Said",
+    "is_transform_list",
+    "not_a_length",
+    "passed_over",
+]
 
 TEXTS = frozenset({"text", "flowRoot", "altGlyph"})
 
-_LENGTHS = frozenset(
-    "cx cy dx dy fr fx fy height markerHeight markerWidth r refX refY rx ry stroke-dashoffset"
-    " stroke-width width x x1 x2 y y1 y2".split()
-)
-_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
-_LENGTH = re.compile(rf"\s*{_NUMBER}\s*(em|ex|px|in|cm|mm|pt|pc|%)?\s*", re.IGNORECASE)
-_ODD_UNIT = re.compile(
-    rf"{_NUMBER}\s*(r?ch|r?ic|r?lh|r?cap|r?ex|rem|q|[sld]?v(?:w|h|i|b|min|max))\b", re.IGNORECASE
-)
+_LENGTH = re.compile(rf"\s*{NUMBER}\s*(em|ex|px|in|cm|mm|pt|pc|%)?\s*", re.IGNORECASE)
 _WORDS = frozenset({"auto", "inherit", "initial", "unset", "none"})
 _GEOMETRY = frozenset({"cx", "cy", "d", "height", "r", "rx", "ry", "width", "x", "y"})
 _UNREAD_FUNCTION = re.compile(
@@ -27,7 +32,7 @@ _UNREAD_FUNCTION = re.compile(
     re.IGNORECASE,
 )
 _UNREAD_WORD = re.compile(r"(revert|revert-layer|unset)(\s*!important)?", re.IGNORECASE)
-_CSS_UNIT_IN_TRANSFORM = re.compile(rf"{_NUMBER}(px|deg|rad|turn|grad|em|%)", re.IGNORECASE)
+_CSS_UNIT_IN_TRANSFORM = re.compile(rf"{NUMBER}(px|deg|rad|turn|grad|em|%)", re.IGNORECASE)
 _TRANSFORM = re.compile(r"(\w+)\s*\(([^()]*)\)")
 _TRANSFORM_NUMBERS = {  # SVG 2, 8.5, by way of CSS Transforms Level 1, 8
     "matrix": (6,),
@@ -37,7 +42,6 @@ _TRANSFORM_NUMBERS = {  # SVG 2, 8.5, by way of CSS Transforms Level 1, 8
     "skewX": (1,),
     "skewY": (1,),
 }
-_POINTS = re.compile(r"[\s0-9eE,.+-]*")
 _LONG_NUMBER = re.compile(r"(?<![\d.])(?:[\d.]++[eE]\+?\d{2,}|\d{30,})")
 _FARTHEST = 1.0e30  # artwork units; single precision ends at 3.4e38
 PAINTING = frozenset(
@@ -48,64 +52,91 @@ PAINTING = frozenset(
 )
 PLAIN_STYLE = "Write the value out plainly, or save as plain SVG with presentation attributes."
 
-Said = tuple[str, str, str] | None
+
+class Said(NamedTuple):
+    """What is said of a value."""
+
+    code: str
+    message: str
+    remedy: str
+    severity: Severity = Severity.STOP
 
 
-def _filter(element: Element | None, name: str, text: str, css: bool) -> Said:
+def _filter(element: Element | None, name: str, text: str, css: bool) -> Said | None:
     if name not in ("filter", "backdrop-filter") or text.strip().lower() in ("none", "", "inherit"):
         return None
     if element is not None and element.name == "filter":
         return None
-    return (
+    return Said(
         "artwork.filter",
         "A filter (blur, shadow and the like) does not give flat colours; it is left out.",
         "Take the filter off, or draw its effect as shapes.",
     )
 
 
-def _unit(element: Element | None, name: str, text: str, css: bool) -> Said:
-    if name not in _LENGTHS | {"stroke-dasharray", "font-size", "offset"}:
+def _profile(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+    if name not in ("color", "fill", "stroke", "stop-color") or not PROFILE.search(text):
         return None
-    found = _ODD_UNIT.search(text)
+    return Said(
+        "artwork.colour",
+        f"{name} gives a colour by a profile beside {plain_colour(text)[:24]!r}; the latter is"
+        " read, as SVG 1.1 says. Browsers show black in its place.",
+        "Compare the colour with your own; save with plain RGB colours.",
+        Severity.WARN,
+    )
+
+
+def _unit(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+    if name not in LENGTHS | {"stroke-dasharray", "font-size", "offset"}:
+        return None
+    found = ODD_UNIT.search(text)
     if found is None:
         return None
-    return (
+    return Said(
         "artwork.unit",
-        f"{name} is in {found[1]!r}, a unit that hangs on a screen or font; it is not read.",
+        f"{name} is in {found[2]!r}, a unit that hangs on a screen or font; it is not read.",
         "Give the length in px or mm, or without a unit.",
     )
 
 
-def _function(element: Element | None, name: str, text: str, css: bool) -> Said:
-    relevant = name in PAINTING or name in _LENGTHS
+def _function(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+    relevant = name in PAINTING or name in LENGTHS
     found = _UNREAD_FUNCTION.search(text) if relevant else None
     word = _UNREAD_WORD.fullmatch(text.strip()) if name in PAINTING else None
     if found is None and word is None:
         return None
     what = f"{found[1]}()" if found else word[1] if word else ""
-    return ("artwork.style", f"{name} is given by {what}, which is not read.", PLAIN_STYLE)
+    return Said("artwork.style", f"{name} is given by {what}, which is not read.", PLAIN_STYLE)
 
 
-def _shape_function(element: Element | None, name: str, text: str, css: bool) -> Said:
+def _shape_function(element: Element | None, name: str, text: str, css: bool) -> Said | None:
     if name != "clip-path" or "(" not in text or text.strip().lower().startswith("url("):
         return None
-    return (
+    return Said(
         "artwork.style",
         f"clip-path is given as {text[:40]!r}, which is not read.",
         "Clip with a drawn path.",
     )
 
 
-def _line_style(element: Element | None, name: str, text: str, css: bool) -> Said:
+def _line_style(element: Element | None, name: str, text: str, css: bool) -> Said | None:
     value = text.strip().lower()
-    if name == "stroke-linejoin" and value in ("miter-clip", "arcs"):
-        return (
+    if name == "stroke-linejoin" and value == "miter-clip":
+        return Said(
             "artwork.stroke",
             f"Corners of the line are of the kind {value!r}, which is read as a plain mitre.",
             "Convert the stroke to a path in the drawing program.",
         )
+    if name == "stroke-linejoin" and value == "arcs":
+        return Said(
+            "artwork.stroke",
+            "Corners of the line are to be arcs; they are read as plain mitres, as browsers show"
+            " them.",
+            "Look at the corners; if they are to be arcs, convert the stroke to a path.",
+            Severity.WARN,
+        )
     if name == "vector-effect" and value not in ("none", "inherit", "initial", ""):
-        return (
+        return Said(
             "artwork.stroke",
             f"The line has the effect {value!r}, which is not read.",
             "Convert the stroke to a path in the drawing program.",
@@ -113,66 +144,68 @@ def _line_style(element: Element | None, name: str, text: str, css: bool) -> Sai
     return None
 
 
-def _geometry(element: Element | None, name: str, text: str, css: bool) -> Said:
+def _geometry(element: Element | None, name: str, text: str, css: bool) -> Said | None:
     if not css or name not in _GEOMETRY or text.strip().lower() in ("auto", "none"):
         return None
     if element is not None and element.name == "svg":
         return None
-    return (
+    return Said(
         "artwork.style",
         f"{name} is given as a style; only the attribute {name} is read.",
         "Save as plain SVG with presentation attributes.",
     )
 
 
-def _transform(element: Element | None, name: str, text: str, css: bool) -> Said:
+def _transform(element: Element | None, name: str, text: str, css: bool) -> Said | None:
     if css and name in ("translate", "rotate", "scale", "offset-path", "perspective"):
-        return ("artwork.style", f"{name} is given as a style, which is not read.", PLAIN_STYLE)
+        return Said("artwork.style", f"{name} is given as a style, which is not read.", PLAIN_STYLE)
     if name != "transform" or not css or not _CSS_UNIT_IN_TRANSFORM.search(text):
         return None
-    return (
+    return Said(
         "artwork.style",
         f"transform has units ({text[:40]!r}), which is not read.",
         PLAIN_STYLE,
     )
 
 
-def _transform_list(element: Element | None, name: str, text: str, css: bool) -> Said:
-    """Whether a list of transforms breaks the grammar; the converter then passes it over."""
-    if name != "transform" or text.split("!")[0].strip().lower() in ("", "none", "inherit"):
-        return None
-    if css and _CSS_UNIT_IN_TRANSFORM.search(text):
-        return None
-    rest = _TRANSFORM.sub("", text.split("!")[0]).replace(",", " ").strip()
-    whole = not rest and all(
-        not re.sub(_NUMBER, "", numbers).replace(",", " ").strip()
-        and len(re.findall(_NUMBER, numbers)) in _TRANSFORM_NUMBERS.get(function, ())
+def is_transform_list(text: str) -> bool:
+    """Whether a text is a list of transforms (SVG 2, section 8.5), a keyword, or nothing."""
+    text = text.split("!")[0]
+    if text.strip().lower() in ("", "none", "inherit"):
+        return True
+    return not _TRANSFORM.sub("", text).replace(",", " ").strip() and all(
+        not re.sub(NUMBER, "", numbers).replace(",", " ").strip()
+        and len(re.findall(NUMBER, numbers)) in _TRANSFORM_NUMBERS.get(function, ())
         for function, numbers in _TRANSFORM.findall(text)
     )
-    if whole:
-        return None
-    return (
+
+
+def passed_over(text: str) -> Said:
+    """What is said of a list of transforms that breaks the grammar."""
+    return Said(
         "artwork.number",
-        f"transform={text[:40]!r} is not a list of transforms; it is passed over.",
+        f"transform={text[:40]!r} is not a list of transforms; it is passed over, as in browsers.",
         "Correct the value, or save again from the drawing program.",
+        Severity.WARN,
     )
 
 
-def _reach(element: Element | None, name: str, text: str, css: bool) -> Said:
-    """Whether a number is beyond what the converter can hold; it drops such shapes unsaid."""
-    if name not in _LENGTHS | {"d", "points", "transform"}:
+def _transform_list(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+    """Whether a style's list of transforms breaks the grammar; the converter passes it over."""
+    if name != "transform" or not css or _CSS_UNIT_IN_TRANSFORM.search(text):
         return None
-    if name == "points" and not _POINTS.fullmatch(text):
-        return (
-            "artwork.number",
-            "Its points hold something that is not a number; the shape ends there.",
-            "Open the artwork in the drawing program, mend this shape and save again.",
-        )
+    return None if is_transform_list(text) else passed_over(text)
+
+
+def _reach(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+    """Whether a number is beyond what the converter can hold; it drops such shapes unsaid."""
+    if name not in LENGTHS | {"d", "points", "transform"}:
+        return None
     for long in _LONG_NUMBER.findall(text):
         before, point, after = long.rpartition(".")  # "1.5.5e40" is 1.5 and .5e40
         number = long if before.count(".") == 0 else point + after
         if not number.startswith((".e", ".E")) and float(number) >= _FARTHEST:
-            return (
+            return Said(
                 "artwork.coordinates",
                 f"{name} holds {number[:20]}, beyond any drawing; the shape may be missing.",
                 "Take it out, or correct it in the drawing program.",
@@ -180,8 +213,9 @@ def _reach(element: Element | None, name: str, text: str, css: bool) -> Said:
     return None
 
 
-CHECKS: tuple[Callable[[Element | None, str, str, bool], Said], ...] = (
+CHECKS: tuple[Callable[[Element | None, str, str, bool], Said | None], ...] = (
     _filter,
+    _profile,
     _unit,
     _function,
     _shape_function,
@@ -196,10 +230,10 @@ CHECKS: tuple[Callable[[Element | None, str, str, bool], Said], ...] = (
 def not_a_length(element: Element, name: str, text: str) -> bool:
     """Whether an attribute that takes a length holds something else."""
     return (
-        name in _LENGTHS
+        name in LENGTHS
         and bool(text.strip())
         and _LENGTH.fullmatch(text) is None
-        and _ODD_UNIT.search(text) is None
+        and ODD_UNIT.search(text) is None
         and text.strip().lower() not in _WORDS
         and _UNREAD_FUNCTION.search(text) is None
         and not element.name.startswith("fe")

@@ -1,0 +1,1 @@
+"""Drawings made by others: read, painted, and compared with independent renderers."""
