@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Table
 from giornata.core.site import StandingRoom
-from giornata.core.survey import Closure, DevelopedWall, WallSurvey, painted_area
+from giornata.core.survey import Closure, DevelopedWall, WallSurvey, hidden_area, painted_area
 
 __all__ = ["survey_page"]
 
@@ -46,6 +46,11 @@ def survey_page(
         areas.append(
             Fact(key="painted_area", name="surface to paint", value=surface,
                  remark="for paint and hours")
+        )  # fmt: skip
+    if wall.hidden:
+        areas.append(
+            Fact(key="hidden_area", name="hidden by obstacles", value=hidden_area(wall),
+                 remark="seen square on")
         )  # fmt: skip
     facts = Facts(facts=tuple(areas))
     openings = Table(

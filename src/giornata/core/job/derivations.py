@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+import shapely
+
 from giornata.core import artwork, pricing, projection, setting_out, takeoff, viewing, works
 from giornata.core.artwork import Colourway, Drawing, FlatArtwork, Mapped, Option, Paint
 from giornata.core.foundation import Figure, Finding, NoWallError, Severity, derived
@@ -37,6 +39,7 @@ __all__ = [
     "contrasts",
     "decision_doubts",
     "flat",
+    "hidden_by_obstacles",
     "night_hours",
     "one_more_coat",
     "painted_regions",
@@ -100,6 +103,21 @@ def placed_artwork(
         fits=lambda height, width: fitting_spans(developed, height, width=width),
     )
     return replace(placed, findings=(*findings, *placed.findings))
+
+
+def hidden_by_obstacles(
+    drawing: Drawing,
+    option: Option,
+    paints: Sequence[Paint],
+    placed: PlacedArtwork,
+    wall: tuple[DevelopedWall, _Findings],
+) -> _Findings:
+    """What obstacles hide of the wall, and the motifs that lose their feet."""
+    developed = wall[0]
+    bands = shapely.union_all([band.polygon for band in developed.hidden])
+    motifs = viewing.motifs_near(drawing, option, paints, placed, developed.net, bands)
+    lost = viewing.hidden_feet(motifs, developed.hidden)
+    return viewing.hidden_findings(developed.hidden, lost, net=developed.net)
 
 
 def quantities(

@@ -98,6 +98,7 @@ def _design_findings(options: Sequence[Option], done: Mapping[str, Any]) -> list
             *done[f"painted.{option.key}"][1],
             *done[f"placed.{option.key}"].findings,
             *done[f"take_off.{option.key}"].findings,
+            *done[f"hidden.{option.key}"],
         ]
         for option in options
     }

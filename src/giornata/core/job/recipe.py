@@ -113,6 +113,17 @@ def _design_steps(key: str, mapped: Mapped) -> list[Step]:
             },
         ),
         Step(
+            name=f"hidden.{key}",
+            function=derivations.hidden_by_obstacles,
+            needs={
+                "drawing": "drawing",
+                "option": f"option.{key}",
+                "paints": "paints",
+                "placed": f"placed.{key}",
+                "wall": "wall",
+            },
+        ),
+        Step(
             name=f"take_off.{key}",
             function=derivations.quantities,
             needs={

@@ -12,7 +12,7 @@ from giornata.core.pricing import Candidate, ExtraCoat, OptionRow, PriceFloor, Q
 from giornata.core.projection import Seam, SetUpPlan
 from giornata.core.setting_out import ControlMark, PlacedArtwork
 from giornata.core.site import StandingRoom
-from giornata.core.survey import DevelopedWall, painted_area
+from giornata.core.survey import DevelopedWall, hidden_area, painted_area
 from giornata.core.takeoff import TakeOff
 from giornata.core.works import NightPlan, Preparation, WorkPlan
 
@@ -174,6 +174,8 @@ def _wall_figures(wall: DevelopedWall) -> _Named:
     surface = painted_area(wall)
     if surface is not wall.net_area:
         yield "wall.painted_area", surface
+    if wall.hidden:
+        yield "wall.hidden_area", hidden_area(wall)
 
 
 def _design_figures(design: Design) -> _Named:
