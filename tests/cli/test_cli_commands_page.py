@@ -13,9 +13,9 @@ from giornata.cli.front import EXIT_CODES
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "commands.md"
 VERBS = (
-    "new", "demo", "check", "survey", "preparation", "artwork", "set-out", "take-off", "options",
-    "colourways", "price", "paint", "hours", "set-ups", "explain", "findings", "pack", "set",
-    "undo", "log", "serve", "version",
+    "new", "demo", "check", "survey", "photo", "preparation", "artwork", "set-out", "take-off",
+    "options", "colourways", "price", "paint", "hours", "set-ups", "explain", "findings", "pack",
+    "set", "undo", "log", "serve", "version",
 )  # fmt: skip
 
 

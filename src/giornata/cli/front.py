@@ -22,7 +22,7 @@ EXIT_CODES = {
     1: "done, but a STOP finding stands, or the readings give no wall",
     2: "wrong use of the command",
     3: "the job file has faults",
-    4: "the artwork cannot be used",
+    4: "the artwork or a photo cannot be used",
     5: "the folder or the disk: missing, read-only, full",
     6: "the job has changed since it was looked at",
     7: "a renderer failed, or something is not installed",
@@ -72,7 +72,7 @@ def _verb(words: list[str], as_json: bool) -> int:
 
     from giornata.cli.app import app
 
-    for verbs in ("beginning", "changing", "looking"):
+    for verbs in ("beginning", "changing", "looking", "photographing"):
         import_module(f"giornata.cli.{verbs}")
     command = get_command(app)
     try:
@@ -108,6 +108,7 @@ def _refused(fault: GiornataError, as_json: bool) -> int:
         foundation.NoWallError: 1,
         foundation.JobFileError: 3,
         foundation.ArtworkError: 4,
+        foundation.PhotoError: 4,
         foundation.JobFolderError: 5,
         foundation.StaleJobError: 6,
         foundation.RenderError: 7,

@@ -2,6 +2,14 @@
 
 from giornata.desk.new_job import DEMO, begin_demo, begin_job
 from giornata.desk.opening import Job, job_inputs, open_job
+from giornata.desk.photo_marking import (
+    KeptOutline,
+    add_photo,
+    draw_outlines,
+    keep_outline,
+    mark_points,
+)
+from giornata.desk.photographs import PhotosView, PhotoView, photo_named, view_photos
 from giornata.desk.verbs import (
     Change,
     WallView,
@@ -16,14 +24,23 @@ __all__ = [
     "DEMO",
     "Change",
     "Job",
+    "KeptOutline",
+    "PhotoView",
+    "PhotosView",
     "WallView",
+    "add_photo",
     "begin_demo",
     "begin_job",
+    "draw_outlines",
     "events",
     "job_inputs",
     "job_path",
+    "keep_outline",
+    "mark_points",
     "open_job",
+    "photo_named",
     "set_value",
     "survey_wall",
     "undo",
+    "view_photos",
 ]

@@ -9,6 +9,7 @@ from typing import Any
 from giornata.core import artwork
 from giornata.core.foundation import Finding, Money, Place, Severity
 from giornata.files.job_measures import Entry
+from giornata.files.job_photos import names_twice
 from giornata.files.job_tables import JobTables
 from giornata.files.toml_lines import KeyPath, line_of
 
@@ -97,6 +98,8 @@ def cross_checked(
             message = f"{twice} belongs to two paints."
             fault("job.colour_twice", ("paints",), message, "Take one out.")
         _check_artwork(tables, fault)
+        for at, label in names_twice(tables.photos):
+            fault("job.name_twice", ("photos", at), f'"{label}" is used twice.', "Rename one.")
         for path, money in _sums(tables, ()):
             if money.currency != tables.job.currency:
                 fault("job.two_currencies", path,

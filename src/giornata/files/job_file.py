@@ -19,7 +19,7 @@ from giornata.files.job_tables import JobTables
 from giornata.files.saving import outside_faults
 from giornata.files.toml_lines import KeyPath, line_of, lines
 
-__all__ = ["SCHEMA", "JobFile", "change", "checked", "file_digest", "read", "write"]
+__all__ = ["SCHEMA", "JobFile", "change", "checked", "document", "file_digest", "read", "write"]
 
 SCHEMA = 1
 _LARGEST = 4_000_000  # bytes; the demo's job file is under 10 kB
@@ -187,6 +187,17 @@ def _schema(name: str, raw: dict[str, Any], where: dict[KeyPath, int]) -> list[F
     return []
 
 
+def document(path: Path) -> tomlkit.TOMLDocument:
+    """The job file with its comments and layout, to be changed and written.
+
+    Raises
+    ------
+    JobFolderError, JobFileError
+        If it is missing or no text; a file that can be changed is one that `read` takes.
+    """
+    return tomlkit.parse(_text(path, _bytes(path)))
+
+
 def write(path: Path, document: tomlkit.TOMLDocument, *, expected: str) -> str:
     """Save a job document, comments and all, and keep the former file in ``history/``.
 
@@ -238,8 +249,8 @@ def change(path: Path, key: str, value: Any, *, expected: str) -> str:
     StaleJobError
         If the file has changed since.
     """
-    document = tomlkit.parse(_text(path, _bytes(path)))
-    node: Any = document
+    changed = document(path)
+    node: Any = changed
     parts = key.split(".")
     try:
         for part in parts[:-1]:
@@ -255,4 +266,4 @@ def change(path: Path, key: str, value: Any, *, expected: str) -> str:
             "Name the key as the file spells it, for example price.rate.", 0,
         )  # fmt: skip
         raise JobFileError(finding.message, remedy=finding.remedy, findings=(finding,)) from fault
-    return write(path, document, expected=expected)
+    return write(path, changed, expected=expected)

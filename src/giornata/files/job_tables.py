@@ -12,6 +12,7 @@ from giornata.files.job_artwork import (
 )
 from giornata.files.job_marks import MarksTable
 from giornata.files.job_measures import Entry
+from giornata.files.job_photos import PhotoTable
 from giornata.files.job_preparation import PreparationTable
 from giornata.files.job_terms import (
     AccessTable,
@@ -48,6 +49,7 @@ class JobTables(Entry):
     nights: NightsTable = NightsTable()
     marks: MarksTable = MarksTable()
     preparation: PreparationTable | None = None
+    photos: tuple[PhotoTable, ...] = ()
     price: PriceTable
 
     def palette(self) -> tuple[Paint, ...]:

@@ -4,6 +4,7 @@ from giornata.cli.pages.design import artwork_page, set_out_page, take_off_page
 from giornata.cli.pages.folder import check_page, findings_page, log_page
 from giornata.cli.pages.names import explanation_page, names_page
 from giornata.cli.pages.nights import set_ups_page
+from giornata.cli.pages.photos import photos_page
 from giornata.cli.pages.preparation import preparation_page
 from giornata.cli.pages.schemes import colourways_page, options_page
 from giornata.cli.pages.wall import survey_page
@@ -20,6 +21,7 @@ __all__ = [
     "names_page",
     "options_page",
     "paint_page",
+    "photos_page",
     "preparation_page",
     "price_page",
     "set_out_page",

@@ -168,7 +168,7 @@ def shown_column(
     else:
         widest = max((abs(float(value)) for value in known), default=1.0)
         _, name, usual = printed(widest, unit, system)
-        scale = printed(1.0, unit, system)[0] if name != "mm" else 1000.0
+        scale = 1000.0 if (unit, name) == ("m", "mm") else printed(1.0, unit, system)[0]
         if unit == "-":
             name, usual = "", 0 if all(float(value).is_integer() for value in known) else 2
     places = usual if digits is None else digits

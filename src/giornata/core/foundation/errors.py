@@ -9,6 +9,7 @@ The tree::
         ├── JobFileError           job.toml cannot be read; carries all its findings
         ├── StaleJobError          the job changed since the verb's caller looked at it
         ├── ArtworkError           the artwork file is refused or cannot be read
+        ├── PhotoError             a photo of the wall is refused or cannot be read
         ├── NoWallError                the readings give no wall; carries its findings
         ├── RenderError            a third-party renderer failed
         └── ToolMissingError       something giornata needs is not installed
@@ -24,6 +25,7 @@ __all__ = [
     "JobFileError",
     "JobFolderError",
     "NoWallError",
+    "PhotoError",
     "RenderError",
     "StaleJobError",
     "ToolMissingError",
@@ -64,6 +66,10 @@ class StaleJobError(GiornataError):
 
 class ArtworkError(GiornataError):
     """The artwork file is refused or cannot be read."""
+
+
+class PhotoError(GiornataError):
+    """A photo of the wall is refused or cannot be read."""
 
 
 class NoWallError(GiornataError):

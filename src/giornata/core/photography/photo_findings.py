@@ -263,7 +263,7 @@ def of_outline(photo: str, outline: OutlineOnWall, hull: Floats) -> tuple[Findin
         )
     away = shapely.distance(shapely.polygons(hull), shapely.points(outline.corners))
     out = int(away.argmax())
-    if away[out] > 1e-6:
+    if away[out] > outline.errors[out]:
         findings.append(
             Finding(
                 code="photography.outside_points",

@@ -37,7 +37,7 @@ from giornata.core.survey.spans import (
     overlap_and_shift,
 )
 from giornata.core.survey.taken import DATUM, Instrument, Kind, Taken, deviation
-from giornata.core.survey.tape import Precision, length_error, precision, tape_error
+from giornata.core.survey.tape import Precision, height_error, length_error, precision, tape_error
 from giornata.core.survey.true_area import painted_area, surface_factor
 from giornata.core.survey.unread import leverage
 from giornata.core.survey.wall import (
@@ -97,6 +97,7 @@ __all__ = [
     "facing_at",
     "fitting_spans",
     "height_at",
+    "height_error",
     "hidden_area",
     "joint_chainages",
     "length_error",

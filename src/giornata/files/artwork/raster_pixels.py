@@ -23,11 +23,14 @@ from giornata.files.artwork.png_rows import BEST_PACKING, PngHead, png_head, png
 from giornata.files.artwork.raster_modes import plain_mode, plain_picture, premultiplied
 
 __all__ = [
+    "DAMAGE",
     "LONGEST_SIDE",
     "PIXEL_LIMIT",
     "WHOLE_LIMIT",
     "Pixels",
     "damage_told",
+    "limit_lifted",
+    "opened_picture",
     "page_name",
     "pixels_of",
     "read_pixels",
@@ -44,7 +47,7 @@ _HEAD = 1_024  # bytes
 _FORMATS = ("PNG", "JPEG", "TIFF", "WEBP")
 _MOST_PAGES = 64
 _REDUCED = 254  # TIFF tag NewSubfileType; bit 0: a reduced copy of another page
-_DAMAGE = (
+DAMAGE = (
     OSError,
     SyntaxError,
     ValueError,
@@ -86,7 +89,7 @@ class Pixels:
 
 
 @contextmanager
-def _limit_lifted() -> Iterator[None]:
+def limit_lifted() -> Iterator[None]:
     """The library's own limit on pixels set aside: ours is checked before any is decoded."""
     with _ONE_LOCK, warnings.catch_warnings():
         warnings.simplefilter("ignore")
@@ -175,7 +178,7 @@ def damage_told(path: Path) -> Iterator[None]:
             f"There is not enough memory to read {name}.",
             remedy="Close other programs, or save the artwork with fewer pixels.",
         ) from error
-    except _DAMAGE as error:
+    except DAMAGE as error:
         said = str(error).replace(str(path), name).strip() or type(error).__name__
         raise ArtworkError(
             f"{name} cannot be read as a picture: {said[:200]}.", remedy=_SAVE_AGAIN
@@ -325,8 +328,13 @@ def read_pixels(path: Path, *, pixel_limit: int) -> tuple[tuple[Pixels, ...], tu
     with (
         damage_told(path),
         path.open("rb") as file,
-        _limit_lifted(),
-        _opened(file) as image,
+<<<<<<< HEAD
+        limit_lifted(),
+        opened_picture(file) as image,
+=======
+        limit_lifted(),
+        Image.open(file, formats=_FORMATS) as image,
+>>>>>>> 69fc1d2 (Photos in the job file, their verb, and the rectified picture)
     ):
         _checked_size(path, image.size, pixel_limit)
         pages, findings = _pages(image, name)
@@ -354,7 +362,7 @@ def read_pixels(path: Path, *, pixel_limit: int) -> tuple[tuple[Pixels, ...], tu
         return tuple(found), findings
 
 
-def _opened(file: BinaryIO) -> Image.Image:
+def opened_picture(file: BinaryIO) -> Image.Image:
     """A file opened by Pillow, or by the reader of HEIC, which is loaded only where needed."""
     head = file.read(_HEAD)
     file.seek(0)
