@@ -95,7 +95,8 @@ def _points(photos: _Made) -> Table:
             (
                 name, one.point.name, one.point.chainage, one.point.level,
                 _near_zero(one.x), _near_zero(one.y),
-                _near_zero(_MM * one.chainage), _near_zero(_MM * one.level), "" if one.used else "left out",
+                _near_zero(_MM * one.chainage), _near_zero(_MM * one.level),
+                "" if one.used else "left out",
             )
             for name, made in photos
             for one in made.residuals

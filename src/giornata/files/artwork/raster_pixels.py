@@ -328,13 +328,8 @@ def read_pixels(path: Path, *, pixel_limit: int) -> tuple[tuple[Pixels, ...], tu
     with (
         damage_told(path),
         path.open("rb") as file,
-<<<<<<< HEAD
         limit_lifted(),
         opened_picture(file) as image,
-=======
-        limit_lifted(),
-        Image.open(file, formats=_FORMATS) as image,
->>>>>>> 69fc1d2 (Photos in the job file, their verb, and the rectified picture)
     ):
         _checked_size(path, image.size, pixel_limit)
         pages, findings = _pages(image, name)
