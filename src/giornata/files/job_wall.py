@@ -11,6 +11,7 @@ from giornata.core import survey
 from giornata.core.job import Site
 from giornata.core.site import StandingStretch
 from giornata.files.job_measures import Angle, Entry, Illuminance, Length, Number
+from giornata.files.job_readings import ReadingTable
 
 __all__ = ["SiteTable", "WallTable"]
 
@@ -79,10 +80,11 @@ class LevelTable(Entry):
 
     at: Length
     level: Length
+    name: str = ""
 
     def record(self) -> survey.Level:
         """The reading."""
-        return survey.Level(at=self.at, level=self.level)
+        return survey.Level(at=self.at, level=self.level, name=self.name)
 
 
 class HeightTable(Entry):
@@ -295,6 +297,7 @@ class WallTable(Entry):
     lamps: tuple[LampTable, ...] = ()
     sheet: SheetTable | None = None
     form_factor: Number | None = None
+    readings: tuple[ReadingTable, ...] = ()
 
     def record(self) -> survey.WallSurvey:
         """The survey."""
@@ -320,6 +323,7 @@ class WallTable(Entry):
             lamps=tuple(lamp.record() for lamp in self.lamps),
             corrugation=None if self.sheet is None else self.sheet.record(),
             form_factor=self.form_factor,
+            readings=tuple(reading.record() for reading in self.readings),
         )
 
     def _face(self) -> tuple[tuple[survey.Bay, ...], tuple[survey.Arc, ...]]:

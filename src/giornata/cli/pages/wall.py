@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from giornata.cli.pages.readings import adjustment_sections
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Table
 from giornata.core.site import StandingRoom
 from giornata.core.survey import Closure, DevelopedWall, WallSurvey, hidden_area, painted_area
@@ -68,6 +69,7 @@ def survey_page(
             openings,
             *_features(wall),
             *_standing(rooms),
+            *adjustment_sections(wall.adjustment),
         ),
         rooms=("survey", "site"),
     )

@@ -13,6 +13,7 @@ from giornata.core.survey.corrugation import Corrugation, SheetForm, corrugation
 from giornata.core.survey.coursing import NOMINAL_COURSES, Coursing, coursing
 from giornata.core.survey.developed import develop
 from giornata.core.survey.hiding import hidden_area
+from giornata.core.survey.instruments import deviation
 from giornata.core.survey.line import level_at, part_of_line
 from giornata.core.survey.network import Axis
 from giornata.core.survey.observations import (
@@ -36,7 +37,7 @@ from giornata.core.survey.spans import (
     joint_chainages,
     overlap_and_shift,
 )
-from giornata.core.survey.taken import DATUM, Instrument, Kind, Taken, deviation
+from giornata.core.survey.taken import DATUM, Instrument, Kind, Taken
 from giornata.core.survey.tape import Precision, height_error, length_error, precision, tape_error
 from giornata.core.survey.true_area import painted_area, surface_factor
 from giornata.core.survey.unread import leverage

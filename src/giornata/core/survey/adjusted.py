@@ -125,6 +125,8 @@ class Adjustment:
         Deviations of those readings. [m]
     settled : bool
         Whether the diagonals came to rest.
+    used : bool
+        Whether the wall is drawn from it.
     """
 
     points: tuple[AdjustedPoint, ...]
@@ -142,6 +144,7 @@ class Adjustment:
     gain: Floats
     sigma: Floats
     settled: bool
+    used: bool = True
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "gain", readonly(self.gain))

@@ -8,10 +8,11 @@ from itertools import accumulate
 from math import fsum
 
 from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.survey.line import to_nanometre
 from giornata.core.survey.observations import WallSurvey
 from giornata.core.survey.tape import Precision, bay_error, length_error, precision
 
-__all__ = ["Closure", "Span", "Verdict", "bay_spans", "closure", "likely_cause"]
+__all__ = ["Closure", "Span", "Verdict", "bay_spans", "closure", "likely_cause", "taped_length"]
 
 WIDEST_PIER = Assumption(
     name="greatest misclosure that a missed pier explains",
@@ -128,6 +129,17 @@ def closure(survey: WallSurvey) -> tuple[Closure | None, tuple[Finding, ...]]:
         verdict=Verdict.ACCEPT if accepted else Verdict.REMEASURE,
     )
     return found, _findings(survey, found)
+
+
+def taped_length(survey: WallSurvey) -> float:
+    """Length of the wall: the overall where there is one, else the sum of the bays. [m]
+
+    Parameters
+    ----------
+    survey : WallSurvey
+        Its bays and overall.
+    """
+    return survey.overall or to_nanometre(fsum(bay.length for bay in survey.bays))
 
 
 def bay_spans(survey: WallSurvey, found: Closure | None) -> tuple[Span, ...]:

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import math
-from math import fsum
 
 import numpy as np
 
 from giornata.core.foundation import Assumption, Finding, Floats, Severity
+from giornata.core.survey.adjusted_areas import (
+    adjusted_length,
+    restated,
+    restated_openings,
+    uncertain,
+)
+from giornata.core.survey.adjusted_wall import adjusted_wall, all_bays_checked
 from giornata.core.survey.areas import gross_area, net_area, wall_length
-from giornata.core.survey.closure import Verdict, bay_spans, closure
+from giornata.core.survey.closure import Verdict, bay_spans, closure, taped_length
 from giornata.core.survey.corrugation import form_figure
 from giornata.core.survey.features import (
     arcs_inside,
@@ -60,10 +66,18 @@ def develop(
     -----
     Where an overall was measured it is the wall's length, and chainages of readings, openings and
     the rest are taken as running measures from the datum on that same length; the bays are fitted
-    to it. Without one the length is the sum of the bays.
+    to it. Without one the length is the sum of the bays. Readings between named points are adjusted
+    together with all of these, and the wall drawn from the result, unless they contradict one
+    another.
     """
     closed, findings = closure(survey)
-    length = survey.overall or fsum(bay.length for bay in survey.bays)
+    adjusted, more = adjusted_wall(survey, closed)
+    if adjusted is not None and adjusted.used:
+        survey = adjusted.survey
+        if closed is None and all_bays_checked(adjusted):
+            findings = ()
+    findings = (*findings, *more)
+    length = taped_length(survey)
     reach = survey.closure_limit
     if closed is not None and closed.verdict is Verdict.REMEASURE:
         reach = max(reach, abs(closed.misclosure))
@@ -100,12 +114,18 @@ def develop(
     of_gross = gross_area(made, whole, of_length, float(gross.area), sunk)
     of_openings = openings_area(survey, openings)
     of_net = net_area(of_gross, of_openings, net)
+    if adjusted is not None and adjusted.used:
+        known = uncertain(adjusted, reach)
+        whole, of_length = adjusted_length(adjusted, known, findings)
+        of_gross = restated(gross_area(made, whole, of_length, gross.area, sunk), known, "gross")
+        of_openings = restated_openings(of_openings, openings, known)
+        of_net = restated(net_area(of_gross, of_openings, net), known, "net")
     plan = plan_line(length, bends, facing, arcs)
     wall = DevelopedWall(
         datum=survey.datum,
         surface=survey.surface,
         length=length,
-        bays=bay_spans(survey, closed),
+        bays=bay_spans(survey, None if adjusted is not None and adjusted.used else closed),
         top=top,
         ground=ground,
         outline=gross,
@@ -120,6 +140,7 @@ def develop(
         hidden=hidden,
         lamps=lamps,
         closure=closed,
+        adjustment=None if adjusted is None else adjusted.adjustment,
         wall_length=whole,
         gross_area=of_gross[0],
         openings_area=of_openings[0],

@@ -16,6 +16,7 @@ from giornata.core.survey.taken import DATUM, Kind, Taken
 __all__ = ["Axis", "Network", "Unknown", "solved", "would_miss"]
 
 _SETTLED = 1e-8  # m: steps smaller than this change nothing that is written down
+_ASTRAY = 1e6  # m: no wall is so long
 _MOST_STEPS = 60
 
 
@@ -128,7 +129,7 @@ class _Equations:
         return length, row
 
     def begun(self, sigma: Floats) -> Floats:
-        """Values to begin with: diagonals run to the right, what nothing ties stands upright."""
+        """Values to begin with: diagonals run right, and up to a point that hangs on them alone."""
         begin = np.zeros(len(self.column))
         if all(reading.kind is not Kind.DIAGONAL for reading in self.readings):
             return begin
@@ -143,10 +144,7 @@ class _Equations:
             foot, head = self.ends(reading, Axis.CHAINAGE)
             known = all(_fixed(unknown) or unknown in self.column for unknown in (foot, head))
             if reading.kind is Kind.HEIGHT and known:
-                row = np.zeros(len(self.column))
-                self._put(row, head, 1.0)
-                self._put(row, foot, -1.0)
-                rows.append(row)
+                rows.append(self._apart(foot, head))
                 read.append(0.0)
                 weak.append(rough)
         return self._with_diagonals(rows, read, weak, rough)
@@ -154,23 +152,30 @@ class _Equations:
     def _with_diagonals(
         self, rows: list[Floats], read: list[float], weak: list[float], rough: float
     ) -> Floats:
-        values: Floats = np.zeros(len(self.column))
-        if rows:
-            values = least_squares(np.array(rows), np.array(read), np.array(weak)).values
+        first = least_squares(np.array(rows).reshape(-1, len(self.column)), np.array(read),
+                              np.array(weak))  # fmt: skip
+        open_ones = dict(zip(self.column, first.is_open(), strict=True))
         for reading in self.readings:
             if reading.kind is not Kind.DIAGONAL:
                 continue
-            up_start, up_end = self.ends(reading, Axis.LEVEL)
-            rise = self.at(values, up_end) - self.at(values, up_start)
-            run = math.sqrt(max(reading.value**2 - rise**2, (0.1 * reading.value) ** 2))
-            row = np.zeros(len(self.column))
-            start, end = self.ends(reading, Axis.CHAINAGE)
-            self._put(row, end, 1.0)
-            self._put(row, start, -1.0)
-            rows.append(row)
-            read.append(run)
+            foot, head = self.ends(reading, Axis.LEVEL)
+            rise = self.at(first.values, head) - self.at(first.values, foot)
+            hangs = open_ones.get(head, False) - open_ones.get(foot, False)
+            if hangs:
+                rise = hangs * reading.value / 2
+                rows.append(self._apart(foot, head))
+                read.append(rise)
+                weak.append(10 * rough)
+            rows.append(self._apart(*self.ends(reading, Axis.CHAINAGE)))
+            read.append(math.sqrt(max(reading.value**2 - rise**2, (0.1 * reading.value) ** 2)))
             weak.append(10 * rough)
         return least_squares(np.array(rows), np.array(read), np.array(weak)).values
+
+    def _apart(self, start: Unknown, end: Unknown) -> Floats:
+        row = np.zeros(len(self.column))
+        self._put(row, end, 1.0)
+        self._put(row, start, -1.0)
+        return row
 
 
 def solved(
@@ -190,7 +195,8 @@ def solved(
     Notes
     -----
     Diagonals are straight in the unrolled face and are taken in by Gauss-Newton steps; all other
-    readings are linear, and without diagonals one step is exact.
+    readings are linear, and without diagonals one step is exact. Two diagonals from known points
+    meet at two places: of these the upper one, and the one right of where they start, is taken.
     """
     if not readings:
         return None
@@ -202,9 +208,12 @@ def solved(
         pairs = [equations.sighted(reading, values) for reading in readings]
         would_read = np.array([pair[0] for pair in pairs])
         fit = least_squares(np.vstack([pair[1] for pair in pairs]), read - would_read, sigma)
+        step = float(np.abs(fit.values).max(initial=0.0))
+        if step > _ASTRAY:
+            break
         values = values + fit.values
         linear = all(reading.kind is not Kind.DIAGONAL for reading in readings)
-        if linear or float(np.abs(fit.values).max(initial=0.0)) < _SETTLED:
+        if linear or step < _SETTLED:
             settled = True
             break
     found = {unknown: float(values[column]) for unknown, column in equations.column.items()}

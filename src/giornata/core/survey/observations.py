@@ -9,6 +9,7 @@ from enum import StrEnum
 from giornata.core.survey.arcs import Arc
 from giornata.core.survey.corrugation import Corrugation
 from giornata.core.survey.opening_outlines import Opening
+from giornata.core.survey.taken import Taken
 
 __all__ = [
     "Bay", "Bend", "Height", "Lamp", "Level", "Obstacle", "Pier", "Surface",
@@ -91,10 +92,13 @@ class Level:
         Chainage. [m]
     level : float
         Above the level line at the datum. [m]
+    name : str
+        What readings between points call the place; without one it goes by its chainage.
     """
 
     at: float
     level: float
+    name: str = ""
 
     def __post_init__(self) -> None:
         _finite(at=self.at, level=self.level)
@@ -265,6 +269,9 @@ class WallSurvey:
         Section of the sheet the wall is clad with.
     form_factor : float or None
         Surface over flat area, where that is stated instead; 1 or more. [-]
+    readings : tuple of Taken
+        Readings between named points, beyond the plain ones above; with any, all are adjusted
+        together.
     """
 
     datum: str
@@ -287,6 +294,7 @@ class WallSurvey:
     lamps: tuple[Lamp, ...] = ()
     corrugation: Corrugation | None = None
     form_factor: float | None = None
+    readings: tuple[Taken, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.bays:

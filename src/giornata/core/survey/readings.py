@@ -11,7 +11,7 @@ from giornata.core.survey.line import to_nanometre
 from giornata.core.survey.observations import Height, Level, WallSurvey
 from giornata.core.survey.tape import height_error
 
-__all__ = ["SAME_PLACE", "Reading", "Readings", "ordered_readings"]
+__all__ = ["SAME_PLACE", "Reading", "Readings", "level_error", "ordered_readings"]
 
 SAME_PLACE = Assumption(
     name="distance within which two readings stand at one place",
@@ -68,7 +68,7 @@ def ordered_readings(
     reach : float
         How far beyond an end a reading may stand and still be used; 0 or more. [m]
     """
-    sigma = height_error(survey, _greatest(survey))
+    sigma = level_error(survey)
     findings: list[Finding] = []
 
     def kept(kind: str, pairs: Sequence[tuple[float, float]]) -> tuple[Reading, ...]:
@@ -85,6 +85,17 @@ def ordered_readings(
         heights=kept("height", [(r.at, r.height) for r in survey.heights]),
     )
     return found, tuple(findings)
+
+
+def level_error(survey: WallSurvey) -> float:
+    """Error of each level and height of a survey, as large as the greatest height's. [m]
+
+    Parameters
+    ----------
+    survey : WallSurvey
+        Its levels and heights, its tape or stated precision.
+    """
+    return height_error(survey, _greatest(survey))
 
 
 def _greatest(survey: WallSurvey) -> float:

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from giornata.core.foundation import Figure, Floats, readonly
+from giornata.core.survey.adjusted import Adjustment
 from giornata.core.survey.arcs import Arc
 from giornata.core.survey.closure import Closure, Span
 from giornata.core.survey.line import level_at
@@ -112,7 +113,9 @@ class DevelopedWall:
     lamps : tuple of Lamp
         Lit stretches, cut to the wall.
     closure : Closure or None
-        Of the bays on the overall.
+        Of the bays on the overall, as taped.
+    adjustment : Adjustment or None
+        Of all readings, where some were taken between named points.
     wall_length, gross_area, openings_area, net_area : Figure
         With sigma and parts. [m], [m²]
     returns_area : Figure or None
@@ -143,6 +146,7 @@ class DevelopedWall:
     hidden: tuple[HiddenBand, ...]
     lamps: tuple[Lamp, ...]
     closure: Closure | None
+    adjustment: Adjustment | None
     wall_length: Figure
     gross_area: Figure
     openings_area: Figure
