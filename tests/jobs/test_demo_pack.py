@@ -92,7 +92,8 @@ def test_papers_tables_and_record_say_the_same(packs):
     pack, _ = packs
     record = json.loads((pack / "pack.json").read_text(encoding="utf-8"))
     digest = record["job"]["digest"]
-    for paper in ("proposal.pdf", "elevation.pdf", "reference-sheets.pdf", "set-up-cards.pdf"):
+    papers = ("proposal", "elevation", "setting-out", "reference-sheets", "set-up-cards")
+    for paper in (f"{name}.pdf" for name in papers):
         assert digest in words(pack, paper), paper
     (total,) = (
         Decimal(row["Amount [EUR]"]) for row in rows(pack, "price") if row["Line"] == "Total"

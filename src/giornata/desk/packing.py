@@ -30,6 +30,7 @@ _RECORD_FORM = 1
 _AT_ONCE = 2  # documents made at the same time: those who write PNG and PDF let go of Python
 _DRAWN = (
     ("elevation.pdf", documents.elevation),
+    ("setting-out.pdf", documents.setting_out_sheet),
     ("reference-sheets.pdf", documents.reference_sheets),
     ("set-up-cards.pdf", documents.set_up_cards),
 )

@@ -33,6 +33,7 @@ from giornata.core.documents.proposal import proposal
 from giornata.core.documents.reference_sheets import reference_sheets
 from giornata.core.documents.scales import PaperSize, Scale, paper_for, standard_scale
 from giornata.core.documents.set_up_cards import set_up_cards
+from giornata.core.documents.setting_out_sheet import setting_out_sheet
 from giornata.core.documents.sheet_frame import Blocks
 from giornata.core.documents.site_checks import site_checks
 from giornata.core.documents.site_tables import mark_table, set_up_table
@@ -112,6 +113,7 @@ __all__ = [
     "reference_sheets",
     "set_up_cards",
     "set_up_table",
+    "setting_out_sheet",
     "site_checks",
     "standard_scale",
     "take_off_table",

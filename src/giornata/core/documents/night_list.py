@@ -2,21 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-
 from giornata.core.documents.card_words import BEFORE_DARK
 from giornata.core.documents.display import bare, edge_text, figure_text, headed
-from giornata.core.documents.drawing import FAINT, Item, Label, Sheet, segment
-from giornata.core.documents.letters import lines_of, text_width
-from giornata.core.documents.ruled_table import (
-    BOX,
-    Column,
-    head_height,
-    ruled_table,
-    tick_box,
-    widths_of,
-)
+from giornata.core.documents.drawing import Item, Label, Sheet
+from giornata.core.documents.flowed_tables import Block, flowed
+from giornata.core.documents.letters import lines_of
+from giornata.core.documents.ruled_table import BOX, Column, tick_box
 from giornata.core.documents.scales import MARGIN, PaperSize
 from giornata.core.documents.title_block import TITLE_HEIGHT, Heading, title_block
 from giornata.core.foundation import System, shown
@@ -24,21 +15,9 @@ from giornata.core.job import JobResults
 
 __all__ = ["list_sheets", "night_of"]
 
-_ROW = 7.2
-_TITLE = 12.0
 _SIZE = 14.0
 _HEADS = {"Nights": "Nights", "Control marks": "Control marks, to be set by day"}
-_SIZES = (14.0, 13.0, 12.0, 11.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Block:
-    """A table with its name, and whether it may be cut over pages."""
-
-    name: str
-    aside: str
-    columns: tuple[Column, ...]
-    rows: tuple[tuple[str, ...], ...]
+_WRITTEN_IN = (("date", 34.0), ("begun at", 22.0))  # mm
 
 
 def night_of(results: JobResults, number: int) -> str:
@@ -74,14 +53,14 @@ def list_sheets(
     pages: list[tuple[str, list[Item]]] = []
     if results.set_ups.set_ups:
         y = margin + 22.0 + _before_height(right - left)
-        pages += _flowed(_nights(results, system), "Nights", left, right, margin, floor, y, first)
+        pages += flowed(_nights(results, system), "Nights", left, right, margin, floor, y, first)
     else:
         pages.append(("Nights", [
             Label(x=left, y=margin + 24.0, text="No set-ups could be planned: see the findings.",
                   size=_SIZE)
         ]))  # fmt: skip
     if results.marks:
-        pages += _flowed([_marks(results, system)], "Control marks", left, right,
+        pages += flowed([_marks(results, system)], "Control marks", left, right,
                          margin, floor, margin + 22.0, ())  # fmt: skip
     count = len(pages) + more
     return tuple(
@@ -120,7 +99,7 @@ def _design(results: JobResults) -> str:
     return f"{results.design.option.name}, {results.scheme.colourway.name}"
 
 
-def _nights(results: JobResults, system: System) -> list[_Block]:
+def _nights(results: JobResults, system: System) -> list[Block]:
     design = results.design
     columns = (
         Column(head="Set-up", align="middle", bold=True),
@@ -161,13 +140,13 @@ def _nights(results: JobResults, system: System) -> list[_Block]:
             since += time
         spent = shown(since, "s", system)
         blocks.append(
-            _Block(name=f"Night {night}", aside=f"{len(group)} set-ups, {spent}", columns=columns,
-                   rows=tuple(rows))
+            Block(name=f"Night {night}", aside=f"{len(group)} set-ups, {spent}", columns=columns,
+                   rows=tuple(rows), written_in=_WRITTEN_IN)
         )  # fmt: skip
     return blocks
 
 
-def _marks(results: JobResults, system: System) -> _Block:
+def _marks(results: JobResults, system: System) -> Block:
     columns = (
         Column(head="Mark", align="start", bold=True),
         Column(head=headed("Chainage", system), bold=True),
@@ -189,70 +168,7 @@ def _marks(results: JobResults, system: System) -> _Block:
         )
         for mark in results.marks
     )
-    return _Block(name="", aside="", columns=columns, rows=rows)
-
-
-def _flowed(
-    blocks: Sequence[_Block],
-    name: str,
-    left: float,
-    right: float,
-    margin: float,
-    floor: float,
-    y: float,
-    first: Sequence[Item],
-) -> list[tuple[str, list[Item]]]:
-    """Tables on as many pages as they take; a night goes on, with its heads, on the next."""
-    pages: list[tuple[str, list[Item]]] = [(name, list(first))]
-    size, widths = _fitted(blocks, right - left)
-    for block in blocks:
-        head = head_height(block.columns, widths)
-        title = 9.5 if block.name else 0.0
-        rows = block.rows
-        while rows:
-            room = int((floor - y - title - head) / _ROW)
-            if room < min(len(rows), 2):
-                pages.append((name, []))
-                y = margin + 20.0
-                continue
-            part, rows = rows[:room], rows[room:]
-            items = pages[-1][1]
-            if block.name:
-                items += _night_title(block, left, right, y + 6.6)
-            items += ruled_table(block.columns, part, widths, left=left, upper=y + title,
-                                 row=_ROW, size=size)  # fmt: skip
-            y += title + head + _ROW * len(part) + 3.5
-    return pages
-
-
-def _fitted(blocks: Sequence[_Block], width: float) -> tuple[float, tuple[float, ...]]:
-    """The largest type at which the widest rows fit, and the widths of the columns."""
-    columns = blocks[0].columns
-    rows = [row for block in blocks for row in block.rows]
-    for size in _SIZES:
-        widths = widths_of(columns, rows, width, size)
-        needed = [
-            max((text_width(row[k], size, bold=column.bold) for row in rows), default=0.0) + 2.0
-            for k, column in enumerate(columns)
-        ]
-        if all(have >= need for have, need in zip(widths, needed, strict=True)):
-            return size, widths
-    return size, widths
-
-
-def _night_title(block: _Block, left: float, right: float, y: float) -> list[Item]:
-    wide = text_width(block.name, 16.0, bold=True)
-    items: list[Item] = [
-        Label(x=left, y=y, text=block.name, size=16.0, bold=True),
-        Label(x=left + wide + 4.0, y=y, text=block.aside, size=12.0),
-    ]
-    x = left + wide + 4.0 + text_width(block.aside, 12.0) + 8.0
-    for text, length in (("date", 34.0), ("begun at", 22.0)):
-        items.append(Label(x=x, y=y, text=text, size=10.0))
-        x += text_width(text, 10.0) + 1.5
-        items.append(segment((x, y + 0.6), (min(x + length, right), y + 0.6), FAINT))
-        x += length + 4.0
-    return items
+    return Block(name="", aside="", columns=columns, rows=rows)
 
 
 def _before_height(width: float) -> float:

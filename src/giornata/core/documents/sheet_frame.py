@@ -211,15 +211,18 @@ def frame_items(
 
 
 def mark_items(marks: Sequence[ControlMark], view: WallView, room: Room) -> Iterator[Item]:
-    """Control marks as crosses in rings, each with its name."""
-    for mark in marks:
-        if not (view.holds(mark.chainage) and view.base <= mark.level <= view.head):
-            continue
-        x, y = view.x(mark.chainage), view.y(mark.level)
+    """Control marks as crosses in rings, each with its name where there is room."""
+    here = [
+        (mark, view.x(mark.chainage), view.y(mark.level))
+        for mark in marks
+        if view.holds(mark.chainage) and view.base <= mark.level <= view.head
+    ]
+    for _, x, y in here:
         yield Disc(x=x, y=y, radius=1.8, fill=PAPER, pen=_CROSS)
         yield segment((x - 2.8, y), (x + 2.8, y), _CROSS)
         yield segment((x, y - 2.8), (x, y + 2.8), _CROSS)
         room.take((x - 2.8, y - 2.8, x + 2.8, y + 2.8))
+    for mark, x, y in here:
         half = text_width(mark.name, DIMENSION, bold=True) / 2
         label = room.place(
             Label(x=x + dx, y=y + dy, text=mark.name, size=DIMENSION, anchor="middle", bold=True)

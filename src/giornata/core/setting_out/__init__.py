@@ -1,6 +1,11 @@
 """Setting out: the artwork on the wall, what it clashes with, and the control marks."""
 
 from giornata.core.setting_out.at_joints import AtJoint
+from giornata.core.setting_out.check_measures import (
+    CheckMeasure,
+    check_measures,
+    running_error,
+)
 from giornata.core.setting_out.clashes import Clash
 from giornata.core.setting_out.fewest_marks import fewest_marks, marks_for
 from giornata.core.setting_out.fit_records import Anchor, ArtworkFit, GapChange, Move
@@ -31,6 +36,7 @@ __all__ = [
     "ArtworkFit",
     "ArtworkPlacement",
     "AtJoint",
+    "CheckMeasure",
     "Clash",
     "ControlMark",
     "Edge",
@@ -48,6 +54,7 @@ __all__ = [
     "PointPair",
     "Tie",
     "artwork_from_wall",
+    "check_measures",
     "control_marks",
     "expected_errors",
     "fewest_marks",
@@ -59,5 +66,6 @@ __all__ = [
     "place",
     "placed_scale",
     "places_named",
+    "running_error",
     "wall_from_artwork",
 ]
