@@ -82,6 +82,7 @@ def wall_grid(sheet: Sheet) -> Grid:
                 ("Painted returns", "wall.returns_area"),
                 ("Form factor", "wall.form_factor"),
                 ("Surface to paint", "wall.painted_area"),
+                ("Hidden by obstacles", "wall.hidden_area"),
             )
         ),
     )

@@ -2,6 +2,7 @@
 
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -96,3 +97,47 @@ def test_another_distance_is_proposed_only_where_one_can_stand() -> None:
     fenced, _ = projection.plan_setups(*wall, rooms=rooms)
     assert pytest.approx(13.44) in [one.distance for one in free.alternatives]
     assert all(one.distance <= 12 for one in fenced.alternatives)
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    st.floats(0.2, 3.0), st.floats(0.0, 4.0), st.floats(0.1, 2.5), st.floats(0.3, 3.0)
+)  # fmt: skip
+def test_shade_against_rays(top: float, near: float, deep: float, lens: float) -> None:
+    # Independent route: rays from the lens, 8 m off, to levels of the wall; one is stopped where
+    # it runs lower than the top anywhere over the obstacle.
+    level = projection.shade_level(top, near, near + deep, lens, 8.0)
+    over = np.linspace(near, near + deep, 201)
+    for z in (level - 0.01, level + 0.01):
+        ray = z + (lens - z) * over / 8.0
+        assert bool((ray < top - 1e-9).any()) == (z < level)
+
+
+def test_a_hedge_shades_the_foot_of_the_wall() -> None:
+    # By hand: 0.8 m high, 1.0 to 1.6 m off; lens 1.45 m up, 7 m off, above the hedge's top. The
+    # ray over its wall side meets the wall at 0.8 - 0.65 × 1.0 ÷ 6.0 = 0.692 m.
+    hedge = projection.InTheLight(
+        name="hedge Box", start=10.0, end=14.0, near=1.0, far=1.6, height=0.8
+    )
+    wall = (61.2, [(0, 2.9)], [(0, 0.0)], (), MACHINE, STAND)
+    plan, findings = projection.plan_setups(*wall, obstacles=[hedge])
+    (finding,) = findings
+    assert (finding.code, finding.severity) == ("projection.shaded", Severity.WARN)
+    assert "up to 0.69 m of it" in finding.message
+    # Its shadow is wider than it is: 10 - (c - 10) ÷ 6 to 14 + (14 - c) ÷ 6 about each lens at c.
+    lit = [
+        one.number
+        for one in plan.set_ups
+        if max(one.start, 10 + (10 - one.centre) / 6) < min(one.end, 14 + (14 - one.centre) / 6)
+    ]
+    assert lit == [3, 4]
+    assert finding.subject == "hedge Box, set-ups 3, 4"
+    # Behind the projector it shades nothing.
+    behind = projection.InTheLight(name="x", start=10.0, end=14.0, near=7.0, far=9.0, height=3.0)
+    assert projection.plan_setups(*wall, obstacles=[behind])[1] == ()
+
+
+def test_shade_of_what_is_behind_the_light() -> None:
+    with pytest.raises(ValueError, match="between the wall and the lens"):
+        projection.shade_level(1.0, 8.0, 9.0, 1.5, 8.0)
+    assert projection.shade_level(2.0, 5.0, 9.0, 1.5, 8.0) == np.inf

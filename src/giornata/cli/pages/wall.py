@@ -121,6 +121,7 @@ def _standing(rooms: Sequence[StandingRoom]) -> tuple[Table, ...]:
     """Where one may stand before the wall, where that was recorded."""
     if not rooms:
         return ()
+    known = any(room.surveyed for room in rooms)
     return (
         Table(
             key="standing",
@@ -134,7 +135,8 @@ def _standing(rooms: Sequence[StandingRoom]) -> tuple[Table, ...]:
             ),
             rows=tuple(
                 (room.start, room.end, near, None if math.isinf(far) else far,
-                 "no room" if near is None else "" if room.surveyed else "not recorded")
+                 "no room" if near is None else "not recorded" if known and not room.surveyed
+                 else "")
                 for room in rooms
                 for near, far in room.free or ((None, math.inf),)
             ),

@@ -251,6 +251,8 @@ def _note(results: JobResults, plan: _Plan, system: System) -> str:
         f"{unit_note(system)}, from the datum at the left end.",
         "Levels are above the level line at the datum. You look at the painted face.",
     ]
+    if wall.arcs:
+        parts.append("On curves lengths run along the face.")
     if results.inputs.site.facing is not None:
         parts.append(f"It faces {_faces(wall)}, from true north.")
     if plan.whole is not None:

@@ -17,7 +17,7 @@ from giornata.core.job.ground import rooms_before
 from giornata.core.job.inputs import Site
 from giornata.core.job.results import Scheme
 from giornata.core.pricing import BillableAreas, Candidate, ExtraCoat, PriceFloor, PriceTerms
-from giornata.core.projection import Projector, Seam, SetUpPlan, Stand
+from giornata.core.projection import InTheLight, Projector, Seam, SetUpPlan, Stand
 from giornata.core.setting_out import ArtworkPlacement, PlacedArtwork
 from giornata.core.site import StandingRoom, StandingStretch
 from giornata.core.survey import DevelopedWall, WallSurvey, develop, fitting_spans, painted_area
@@ -160,6 +160,18 @@ def set_up_plan(
         bends=[bend.at for bend in developed.bends],
         arcs=[(arc.start, arc.end, arc.radius) for arc in developed.arcs],
         rooms=rooms[0],
+        obstacles=[
+            InTheLight(
+                name=f"{band.kind} {band.name}",
+                start=band.start,
+                end=band.end,
+                near=band.near or 0.0,
+                far=band.far,
+                height=band.height,
+            )
+            for band in developed.hidden
+            if band.far is not None
+        ],
     )
 
 

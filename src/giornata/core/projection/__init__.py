@@ -25,6 +25,7 @@ from giornata.core.projection.sections import (
     section_layouts,
 )
 from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan, frame_from_wall
+from giornata.core.projection.standing_findings import InTheLight, shade_level
 from giornata.core.projection.throw import (
     ImageSize,
     image_size,
@@ -54,6 +55,7 @@ __all__ = [
     "Brightness",
     "Drift",
     "ImageSize",
+    "InTheLight",
     "MeasuredFrom",
     "Orientation",
     "Projector",
@@ -88,6 +90,7 @@ __all__ = [
     "section_layouts",
     "set_up_centres",
     "set_up_count",
+    "shade_level",
     "side_shift_left",
     "square_level",
     "system_contrast",

@@ -17,7 +17,11 @@ from giornata.core.projection.projector import MeasuredFrom, Orientation, Projec
 from giornata.core.projection.sections import LINE_PIXELS
 from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan
 from giornata.core.projection.spans import ImageSpan, Wall, image_spans, light_on
-from giornata.core.projection.standing_findings import standing_findings
+from giornata.core.projection.standing_findings import (
+    InTheLight,
+    shade_findings,
+    standing_findings,
+)
 from giornata.core.projection.throw import SLACK, throw_distance
 from giornata.core.site import StandingRoom
 
@@ -38,6 +42,7 @@ def plan_setups(
     bends: Sequence[float] = (),
     arcs: Sequence[tuple[float, float, float]] = (),
     rooms: Sequence[StandingRoom] = (),
+    obstacles: Sequence[InTheLight] = (),
 ) -> tuple[SetUpPlan, tuple[Finding, ...]]:
     """Set-ups that light a wall from end to end and from foot to top, with what is doubtful.
 
@@ -62,6 +67,8 @@ def plan_setups(
         Stretches that are curved in plan. [m], [m], [m]
     rooms : sequence of StandingRoom
         Standing room from end to end of the wall; none where it was not looked at.
+    obstacles : sequence of InTheLight
+        What may stand between lens and wall.
 
     Raises
     ------
@@ -76,7 +83,7 @@ def plan_setups(
     row where the image is as tall as the wall, else as many as the tallest place of each image
     needs, evenly spaced upright. Brightness is the mean over the lit area; its corners are
     darker. Images are placed so that the projector may stand square before their middle,
-    wherever that can be done from the stand's distance. What an obstacle hides is not looked at.
+    wherever that can be done from the stand's distance.
     """
     wall = Wall(
         band=WallBand(length=wall_length, top=readonly(top), ground=readonly(ground)),
@@ -92,7 +99,11 @@ def plan_setups(
         others = _alternatives(wall, projector, stand, plan, thinnest_line)
         plan = replace(plan, alternatives=others)
     found = plan_findings(plan, wall, projector, stand, thinnest_line, bends, arcs)
-    return plan, (*found, *standing_findings(plan, wall, stand))
+    return plan, (
+        *found,
+        *standing_findings(plan, wall, stand),
+        *shade_findings(plan, wall, obstacles),
+    )
 
 
 def _widest_ratio(projector: Projector, stand: Stand, thinnest_line: float | None) -> float:

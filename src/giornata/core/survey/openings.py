@@ -141,6 +141,8 @@ def hidden_bands(
                 kind=obstacle.kind,
                 height=obstacle.height,
                 polygon=band(outline, ground, stretch, obstacle.height),
+                near=obstacle.near,
+                far=obstacle.far,
             )
         )
     return tuple(found), tuple(findings)

@@ -67,11 +67,15 @@ class HiddenBand(Span):
         Of the obstacle above the ground; 0 or more. [m]
     polygon : shapely.Polygon or MultiPolygon
         In the wall frame, inside the outline; openings are not cut out. [m]
+    near, far : float or None
+        Distances from the wall between which it lies; None where not measured. [m]
     """
 
     kind: str
     height: float
     polygon: Any
+    near: float | None = None
+    far: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
