@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from giornata.core.artwork.flat_palette import FlatPalette
-from giornata.core.artwork.raster_pairs import Colours, PairFit, fitted, thin_fitted
+from giornata.core.artwork.raster_pairs import Colours, Ends, PairFit, fitted, thin_fitted
 from giornata.core.artwork.raster_rows import Levels, Tile
 from giornata.core.artwork.raster_seeds import HALO, NONE, Band, Surroundings, pure_pixels
 from giornata.core.artwork.raster_specks import ROUNDS, without_specks
@@ -112,15 +112,15 @@ def _fit(
     rows: NDArray[np.int64],
     columns: NDArray[np.int64],
     palette: FlatPalette,
+    ends: Ends,
     *,
     light: bool,
 ) -> PairFit:
     """Mixture of two paints near each pixel, looked for further and further away."""
     colours: Colours = band.levels[rows, columns]
-    paints: Colours = palette.levels
     stretch = 1.0
     if light:
-        colours, paints = in_light(band.levels[rows, columns]), in_light(palette.levels)
+        colours, ends = in_light(band.levels[rows, columns]), in_light(ends).astype(np.float64)
         stretch = LIGHT_STRETCH
     around = Surroundings(band.seeds)
     result = PairFit.unknown(len(rows))
@@ -130,12 +130,12 @@ def _fit(
     for reach, content in _SOFT_REACH if palette.soft else _CRISP_REACH:
         near[left] |= around.near(rows[left], columns[left], reach, beyond)
         beyond = reach
-        result.improve(left, fitted(colours[left], near[left], paints))
+        result.improve(left, fitted(colours[left], near[left], ends))
         left = left[result.miss[left] > content * stretch]
         if not len(left):
             break
     if len(left):
-        thin = thin_fitted(colours[left], near[left], paints)
+        thin = thin_fitted(colours[left], near[left], ends)
         if palette.soft:
             thin.share[:] = 1.0
             thin.miss[thin.miss > _SOFT_THIN * result.miss[left]] = np.inf
@@ -157,7 +157,7 @@ def _least(palette: FlatPalette) -> int:
 
 
 def mixed_tile(
-    tile: Tile, palette: FlatPalette, *, light: bool, height: int, width: int
+    tile: Tile, palette: FlatPalette, ends: Ends, *, light: bool, height: int, width: int
 ) -> Mixture:
     """Paint, second paint and share of every pixel of a tile.
 
@@ -167,6 +167,8 @@ def mixed_tile(
         With ``mixture_halo`` pixels around those that are wanted.
     palette : FlatPalette
         Paints of the whole picture.
+    ends : ndarray, shape (k, k, c)
+        Levels of each paint beside each other one. [-]
     light : bool
         Whether edges were blended in light.
     height, width : int
@@ -186,7 +188,7 @@ def mixed_tile(
     areas = np.ravel(count)[: len(palette.levels)].astype(np.float64)
     lost = np.zeros(len(places), bool)
     if len(places):
-        fit = _fit(band, rows, columns, palette, light=light)
+        fit = _fit(band, rows, columns, palette, ends, light=light)
         flat[places] = fit.first
         other.ravel()[places] = np.where(fit.share < 1.0, fit.second, fit.first)
         parts = np.rint(255.0 * fit.share).astype(np.uint8)

@@ -9,12 +9,25 @@ from numpy.typing import NDArray
 
 from giornata.core.artwork.raster_rows import Levels
 
+Ends = NDArray[np.float64]  # (k, k, c): colour of the first paint where it meets the second
 Colours = Levels | NDArray[np.float32]
-__all__ = ["Colours", "PairFit", "fitted", "nearest", "thin_fitted"]
+__all__ = ["Colours", "Ends", "PairFit", "fitted", "nearest", "plain_ends", "thin_fitted"]
 
 _UNKNOWN = 1e6
 _TIE = 2.0  # levels; a pair further apart must fit better by this
 _PIXELS_AT_ONCE = 1 << 18
+
+
+def plain_ends(paints: NDArray[np.floating] | NDArray[np.uint8]) -> Ends:
+    """Ends of paints that have the same colour everywhere.
+
+    Parameters
+    ----------
+    paints : ndarray, shape (k, c)
+        Levels of the paints. [-]
+    """
+    base = paints.astype(np.float64)
+    return np.repeat(base[:, None], len(base), axis=1)
 
 
 @dataclass(slots=True)
@@ -76,17 +89,16 @@ def nearest(colours: Levels, paints: Levels) -> tuple[NDArray[np.int64], NDArray
 
 
 def _pairs_fitted(
-    colours: NDArray[np.float64], pairs: list[tuple[int, int]], paints: Colours
+    colours: NDArray[np.float64], pairs: list[tuple[int, int]], ends: Ends
 ) -> PairFit:
     """Best of some pairs; of pairs that fit alike, the one whose paints are nearest in colour."""
-    base = paints.astype(np.float64)
-    spans = [float(np.sum((base[j] - base[i]) ** 2)) for i, j in pairs]
+    spans = [float(np.sum((ends[j, i] - ends[i, j]) ** 2)) for i, j in pairs]
     best = PairFit.unknown(len(colours))
     for place in np.argsort(spans, kind="stable"):
         i, j = pairs[place]
-        step = base[j] - base[i]
-        along = np.clip((colours - base[i]) @ (step / max(spans[place], 1.0)), 0.0, 1.0)
-        miss = np.sqrt(((colours - base[i] - along[:, None] * step) ** 2).sum(axis=1))
+        base, step = ends[i, j], ends[j, i] - ends[i, j]
+        along = np.clip((colours - base) @ (step / max(spans[place], 1.0)), 0.0, 1.0)
+        miss = np.sqrt(((colours - base - along[:, None] * step) ** 2).sum(axis=1))
         better = miss < best.miss - _TIE
         turned = along > 0.5
         best.first = np.where(better, np.where(turned, j, i), best.first)
@@ -100,29 +112,29 @@ def _members(near: int) -> list[int]:
     return [bit for bit in range(near.bit_length()) if near >> bit & 1]
 
 
-def _grouped(colours: Colours, near: NDArray[np.uint64], paints: Colours, *, thin: bool) -> PairFit:
+def _grouped(colours: Colours, near: NDArray[np.uint64], ends: Ends, *, thin: bool) -> PairFit:
     """Fits by groups of pixels that have the same paints near them."""
     result = PairFit.unknown(len(colours))
     sets, group = np.unique(near, return_inverse=True)
     order = np.argsort(group, kind="stable")
-    ends = np.cumsum(np.bincount(group, minlength=len(sets)))
+    last = np.cumsum(np.bincount(group, minlength=len(sets)))
     for number, bits in enumerate(sets.tolist()):
-        at = order[ends[number - 1] if number else 0 : ends[number]]
+        at = order[last[number - 1] if number else 0 : last[number]]
         here = _members(bits)
         if thin:
-            partners = range(len(paints))
+            partners = range(len(ends))
             pairs = [(i, j) for i in here or partners for j in partners if j != i or not here]
             pairs = sorted({(min(p), max(p)) for p in pairs})
         else:
             pairs = [(i, j) for n, i in enumerate(here) for j in here[n + 1 :]]
         pairs = pairs or [(i, i) for i in here]
         if pairs:
-            fit = _pairs_fitted(colours[at].astype(np.float64), pairs, paints)
+            fit = _pairs_fitted(colours[at].astype(np.float64), pairs, ends)
             result.improve(at, fit)
     return result
 
 
-def fitted(colours: Colours, near: NDArray[np.uint64], paints: Colours) -> PairFit:
+def fitted(colours: Colours, near: NDArray[np.uint64], ends: Ends) -> PairFit:
     """Each colour as a mixture of two of the paints near it.
 
     Parameters
@@ -131,17 +143,17 @@ def fitted(colours: Colours, near: NDArray[np.uint64], paints: Colours) -> PairF
         Levels of the pixels, coded or of light. [-]
     near : ndarray of uint64, shape (n,)
         Paints near each pixel, one bit for each. [-]
-    paints : ndarray, shape (k, c)
-        Levels of the paints in the same way; at most 64. [-]
+    ends : ndarray, shape (k, k, c)
+        Levels of each paint beside each other one in the same way; at most 64 paints. [-]
 
     Notes
     -----
     With one paint near, the pixel is that paint; with none it stays unknown.
     """
-    return _grouped(colours, near, paints, thin=False)
+    return _grouped(colours, near, ends, thin=False)
 
 
-def thin_fitted(colours: Colours, near: NDArray[np.uint64], paints: Colours) -> PairFit:
+def thin_fitted(colours: Colours, near: NDArray[np.uint64], ends: Ends) -> PairFit:
     """Each colour as a mixture of one paint near it and any paint of the picture.
 
     Parameters
@@ -150,12 +162,12 @@ def thin_fitted(colours: Colours, near: NDArray[np.uint64], paints: Colours) -> 
         Levels of the pixels, coded or of light. [-]
     near : ndarray of uint64, shape (n,)
         Paints near each pixel, one bit for each. [-]
-    paints : ndarray, shape (k, c)
-        Levels of the paints in the same way; at most 64. [-]
+    ends : ndarray, shape (k, k, c)
+        Levels of each paint beside each other one in the same way; at most 64 paints. [-]
 
     Notes
     -----
     This is how a line too thin to have a pure pixel keeps its area. Where no paint is near, any
     two may mix.
     """
-    return _grouped(colours, near, paints, thin=True)
+    return _grouped(colours, near, ends, thin=True)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from giornata.core.artwork.flat_palette import MIXTURE_TOLERANCE, FlatPalette
-from giornata.core.artwork.raster_pairs import fitted, nearest
+from giornata.core.artwork.raster_pairs import fitted, nearest, plain_ends
 from giornata.core.artwork.raster_rows import Levels
 from giornata.core.artwork.raster_survey import (
     NEARLY_FLAT,
@@ -23,6 +23,8 @@ __all__ = ["HALO", "NONE", "Band", "Surroundings", "pure_pixels"]
 
 NONE = 255
 HALO = 13  # px around a pixel that bear on it: paints within 8, what is pure within 5 of these
+_ALIKE = 60.0  # levels; ringing in JPEG at quality 60 makes up to a third of it
+STRAY = 6  # px; fewer pure pixels of a soft picture that touch are not trusted
 _SEED_DISTANCE = 12.0  # levels between a flat place of a soft picture and its paint
 
 
@@ -120,7 +122,7 @@ def _crisp_band(levels: Levels, palette: FlatPalette) -> Band:
         rows, columns, own = rows[~touches], columns[~touches], own[~touches]
     if len(rows):
         near = Surroundings(seeds).near(rows, columns, 2, 0)
-        fit = fitted(levels[rows, columns], near, palette.levels)
+        fit = fitted(levels[rows, columns], near, plain_ends(palette.levels))
         alone = fit.miss > MIXTURE_TOLERANCE
         seeds[rows[alone], columns[alone]] = own[alone]
     return Band(levels, seeds)
@@ -136,7 +138,22 @@ def _soft_band(levels: Levels, palette: FlatPalette) -> Band:
     flat &= seeds == NONE
     label, distance = nearest(calm[flat], palette.levels)
     seeds[flat] = np.where(distance <= _SEED_DISTANCE, label, NONE)
+    _without_stray_seeds(seeds, palette)
     return Band(calm, seeds)
+
+
+def _without_stray_seeds(seeds: NDArray[np.uint8], palette: FlatPalette) -> None:
+    """Take away, in place, a few pure pixels of a paint that may be the ringing of another."""
+    paints = palette.levels.astype(np.float64)
+    far = np.sqrt(((paints[:, None] - paints[None]) ** 2).sum(axis=2))
+    np.fill_diagonal(far, np.inf)
+    for paint in np.flatnonzero(far.min(axis=1) < _ALIKE).tolist():
+        own = (seeds == paint).astype(np.uint8)
+        count, group, stats, _ = cv2.connectedComponentsWithStats(own, connectivity=8)
+        small = stats[:, cv2.CC_STAT_AREA] < STRAY
+        small[0] = False
+        if count > 1 and small.any():
+            seeds[small[group]] = NONE
 
 
 def pure_pixels(levels: Levels, palette: FlatPalette) -> Band:

@@ -18,8 +18,8 @@ from giornata.core.artwork.raster_sides import OUT, Edges
 
 __all__ = ["Stretches", "kept_vertices", "stretches"]
 
-_AREA = 0.5  # of the tolerance squared: area between a stretch and its straight line, either way
-_BIAS = 0.002  # px; more of it for each pixel of length
+_AREA = 0.15  # of the tolerance squared: area between a stretch and its straight line, either way
+_BIAS = 0.0005  # px; more of it for each pixel of length
 _ON_BORDER = 1e-9  # px; the border of the picture stays where it is
 _CLEAR = 1e-6  # px; a line keeps clear of the pixel centres it passes
 

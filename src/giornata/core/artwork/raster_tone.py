@@ -10,22 +10,26 @@ __all__ = ["LIGHT_STRETCH", "coded", "in_light"]
 LIGHT_STRETCH = 2.3  # levels of light to a coded level at white, the most there is
 
 
-def in_light(levels: NDArray[np.uint8]) -> NDArray[np.float32]:
+def in_light(levels: NDArray[np.uint8] | NDArray[np.float64]) -> NDArray[np.float32]:
     """Levels of light, 0 to 255, of coded levels of sRGB. [-]
 
     Parameters
     ----------
-    levels : ndarray of uint8
-        Coded levels. [-]
+    levels : ndarray of uint8 or of float
+        Coded levels, 0 to 255. [-]
 
     References
     ----------
     IEC 61966-2-1:1999, 5.2.
     """
-    level = np.arange(256) / 255.0
+    if levels.dtype == np.uint8:
+        return _light(np.arange(256) / 255.0)[levels]
+    return _light(levels / 255.0)
+
+
+def _light(level: NDArray[np.float64]) -> NDArray[np.float32]:
     light = np.where(level <= 0.04045, level / 12.92, ((level + 0.055) / 1.055) ** 2.4)
-    table = (255.0 * light).astype(np.float32)
-    return np.asarray(table[levels])
+    return np.asarray((255.0 * light).astype(np.float32))
 
 
 def coded(light: NDArray[np.float64]) -> NDArray[np.float64]:

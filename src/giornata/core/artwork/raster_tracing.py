@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from functools import partial
 
 from giornata.core.artwork.flat_palette import FlatPalette
+from giornata.core.artwork.raster_ends import ends_beside
 from giornata.core.artwork.raster_light import blended_in_light
 from giornata.core.artwork.raster_mixture import MixtureSum, mixed_tile, mixture_halo
 from giornata.core.artwork.raster_outlines import Outlines, outlines
+from giornata.core.artwork.raster_pairs import Ends
 from giornata.core.artwork.raster_rows import (
     TILE_PIXELS,
     Each,
@@ -51,9 +53,9 @@ class Traced:
 
 
 def _traced_tile(
-    tile: Tile, palette: FlatPalette, *, light: bool, height: int, width: int
+    tile: Tile, palette: FlatPalette, ends: Ends, *, light: bool, height: int, width: int
 ) -> tuple[MixtureSum, Edges]:
-    mix = mixed_tile(tile, palette, light=light, height=height, width=width)
+    mix = mixed_tile(tile, palette, ends, light=light, height=height, width=width)
     return mix.total, edges(mix, tile)
 
 
@@ -99,6 +101,7 @@ def traced(
     work = partial(
         _traced_tile,
         palette=palette,
+        ends=ends_beside(rows, palette, each=each),
         light=blended_in_light(rows, palette, each=each),
         height=rows.height,
         width=rows.width,
