@@ -71,20 +71,33 @@ def survey(folder: Folder = Path(), units: Units = None, json: Json = False) -> 
 
 @app.command()
 def artwork(
-    folder: Folder = Path(), option: OptionKey = None, units: Units = None, every: All = False,
-    json: Json = False, quiet: Quiet = False,
+    folder: Folder = Path(), option: OptionKey = None, units: Units = None,
+    picture: Annotated[
+        Path | None,
+        typer.Option(
+            "--picture", metavar="FILE",
+            help="Also draw it with what is not flat numbered; PNG or SVG.",
+        ),
+    ] = None,
+    every: All = False, json: Json = False, quiet: Quiet = False,
 ) -> int:  # fmt: skip
-    """The artwork: colours, groups, narrow places."""
+    """The artwork: colours, groups, narrow places.
+
+    And what is not flat colour, by name and place, with what it becomes.
+    """
     from giornata.cli.opened import Opened, answer
     from giornata.cli.pages import artwork_page
     from giornata.cli.report import Report
     from giornata.cli.speaking import Manner
-    from giornata.core.artwork import flattened
+    from giornata.desk import draw_artwork
+
+    if picture is not None and picture.suffix.lower() not in (".png", ".svg"):
+        raise typer.BadParameter(f"{picture.name}: a picture ends in .png or .svg")
 
     def page(found: Opened) -> Report:
-        chosen = found.design.option
-        flat = flattened(found.job.inputs.drawing, hide=chosen.hide, show=chosen.show)
-        return artwork_page(found.results, found.design, flat)
+        if picture is not None:
+            draw_artwork(found.results, found.design, picture)
+        return artwork_page(found.results, found.design)
 
     manner = Manner(units=units, json=json, quiet=quiet, every=every)
     return answer(folder, manner, page, option=option)

@@ -1,5 +1,6 @@
 """Desk: one open job, and the verbs that the command line and the pages share."""
 
+from giornata.desk.drawing import draw_artwork
 from giornata.desk.new_job import DEMO, begin_demo, begin_job
 from giornata.desk.opening import Job, job_inputs, open_job
 from giornata.desk.photo_marking import (
@@ -31,6 +32,7 @@ __all__ = [
     "add_photo",
     "begin_demo",
     "begin_job",
+    "draw_artwork",
     "draw_outlines",
     "events",
     "job_inputs",

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from giornata.core.artwork import Drawing
+from giornata.core.artwork import Drawing, undecided
 from giornata.core.foundation import (
     ArtworkError,
     Finding,
@@ -106,11 +106,12 @@ def open_job(folder: Path, *, memo: Memo | None = None) -> Job:
     read = job_file.read(folder / JOB_FILE)
     kept: Memo = {} if memo is None else memo
     drawing, findings = _drawing(folder, read.tables.artwork.file, kept)
+    inputs = job_inputs(read.tables, drawing)
     return Job(
         folder=folder,
         digest=read.digest,
-        inputs=job_inputs(read.tables, drawing),
-        artwork_findings=findings,
+        inputs=inputs,
+        artwork_findings=_with_decisions(inputs, findings),
         memo=kept,
     )
 
@@ -139,6 +140,14 @@ def _drawing(folder: Path, name: str, memo: Memo) -> tuple[Drawing, tuple[Findin
             findings=findings,
         )
     return drawing, findings
+
+
+def _with_decisions(inputs: JobInputs, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """What the reader said, of things that are not flat as the decisions leave them."""
+    drawing = inputs.drawing
+    of_things = {thing.finding for thing in drawing.things}
+    left = (finding for finding in findings if finding not in of_things)
+    return (*left, *undecided(drawing.things, inputs.mappings, file=drawing.name))
 
 
 def _content(path: Path) -> str:
@@ -174,4 +183,5 @@ def job_inputs(tables: JobTables, drawing: Drawing) -> JobInputs:
         marks_asked=tables.marks.record(),
         standing=tables.site.stretches(),
         preparation=None if tables.preparation is None else tables.preparation.record(),
+        mappings=tuple(one.record() for one in tables.artwork.decisions),
     )

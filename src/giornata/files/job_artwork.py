@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from giornata.core import artwork, setting_out, takeoff
+from giornata.files.job_decisions import DecisionTable
 from giornata.files.job_measures import Entry, Hex, Length, Number
 
 __all__ = ["ArtworkTable", "ChoiceTable", "ColourwayTable", "OptionTable", "PaintTable"]
@@ -95,6 +96,7 @@ class ArtworkTable(Entry):
     ties: tuple[TieTable, ...] = ()
     into: IntoTable | None = None
     fit: FitTable | None = None
+    decisions: tuple[DecisionTable, ...] = ()
 
     def record(self) -> setting_out.ArtworkPlacement:
         """Where the artwork lies on the wall; the tools' ranges are checked with it."""

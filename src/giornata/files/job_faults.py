@@ -8,6 +8,7 @@ from typing import Any
 
 from giornata.core import artwork
 from giornata.core.foundation import Finding, Money, Place, Severity
+from giornata.files.job_decisions import check_decisions
 from giornata.files.job_measures import Entry
 from giornata.files.job_photos import names_twice
 from giornata.files.job_tables import JobTables
@@ -72,8 +73,9 @@ _NAMED: dict[KeyPath, str] = {
     ("paints",): "key",
     ("options",): "key",
     ("colourways",): "key",
+    ("artwork", "decisions"): "for",
 }
-_MAY_BE_NONE = {("wall", "openings"), ("wall", "piers")}
+_MAY_BE_NONE = {("wall", "openings"), ("wall", "piers"), ("artwork", "decisions")}
 
 
 def cross_checked(
@@ -93,6 +95,7 @@ def cross_checked(
     _check_names(raw, fault)
     _check_paints(raw, fault)
     _check_choice(raw, fault)
+    check_decisions(raw, fault)
     if tables is not None:
         for twice in _repeated(c for paint in tables.paints for c in paint.artwork):
             message = f"{twice} belongs to two paints."

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from giornata.cli.pages.fit import fit_sections
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
-from giornata.core.artwork import Drawing, FlatArtwork
+from giornata.core.artwork import Drawing, Nonflat, chosen
+from giornata.core.foundation import affine_applied
 from giornata.core.job import Design, JobResults
 
 __all__ = ["artwork_page", "set_out_page", "take_off_page"]
 
 _NARROWEST = 12  # narrow places printed, narrowest first
 _CLASHES = 20
+_THINGS = 24
 
 
 def _names(results: JobResults) -> dict[int, str]:
@@ -21,9 +23,9 @@ def _of(results: JobResults, design: Design) -> str:
     return f"{results.inputs.title.name}, option {design.option.key} ({design.option.name})"
 
 
-def artwork_page(results: JobResults, design: Design, flat: FlatArtwork) -> Report:
-    """What the drawing holds: canvas, groups, colours with their paints, narrow places."""
-    drawing = results.inputs.drawing
+def artwork_page(results: JobResults, design: Design) -> Report:
+    """What the drawing holds: canvas, groups, colours, what is not flat, narrow places."""
+    drawing, flat = results.inputs.drawing, design.flat
     names = _names(results)
     paints = {hue: paint for paint in results.inputs.paints for hue in paint.artwork}
     narrow = sorted(design.take_off.narrow, key=lambda place: (place.width, place.x))
@@ -57,6 +59,7 @@ def artwork_page(results: JobResults, design: Design, flat: FlatArtwork) -> Repo
                 for hue, area in flat.areas().items()
             ),
         ),
+        _things(results, design),
         Table(
             key="narrow",
             title="Narrow places, narrowest first",
@@ -79,6 +82,41 @@ def artwork_page(results: JobResults, design: Design, flat: FlatArtwork) -> Repo
         title=f"{_of(results, design)}: the artwork",
         sections=tuple(sections),
         rooms=("artwork", "takeoff"),
+    )
+
+
+def _things(results: JobResults, design: Design) -> Table:
+    decisions = results.inputs.mappings
+
+    def row(thing: Nonflat) -> tuple[str | int | float | None, ...]:
+        decision = chosen(thing, decisions)
+        becomes = "undecided" if decision is None else str(decision.way)
+        if decision is not None and (decision.paints or decision.steps):
+            becomes += f": {', '.join(decision.paints) or decision.steps}"
+        if thing.box is None:
+            return (thing.number, thing.kind.one, thing.name, None, None, None, None, becomes)
+        x0, y0, x1, y1 = thing.box
+        corners = affine_applied(design.placed.wall_from_artwork, [[x0, y1], [x1, y0]])
+        (left, foot), (right, head) = corners.tolist()
+        left, right = sorted((left, right))
+        return (thing.number, thing.kind.one, thing.name, left, right, foot, head, becomes)
+
+    return Table(
+        key="not_flat",
+        title="Not flat colour, in painting order",
+        columns=(
+            Column(key="number", head="no."),
+            Column(key="kind", head="kind"),
+            Column(key="name", head="name"),
+            Column(key="from", head="from", unit="m", taped=True),
+            Column(key="to", head="to", unit="m", taped=True),
+            Column(key="foot", head="foot", unit="m", taped=True),
+            Column(key="head", head="head", unit="m", taped=True),
+            Column(key="becomes", head="becomes"),
+        ),
+        rows=tuple(row(thing) for thing in results.inputs.drawing.things),
+        most=_THINGS,
+        none="Everything is flat colour.",
     )
 
 

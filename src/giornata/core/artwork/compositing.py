@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from giornata.core.artwork.drawing import Look, Shape
+from giornata.core.artwork.shape import Look, Shape
 
 __all__ = ["BARE", "flat_colour"]
 

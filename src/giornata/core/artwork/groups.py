@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from giornata.core.artwork.drawing import Drawing, Shape
+from giornata.core.artwork.drawing import Drawing
+from giornata.core.artwork.shape import Shape
 from giornata.core.foundation import Finding, Severity
 
 __all__ = ["shown_shapes"]

@@ -11,7 +11,7 @@ import numpy as np
 
 from giornata.core import geometry
 from giornata.core.artwork.compositing import BARE, flat_colour
-from giornata.core.artwork.drawing import Look, Shape
+from giornata.core.artwork.shape import Look, Shape
 from giornata.core.foundation import Assumption
 from giornata.core.geometry import OUTSIDE, Bay, Coverage, Geometries, Labels, Overlay
 

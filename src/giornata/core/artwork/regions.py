@@ -10,9 +10,10 @@ import shapely
 
 from giornata.core import geometry
 from giornata.core.artwork.compositing import BARE
-from giornata.core.artwork.drawing import Drawing, Look, Shape
+from giornata.core.artwork.drawing import Drawing
 from giornata.core.artwork.groups import shown_shapes
 from giornata.core.artwork.in_bays import Mapped, face_labels, regions_in_bays
+from giornata.core.artwork.shape import Look, Shape
 from giornata.core.foundation import Assumption, Finding, Severity
 from giornata.core.geometry import Coverage
 

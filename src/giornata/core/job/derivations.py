@@ -9,8 +9,16 @@ from typing import Any
 
 import shapely
 
-from giornata.core import artwork, pricing, projection, setting_out, takeoff, viewing, works
-from giornata.core.artwork import Colourway, Drawing, FlatArtwork, Mapped, Option, Paint
+from giornata.core import artwork, colour, pricing, projection, setting_out, takeoff, viewing, works
+from giornata.core.artwork import (
+    Colourway,
+    Decision,
+    Drawing,
+    FlatArtwork,
+    Mapped,
+    Option,
+    Paint,
+)
 from giornata.core.foundation import Figure, Finding, NoWallError, Severity, derived
 from giornata.core.geometry import Coverage
 from giornata.core.job.ground import rooms_before
@@ -37,6 +45,7 @@ from giornata.core.works import (
 __all__ = [
     "compared",
     "contrasts",
+    "decided_drawing",
     "decision_doubts",
     "flat",
     "hidden_by_obstacles",
@@ -68,9 +77,24 @@ def wall(survey: WallSurvey, site: Site) -> tuple[DevelopedWall, _Findings]:
     return wall, findings
 
 
-def flat(drawing: Drawing, option: Option, mapped: Mapped = map) -> FlatArtwork:
+def decided_drawing(
+    drawing: Drawing, mappings: Sequence[Decision], paints: Sequence[Paint], option: Option
+) -> tuple[Drawing, _Findings]:
+    """The drawing with what is not flat as decided, and what is still open."""
+    done, findings = artwork.carried_out(
+        drawing,
+        mappings,
+        paints,
+        tone=colour.lab_from_srgb,
+        hide=option.hide,
+        show=option.show,
+    )
+    return done, (*artwork.undecided(drawing.things, mappings, file=drawing.name), *findings)
+
+
+def flat(decided: tuple[Drawing, _Findings], option: Option, mapped: Mapped = map) -> FlatArtwork:
     """An option's visible regions by flat colour."""
-    return artwork.flattened(drawing, hide=option.hide, show=option.show, mapped=mapped)
+    return artwork.flattened(decided[0], hide=option.hide, show=option.show, mapped=mapped)
 
 
 def painted_regions(flat: FlatArtwork, paints: Sequence[Paint]) -> tuple[Coverage, _Findings]:

@@ -55,6 +55,7 @@ def derive(
     designs = tuple(
         Design(
             option=option,
+            flat=done[f"flat.{option.key}"],
             placed=done[f"placed.{option.key}"],
             take_off=done[f"take_off.{option.key}"],
             seams=done[f"seams.{option.key}"][0],
@@ -94,6 +95,7 @@ def _design_findings(options: Sequence[Option], done: Mapping[str, Any]) -> list
     """Findings of all options; one that not every option has says whose it is."""
     each = {
         option.key: [
+            *done[f"decided.{option.key}"][1],
             *done[f"flat.{option.key}"].findings,
             *done[f"painted.{option.key}"][1],
             *done[f"placed.{option.key}"].findings,

@@ -92,9 +92,19 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
 def _design_steps(key: str, mapped: Mapped) -> list[Step]:
     return [
         Step(
+            name=f"decided.{key}",
+            function=derivations.decided_drawing,
+            needs={
+                "drawing": "drawing",
+                "mappings": "mappings",
+                "paints": "paints",
+                "option": f"option.{key}",
+            },
+        ),
+        Step(
             name=f"flat.{key}",
             function=partial(derivations.flat, mapped=mapped),
-            needs={"drawing": "drawing", "option": f"option.{key}"},
+            needs={"decided": f"decided.{key}", "option": f"option.{key}"},
         ),
         Step(
             name=f"painted.{key}",

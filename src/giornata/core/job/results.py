@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from giornata.core.artwork import Colourway, Option
+from giornata.core.artwork import Colourway, FlatArtwork, Option
 from giornata.core.foundation import Figure, Finding
 from giornata.core.job.inputs import JobInputs
 from giornata.core.pricing import Candidate, ExtraCoat, OptionRow, PriceFloor, Quote
@@ -25,6 +25,8 @@ class Design:
 
     Parameters
     ----------
+    flat : FlatArtwork
+        Visible regions of the artwork, what is decided carried out.
     seams : tuple of Seam
         Where neighbouring columns of set-ups meet.
     traced : tuple of Figure
@@ -34,6 +36,7 @@ class Design:
     """
 
     option: Option
+    flat: FlatArtwork
     placed: PlacedArtwork
     take_off: TakeOff
     seams: tuple[Seam, ...]

@@ -25,7 +25,10 @@ __all__ = [
     "Matrix",
     "Outline",
     "Picture",
+    "Run",
     "Stroke",
+    "Thing",
+    "Tile",
     "Verb",
     "multiplied",
 ]
@@ -92,11 +95,42 @@ class Stroke:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """A gradient: stops (place, red, green, blue of 0 to 255, opacity), ends (x, y, radius)."""
+
+    stops: tuple[tuple[float, float, float, float, float], ...]
+    start: tuple[float, float, float]
+    end: tuple[float, float, float]
+    matrix: Matrix
+    spread: str = "pad"
+    extend: tuple[bool, bool] = (True, True)
+
+
+@dataclass(eq=False)
+class Tile:
+    """One cell of a pattern, and its steps across and down in its own space."""
+
+    content: Layer
+    box: tuple[float, float, float, float]
+    steps: tuple[float, float]
+    matrix: Matrix
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Ink:
-    """What an outline is painted with; ``exact`` is False for a stand-in colour."""
+    """What an outline is painted with; ``exact`` is False for a stand-in colour.
+
+    ``kind`` says what it stands in for ("gradient", "pattern"), ``source`` what the file calls
+    that, ``doubt`` why neither its run nor its cell can be had.
+    """
 
     colour: str
     exact: bool = True
+    kind: str = ""
+    source: str = ""
+    doubt: str = ""
+    run: Run | None = field(default=None, compare=False)
+    tile: Tile | None = field(default=None, compare=False)
 
 
 @dataclass(eq=False)
@@ -140,6 +174,7 @@ class Leaf:
     clip: Clip | None
     mask: Mask | None
     names: tuple[str, ...] = ()
+    content: bytes | None = None  # of an embedded picture, whose frame this is
 
 
 @dataclass(eq=False)
@@ -165,14 +200,46 @@ class Flat:
     opacity: float
     names: tuple[str, ...]
     veils: tuple[tuple[int, float], ...] = ()
+    thing: int = 0
+
+
+@dataclass(slots=True, kw_only=True)
+class Thing:
+    """Something that is not flat colour, by its number; shapes that stand in for it carry that.
+
+    ``kind`` is "gradient", "pattern", "picture", "effect" or "lettering"; ``box`` least and
+    greatest x and y; ``before`` the index of the shape before which it lies; ``matrix`` takes the
+    unit square (y down) of a picture to the artwork, into which its pixels are fitted as
+    ``preserveAspectRatio`` has it, and ``room`` the sides of that square as written, where they
+    are known; ``finding`` is the index of what is said.
+    """
+
+    kind: str
+    source: str = ""
+    doubt: str = ""
+    run: Run | None = None
+    drawn: tuple[Flat, ...] | None = None
+    box: tuple[float, float, float, float] | None = None
+    frame: Any = None
+    matrix: Matrix | None = None
+    content: bytes | None = None
+    fit: str = "none"
+    room: tuple[float, float] | None = None
+    words: str = ""
+    before: int = 0
+    names: tuple[str, ...] = ()
+    veils: tuple[tuple[int, float], ...] = ()
+    line: int = 0
+    finding: int = -1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """All flat shapes of a page, bottom first, and its groups."""
+    """All flat shapes of a page, bottom first, its groups, and what is not flat."""
 
     width: float
     height: float
     shapes: tuple[Flat, ...]
     groups: tuple[str, ...] = ()
     hidden: tuple[str, ...] = ()
+    things: tuple[Thing, ...] = ()

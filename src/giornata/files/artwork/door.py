@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from giornata.core.foundation import ArtworkError, Finding, Place, Severity
 from giornata.files.artwork.confinement import Allowance, read_confined
-from giornata.files.artwork.display import Picture
 from giornata.files.artwork.inflation import CannotUnpack, unpacked
 from giornata.files.artwork.kinds import Kind, kind_of
+from giornata.files.artwork.reading import Reading
 
 if TYPE_CHECKING:
     # At run time only where a drawing is made: the reading process passes this door on its way
@@ -84,25 +84,21 @@ def _ending_finding(path: Path, kind: Kind) -> tuple[Finding, ...]:
     )
 
 
-def _drawing(picture: Picture, name: str) -> Drawing:
-    from giornata.core.artwork import Drawing, Shape, Veil
+def _drawing(reading: Reading, name: str) -> Drawing | None:
+    from giornata.core.artwork import Drawing
+    from giornata.files.artwork.things import nonflat_things, shape_of
 
+    picture = reading.picture
+    if picture is None:
+        return None
     return Drawing(
         name=name,
         width=picture.width,
         height=picture.height,
-        shapes=tuple(
-            Shape(
-                area=flat.area,
-                colour=flat.colour,
-                opacity=flat.opacity,
-                group="/".join(flat.names),
-                veils=tuple(Veil(number=n, opacity=o) for n, o in flat.veils),
-            )
-            for flat in picture.shapes
-        ),
+        shapes=tuple(map(shape_of, picture.shapes)),
         groups=picture.groups,
         hidden=picture.hidden,
+        things=nonflat_things(picture.things, reading.findings),
     )
 
 
@@ -173,5 +169,4 @@ def read_artwork(
             ) from error
         kind = Kind.SVG
     reading = read_confined(data, path.name, kind, allowance or Allowance())
-    picture = reading.picture
-    return (_drawing(picture, path.name) if picture else None), ending + reading.findings
+    return _drawing(reading, path.name), ending + reading.findings

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
 
-from giornata.files.artwork.display import Clip, Flat, Layer, Leaf, Mask
+from giornata.files.artwork.display import Clip, Flat, Layer, Leaf, Mask, Thing, Tile
 from giornata.files.artwork.fill_rule import filled, polygonal
 from giornata.files.artwork.outlines import TooManyDashes, fill_rings, stroke_rings
+from giornata.files.artwork.separating import separated
+from giornata.files.artwork.tiling import TooManyTiles, laid_out
 from giornata.files.artwork.veiling import MaskNotFlat, bands
 
 __all__ = ["Canvas", "Painted", "painted"]
@@ -64,14 +66,19 @@ class Painted:
     too_many_dashes: int = 0
     out_of_reach: int = 0
     stand_ins: int = 0
+    things: list[Thing] = field(default_factory=list)
 
 
 class _Brush:
-    def __init__(self, canvas: Canvas) -> None:
+    def __init__(
+        self, canvas: Canvas, marks: Mapping[str, Thing], box: shapely.Polygon | None = None
+    ) -> None:
         self.canvas = canvas
-        self.box = canvas.box
+        self.marks = marks
+        self.box = canvas.box if box is None else box
         self.result = Painted(shapes=[])
         self.veils = 0
+        self.listing = box is None  # things in masks and cells are parts of other things
 
     def clip_region(self, clip: Clip | None) -> shapely.Geometry:
         """What a clip and the clips around it leave of the page; may be empty."""
@@ -155,6 +162,7 @@ class _Brush:
                     colour=item.ink.colour,
                     opacity=item.opacity,
                     names=item.names,
+                    thing=self.thing(item, area),
                 )
             ]
         else:
@@ -163,6 +171,59 @@ class _Brush:
             shapes = [shape for inner in item.content for shape in self.shapes_of(inner)]
             shapes = self.veiled(shapes, item.opacity)
         yield from shapes if item.mask is None else self.masked(shapes, item.mask)
+
+    def thing(self, leaf: Leaf, area: shapely.Geometry) -> int:
+        """Number of what a leaf stands in for, listed; 0 where it is flat itself."""
+        mark = self.marks.get(leaf.names[-1]) if leaf.names else None
+        if mark is not None and mark.kind == "effect":
+            mark = None  # what it lies over is drawn; it is told by its names
+        ink = leaf.ink
+        if not self.listing or (mark is None and not ink.kind):
+            return 0
+        if mark is not None:
+            found = replace(mark, box=area.bounds)
+            (x0, y0), (x1, y1), _, (x3, y3) = leaf.outline.points(leaf.matrix)[:4]
+            found.matrix = (x1 - x0, y1 - y0, x3 - x0, y3 - y0, x0, y0)
+        else:
+            found = Thing(kind=ink.kind, source=ink.source, doubt=ink.doubt, run=ink.run)
+            found.box, found.content = area.bounds, leaf.content
+            if ink.tile is not None:
+                self.lay_out(found, ink.tile, area)
+            elif ink.kind == "picture":
+                a, b, c, d, e, f = leaf.matrix
+                found.matrix = (a, b, -c, -d, e + c, f + d)  # rows of pixels go down
+        self.result.things.append(found)
+        return len(self.result.things)
+
+    def lay_out(self, thing: Thing, tile: Tile, area: shapely.Geometry) -> None:
+        """Give a pattern its flat shapes, where they can be had."""
+        x0, y0, x1, y1 = tile.box
+        a, b, c, d, e, f = tile.matrix
+        corners = np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+        cell = shapely.Polygon(corners @ np.array([[a, b], [c, d]]) + (e, f))
+        if not (cell.is_valid and cell.area > 0):
+            thing.doubt = "its cell is squeezed flat"
+            return
+        brush = _Brush(self.canvas, {}, cell)
+        brush.veils = self.veils
+        shapes = list(brush.shapes_of(tile.content))
+        result = brush.result
+        if result.masks_not_flat or result.too_many_dashes or result.out_of_reach:
+            thing.doubt = "its cell is not read whole"
+            return
+        try:
+            thing.drawn = laid_out(
+                area,
+                shapes,
+                cell=tile.box,
+                steps=tile.steps,
+                matrix=tile.matrix,
+                least_area=self.canvas.least_area,
+            )
+        except (TooManyTiles, np.linalg.LinAlgError):
+            thing.doubt = "it would be more than 10,000 shapes"
+            return
+        self.veils = brush.veils
 
     def veiled(self, shapes: list[Flat], opacity: float) -> list[Flat]:
         """Shapes laid over what lies below as one, at one opacity."""
@@ -178,11 +239,18 @@ class _Brush:
         """Shapes seen through a soft mask."""
         if not shapes:
             return shapes
+        listing, self.listing = self.listing, False
         content = list(self.shapes_of(mask.content))
+        self.listing = listing
         try:
             levels = bands(content, mask, self.box)
         except MaskNotFlat:
             self.result.masks_not_flat += not mask.fade
+            for shape in shapes:
+                if shape.thing:
+                    thing = self.result.things[shape.thing - 1]
+                    thing.run, thing.drawn = None, None
+                    thing.doubt = "it fades through a mask"
             return shapes
         seen: list[Flat] = []
         for region, opacity in levels:
@@ -198,8 +266,8 @@ class _Brush:
         return polygonal(shapely.intersection(shape.area, region), self.canvas.least_area)
 
 
-def painted(page: Layer, canvas: Canvas) -> Painted:
-    """Flat shapes of a page, bottom first, cut off at the canvas.
+def painted(page: Layer, canvas: Canvas, marks: Mapping[str, Thing] | None = None) -> Painted:
+    """Flat shapes of a page, bottom first, cut off at the canvas, and what is not flat.
 
     Parameters
     ----------
@@ -207,7 +275,13 @@ def painted(page: Layer, canvas: Canvas) -> Painted:
         The display list.
     canvas : Canvas
         The page's size.
+    marks : mapping of str to Thing, optional
+        Names that stand for things of the source; the innermost name of a placeholder's leaf
+        is one.
     """
-    brush = _Brush(canvas)
+    marks = marks or {}
+    brush = _Brush(canvas, marks)
     brush.result.shapes.extend(brush.shapes_of(page))
+    shapes, things = separated(brush.result.shapes, brush.result.things, marks, brush.veils)
+    brush.result.shapes, brush.result.things = shapes, things
     return brush.result

@@ -9,7 +9,7 @@ from typing import Any
 import pikepdf
 
 from giornata.core.foundation import Finding, Place, Severity
-from giornata.files.artwork.display import Layer, Matrix, Picture, multiplied
+from giornata.files.artwork.display import Layer, Matrix, Picture, Thing, multiplied
 from giornata.files.artwork.painting import Canvas, painted
 from giornata.files.artwork.pdf_content import Interpreter
 from giornata.files.artwork.pdf_layers import OptionalContent
@@ -21,6 +21,7 @@ from giornata.files.artwork.reading import (
     painting_findings,
     stopped,
 )
+from giornata.files.artwork.said import said_of
 
 __all__ = ["read_pdf"]
 
@@ -145,12 +146,24 @@ def _page_read(document: pikepdf.Pdf, name: str) -> Reading:
     interpreter = Interpreter(layers, lambda _: None)
     items = interpreter.read(page, page.get("/Resources"), State(matrix=matrix))
     result = painted(Layer(items), canvas)
+    shown = {kind: interpreter.notices.kinds.get(kind, {""}) for kind in _kinds(result.things)}
+    kinds = interpreter.notices.kinds | shown
+    for kind in ("gradient", "pattern", "image"):
+        if kind not in shown:
+            kinds.pop(kind, None)  # chosen and never used, or outside the page
+    findings += page_findings(name, kinds) + painting_findings(name, result)
+    findings = said_of(name, result.things, findings)
     picture = Picture(
         width=canvas.width,
         height=canvas.height,
         shapes=tuple(result.shapes),
         groups=tuple(dict.fromkeys(filter(None, layers.names.values()))),
         hidden=layers.hidden,
+        things=tuple(result.things),
     )
-    findings += page_findings(name, interpreter.notices.kinds) + painting_findings(name, result)
     return Reading(picture=picture, findings=findings)
+
+
+def _kinds(things: list[Thing]) -> set[str]:
+    """Kinds of what is not flat, as the page's notices call them."""
+    return {"image" if thing.kind == "picture" else thing.kind for thing in things}

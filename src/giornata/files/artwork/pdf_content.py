@@ -20,17 +20,16 @@ from giornata.files.artwork.display import (
 )
 from giornata.files.artwork.pdf_colour import (
     BLACK,
-    CMYK,
-    GREY,
-    RGB,
     Space,
     colour_space,
     ink,
-    shading_ink,
 )
 from giornata.files.artwork.pdf_forms import form_items, pattern_ink, rectangle, soft_mask
+from giornata.files.artwork.pdf_images import picture_ink
 from giornata.files.artwork.pdf_layers import OptionalContent
+from giornata.files.artwork.pdf_operators import ACTIONS
 from giornata.files.artwork.pdf_path import PATH_STEPS, Pen, number
+from giornata.files.artwork.pdf_run import Known, gradient_ink
 from giornata.files.artwork.pdf_state import Budget, Notices, State, TooMuchContent
 
 __all__ = ["Interpreter"]
@@ -51,6 +50,8 @@ class Interpreter:
         apart by opacities that no file would hold by chance.
     notices : Notices, optional
         Where things that are not flat shapes are noted.
+    known : callable, optional
+        Stops of gradients that the source of the page knows.
     """
 
     def __init__(
@@ -61,6 +62,7 @@ class Interpreter:
         budget: Budget | None = None,
         depth: int = 0,
         masks: int = 0,
+        known: Known = lambda first, last: None,
     ) -> None:
         self.layers = layers
         self.mark = mark
@@ -68,6 +70,7 @@ class Interpreter:
         self.budget = budget if budget is not None else Budget()
         self.depth = depth
         self.masks = masks
+        self.known = known
 
     def read(
         self, stream: Any, resources: Any, state: State, names: tuple[str, ...] = ()
@@ -98,6 +101,7 @@ class Interpreter:
             self.budget,
             self.depth + 1,
             self.masks + masks,
+            self.known,
         )
 
 
@@ -111,6 +115,7 @@ class _Run:
         self.notices = owner.notices
         self.resources = resources
         self.state = state
+        self.base = state.matrix  # of the stream's own default space, where patterns lie
         self.saved: list[State] = []
         self.names = names
         self.marked: list[tuple[tuple[str, ...], bool]] = []  # names and skipping to go back to
@@ -129,7 +134,7 @@ class _Run:
             if step is not None:
                 step(pen, [number(value) for value in operands])
                 continue
-            action = _ACTIONS.get(name)
+            action = ACTIONS.get(name)
             if action is not None:
                 action(self, operands)
         return self.items
@@ -155,7 +160,13 @@ class _Run:
         self.end_path()
 
     def _leaf(
-        self, outline: Outline, colour: Ink, opacity: float, even_odd: bool, stroke: Stroke | None
+        self,
+        outline: Outline,
+        colour: Ink,
+        opacity: float,
+        even_odd: bool,
+        stroke: Stroke | None,
+        content: bytes | None = None,
     ) -> None:
         self.owner.budget.count_leaf(len(outline.numbers))
         self.items.append(
@@ -169,8 +180,17 @@ class _Run:
                 clip=self.state.clip,
                 mask=self.state.mask,
                 names=self.names,
+                content=content,
             )
         )
+
+    def picture(self, stream: Any) -> None:
+        """A picture of pixels: its frame, which the unit square makes (8.9.5)."""
+        self.notices.add("image")
+        if not self.skipping:
+            colour, content = picture_ink(stream)
+            frame = rectangle(0.0, 0.0, 1.0, 1.0)
+            self._leaf(frame, colour, self.state.fill_opacity, False, None, content)
 
     def end_path(self) -> None:
         outline = self.pen.take()
@@ -185,7 +205,7 @@ class _Run:
         found = self.named("/Shading", name)
         if self.skipping or found is None:
             return
-        stand_in = shading_ink(found, self.resources)
+        stand_in = gradient_ink(found, self.resources, self.state.matrix, self.owner.known)
         state, self.state = self.state, replace(self.state, matrix=IDENTITY)
         self._leaf(rectangle(-_FAR, -_FAR, _FAR, _FAR), stand_in, state.fill_opacity, False, None)
         self.state = state
@@ -260,7 +280,7 @@ class _Run:
         values = list(operands)
         if values and isinstance(values[-1], pikepdf.Name):
             pattern = self.named("/Pattern", values[-1])
-            colour = pattern_ink(self.owner, pattern, self.resources, self.state)
+            colour = pattern_ink(self.owner, pattern, self.resources, self.base)
             self._set(space, colour, line=line)
             return
         result = ink(space, tuple(number(value) for value in values))
@@ -276,7 +296,7 @@ class _Run:
             return
         kind = str(found.get("/Subtype"))
         if kind == "/Image":
-            self.notices.add("image")
+            self.picture(found)
             return
         if kind != "/Form":
             return
@@ -320,65 +340,3 @@ class _Run:
     def text(self) -> None:
         if not self.skipping:
             self.notices.add("text")
-
-
-def _paint(
-    fill: bool = False, even_odd: bool = False, stroke: bool = False, close: bool = False
-) -> Callable[[_Run, Any], None]:
-    return lambda run, _: run.paint(fill=fill, even_odd=even_odd, stroke=stroke, close=close)
-
-
-def _clip(even_odd: bool) -> Callable[[_Run, Any], None]:
-    return lambda run, _: setattr(run, "clip_rule", even_odd)
-
-
-def _colour(space: Space | None, line: bool) -> Callable[[_Run, Any], None]:
-    return lambda run, operands: run.colour(operands, line=line, space=space)
-
-
-_ACTIONS: dict[str, Callable[[_Run, Any], None]] = {
-    "f": _paint(fill=True),
-    "F": _paint(fill=True),
-    "f*": _paint(fill=True, even_odd=True),
-    "S": _paint(stroke=True),
-    "s": _paint(stroke=True, close=True),
-    "B": _paint(fill=True, stroke=True),
-    "B*": _paint(fill=True, even_odd=True, stroke=True),
-    "b": _paint(fill=True, stroke=True, close=True),
-    "b*": _paint(fill=True, even_odd=True, stroke=True, close=True),
-    "n": lambda run, _: run.end_path(),
-    "W": _clip(False),
-    "W*": _clip(True),
-    "sh": lambda run, v: run.shading(v[0]),
-    "q": lambda run, _: run.save(),
-    "Q": lambda run, _: run.restore(),
-    "cm": lambda run, v: run.concatenate(v),
-    "w": lambda run, v: run.stroking(width=number(v[0])),
-    "J": lambda run, v: run.stroking(cap=int(v[0])),
-    "j": lambda run, v: run.stroking(join=int(v[0])),
-    "M": lambda run, v: run.stroking(mitre_limit=number(v[0])),
-    "d": lambda run, v: run.dash(v),
-    "gs": lambda run, v: run.extended(v[0]),
-    "cs": lambda run, v: run.choose_space(v[0], line=False),
-    "CS": lambda run, v: run.choose_space(v[0], line=True),
-    "sc": _colour(None, False),
-    "scn": _colour(None, False),
-    "SC": _colour(None, True),
-    "SCN": _colour(None, True),
-    "g": _colour(GREY, False),
-    "G": _colour(GREY, True),
-    "rg": _colour(RGB, False),
-    "RG": _colour(RGB, True),
-    "k": _colour(CMYK, False),
-    "K": _colour(CMYK, True),
-    "Do": lambda run, v: run.do(v[0]),
-    "BI": lambda run, _: run.notices.add("image"),
-    "INLINE IMAGE": lambda run, _: run.notices.add("image"),
-    "Tj": lambda run, _: run.text(),
-    "TJ": lambda run, _: run.text(),
-    "'": lambda run, _: run.text(),
-    '"': lambda run, _: run.text(),
-    "BMC": lambda run, v: run.begin_marked(v),
-    "BDC": lambda run, v: run.begin_marked(v),
-    "EMC": lambda run, _: run.end_marked(),
-}

@@ -7,9 +7,20 @@ from typing import Any, Protocol
 
 import pikepdf
 
-from giornata.files.artwork.display import Clip, Ink, Layer, Leaf, Mask, Outline, multiplied
-from giornata.files.artwork.pdf_colour import colour_space, ink, mean_ink, shading_ink
+from giornata.files.artwork.display import (
+    Clip,
+    Ink,
+    Layer,
+    Leaf,
+    Mask,
+    Matrix,
+    Outline,
+    Tile,
+    multiplied,
+)
+from giornata.files.artwork.pdf_colour import colour_space, ink, mean_ink
 from giornata.files.artwork.pdf_path import Pen
+from giornata.files.artwork.pdf_run import Known, gradient_ink
 from giornata.files.artwork.pdf_state import Budget, Notices, State, TooMuchContent
 
 __all__ = ["Reader", "form_items", "pattern_ink", "rectangle", "soft_mask"]
@@ -24,6 +35,7 @@ class Reader(Protocol):
     notices: Notices
     masks: int
     budget: Budget
+    known: Known
 
     def read(
         self, stream: Any, resources: Any, state: State, names: tuple[str, ...] = ()
@@ -58,25 +70,60 @@ def form_items(
     return reader.read(form, form.get("/Resources", outer), state, names)
 
 
-def pattern_ink(reader: Reader, pattern: Any, resources: Any, state: State) -> Ink:
-    """Stand-in colour of a gradient or tiling pattern (8.7), noted as such."""
+def pattern_ink(reader: Reader, pattern: Any, resources: Any, base: Matrix) -> Ink:
+    """Stand-in for a gradient or tiling pattern (8.7), noted as such.
+
+    ``base`` takes the default space of the stream that uses it to the artwork frame.
+    """
     if pattern is None:
         reader.notices.add("pattern")
-        return mean_ink([])
+        return replace(mean_ink([]), kind="pattern", doubt="it is not in the file")
+    a, b, c, d, e, f = (float(value) for value in pattern.get("/Matrix", [1, 0, 0, 1, 0, 0]))
+    matrix = multiplied((a, b, c, d, e, f), base)
     if int(pattern.get("/PatternType", 1)) == 2:
-        reader.notices.add("gradient")
-        return shading_ink(pattern.Shading, resources)
+        found = gradient_ink(pattern.Shading, resources, matrix, reader.known)
+        if found.kind:
+            reader.notices.add("gradient")
+        return found
     reader.notices.add("pattern")
     if reader.masks >= _DEEPEST_MASK:
-        return mean_ink([])
-    key = tuple(pattern.objgen)
+        return replace(mean_ink([]), kind="pattern", doubt="it stands too deep in others")
+    key = (*tuple(pattern.objgen), *(round(value, 6) for value in base))
     known = reader.budget.pattern_inks.get(key)
     if known is None:
-        cell = reader.inner(notices=Notices(), masks=1)
-        items = cell.read(pattern, pattern.get("/Resources"), State(matrix=state.matrix))
-        known = mean_ink([item.ink for item in items if isinstance(item, Leaf)])
-        reader.budget.pattern_inks[key] = known
+        known = reader.budget.pattern_inks[key] = _tile_ink(reader, pattern, matrix)
     return known
+
+
+def _tile_ink(reader: Reader, pattern: Any, matrix: Matrix) -> Ink:
+    """Stand-in for a tiling pattern, with its cell where that is flat."""
+    notices = Notices()
+    cell = reader.inner(notices=notices, masks=1)
+    items = cell.read(pattern, pattern.get("/Resources"), State(matrix=matrix))
+    mean = replace(mean_ink([item.ink for item in _leaves(items)]), kind="pattern")
+    source = next((name for item in _leaves(items) for name in item.names), "")
+    if int(pattern.get("/PaintType", 1)) != 1:
+        return replace(mean, source=source, doubt="its colour is given where it is used")
+    if notices.kinds.keys() - {"cmyk"}:
+        held = ", ".join(sorted(notices.kinds.keys() - {"cmyk"}))
+        return replace(mean, source=source, doubt=f"its cell is not flat (it holds: {held})")
+    x0, y0, x1, y1 = (float(value) for value in pattern.BBox)
+    steps = (float(pattern.XStep), float(pattern.YStep))
+    if not (abs(steps[0]) > 0 and abs(steps[1]) > 0):
+        return replace(mean, source=source, doubt="its cells have no distance")
+    box = (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+    return replace(
+        mean,
+        source=source,
+        tile=Tile(content=Layer(items), box=box, steps=steps, matrix=matrix),
+    )
+
+
+def _leaves(items: list[Leaf | Layer]) -> list[Leaf]:
+    found: list[Leaf] = []
+    for item in items:
+        found.extend([item] if isinstance(item, Leaf) else _leaves(item.content))
+    return found
 
 
 def soft_mask(reader: Reader, mask: Any, resources: Any, state: State) -> Mask | None:

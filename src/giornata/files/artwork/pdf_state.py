@@ -42,7 +42,7 @@ class Budget:
     """What a page has used of what it may hold, and patterns already looked into."""
 
     operators: int = 0
-    pattern_inks: dict[tuple[int, int], Ink] = field(default_factory=dict)
+    pattern_inks: dict[tuple[float, ...], Ink] = field(default_factory=dict)
     leaves: int = 0
     numbers: int = 0
 

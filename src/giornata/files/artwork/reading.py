@@ -174,7 +174,7 @@ def painting_findings(name: str, painted: Painted) -> tuple[Finding, ...]:
                 "Take them out, or correct them in the drawing program.",
             )
         )
-    if not painted.shapes:
+    if not painted.shapes and not painted.things:
         found.append(
             stopped(
                 name,

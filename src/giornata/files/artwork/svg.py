@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pikepdf
 
 from giornata.core.foundation import Finding, Place, RenderError, Severity
 from giornata.files.artwork.comparison import same_painting, without_names
-from giornata.files.artwork.display import Layer, Matrix, Picture
-from giornata.files.artwork.painting import Canvas, painted
+from giornata.files.artwork.display import Layer, Leaf, Matrix, Picture, Thing
+from giornata.files.artwork.painting import Canvas, Painted, painted
 from giornata.files.artwork.pdf_content import Interpreter
 from giornata.files.artwork.pdf_layers import OptionalContent
 from giornata.files.artwork.pdf_state import Notices, State, TooMuchContent
@@ -20,18 +20,24 @@ from giornata.files.artwork.reading import (
     painting_findings,
     stopped,
 )
+from giornata.files.artwork.said import called, said_of
+from giornata.files.artwork.svg_gradients import (
+    Gradient,
+    gradients_of,
+    known_gradients,
+    resolved_colours,
+)
 from giornata.files.artwork.svg_groups import MOST_GROUPS, NamedGroup, group_number, named_groups
-from giornata.files.artwork.svg_reach import reach_of, styles_of
+from giornata.files.artwork.svg_reach import Reach, Styles, reach_of, styles_of
 from giornata.files.artwork.svg_scan import scanned
 from giornata.files.artwork.svg_settling import settle
-from giornata.files.artwork.svg_source import Element, read_source
+from giornata.files.artwork.svg_source import SVG, Element, read_source
+from giornata.files.artwork.svg_things import Mark, marks_of
 from giornata.files.artwork.svg_units import yardstick_of
-from giornata.files.artwork.svg_writing import Wrapping, plain_svg
+from giornata.files.artwork.svg_writing import Wrapping, picture_attributes, plain_svg
 from giornata.files.artwork.typesetting import PX_PER_PT, page_of
 
 __all__ = ["read_svg"]
-
-_CONFIRMED = ("gradient", "pattern", "mask")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,29 +79,74 @@ def _canvas_of(page: pikepdf.Page) -> tuple[Canvas, float]:
     return Canvas(width=width * PX_PER_PT, height=height * PX_PER_PT), top
 
 
-def _converted(
-    root: Element,
-    groups: tuple[NamedGroup, ...] = (),
-    wrapping: Wrapping = Wrapping.NONE,
-    show_hidden: bool = False,
-) -> _Page:
-    with page_of(plain_svg(root, groups, wrapping, show_hidden=show_hidden)) as document:
-        if not document.pages:
-            raise RenderError(
-                "The drawing has no size that a page can have.",
-                remedy="Correct the width, height and view box of the drawing.",
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Source:
+    """What is converted: the source, and what of it is told apart on the page."""
+
+    root: Element
+    groups: tuple[NamedGroup, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    gradients: tuple[Gradient, ...] = ()
+
+    def converted(self, wrapping: Wrapping = Wrapping.NONE, *, show_hidden: bool = False) -> _Page:
+        """The page; its groups are told apart where they are wrapped."""
+        svg = plain_svg(
+            self.root,
+            self.groups,
+            wrapping,
+            show_hidden=show_hidden,
+            marks=self.marks,
+            gradients=self.gradients,
+        )
+        names = {mark.number: mark.name for mark in self.marks}
+        names |= {number: group.name for number, group in enumerate(self.groups, start=1)}
+        with page_of(svg) as document:
+            if not document.pages:
+                raise RenderError(
+                    "The drawing has no size that a page can have.",
+                    remedy="Correct the width, height and view box of the drawing.",
+                )
+            page = document.pages[0]
+            canvas, top = _canvas_of(page)
+            matrix: Matrix = (PX_PER_PT, 0.0, 0.0, -PX_PER_PT, 0.0, top * PX_PER_PT)
+
+            def mark(opacity: float) -> str | None:
+                number = group_number(opacity)
+                return None if number is None else names.get(number)
+
+            interpreter = Interpreter(
+                OptionalContent(), mark, known=known_gradients(self.gradients)
             )
-        page = document.pages[0]
-        canvas, top = _canvas_of(page)
-        matrix: Matrix = (PX_PER_PT, 0.0, 0.0, -PX_PER_PT, 0.0, top * PX_PER_PT)
+            items = interpreter.read(page, page.get("/Resources"), State(matrix=matrix))
+            return _Page(canvas=canvas, list=Layer(items), notices=interpreter.notices)
 
-        def mark(opacity: float) -> str | None:
-            number = group_number(opacity)
-            return groups[number - 1].name if number and number <= len(groups) else None
+    def first(self) -> tuple[_Source, _Page]:
+        """The page with no group told apart, and this source or one whose gradients stay plain.
 
-        interpreter = Interpreter(OptionalContent(), mark)
-        items = interpreter.read(page, page.get("/Resources"), State(matrix=matrix))
-        return _Page(canvas=canvas, list=Layer(items), notices=interpreter.notices)
+        A colour that stands for a gradient and shows as a flat one means that the converter took
+        the gradient for flat, or that the file holds that very colour.
+        """
+        page = self.converted()
+        stand_ins = {end for gradient in self.gradients for end in gradient.ends}
+        if not stand_ins & _flat_colours(page.list):
+            return self, page
+        plain = replace(self, gradients=())
+        return plain, plain.converted()
+
+
+def _flat_colours(layer: Layer) -> set[str]:
+    """Colours of all that is painted flat, in masks and cells as well."""
+    found: set[str] = set()
+    for item in layer.content:
+        if item.mask is not None:
+            found |= _flat_colours(item.mask.content)
+        if isinstance(item, Layer):
+            found |= _flat_colours(item)
+        elif item.ink.tile is not None:
+            found |= _flat_colours(item.ink.tile.content)
+        elif item.ink.exact:
+            found.add(item.ink.colour)
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +156,7 @@ class _Grouped:
     told_apart: bool = True
 
 
-def _told_apart(root: Element, groups: tuple[NamedGroup, ...], plain: _Page) -> _Grouped:
+def _told_apart(source: _Source, plain: _Page) -> _Grouped:
     """The page with its groups named, checked against the page as the file gives it.
 
     The opacities could change the drawing where a style sheet counts parents and children, so
@@ -115,16 +166,16 @@ def _told_apart(root: Element, groups: tuple[NamedGroup, ...], plain: _Page) -> 
     """
     span = plain.canvas.span
     for wrapping in (Wrapping.INSIDE, Wrapping.AROUND):
-        shown = _converted(root, groups, wrapping, show_hidden=True)
+        shown = source.converted(wrapping, show_hidden=True)
         if same_painting(plain.list, shown.list, span):
             return _Grouped(page=shown)
-        as_given = _converted(root, groups, wrapping)
+        as_given = source.converted(wrapping)
         if not same_painting(plain.list, as_given.list, span):
             continue
         off = shown.names - as_given.names
         if not same_painting(plain.list, without_names(shown.list, off), span):
             return _Grouped(page=as_given)
-        return _Grouped(page=shown, hidden=_switches(groups, off))
+        return _Grouped(page=shown, hidden=_switches(source.groups, off))
     return _Grouped(page=plain, told_apart=False)
 
 
@@ -187,13 +238,13 @@ def read_svg(data: bytes, name: str) -> Reading:
     findings += _size_findings(name, root) + tuple(scan.findings)
     groups = named_groups(root, reach)
     try:
-        plain = _converted(root)
+        source, plain = _source_of(root, reach, styles, groups).first()
         bad = canvas_findings(name, plain.canvas)
         if bad:
             return Reading(picture=None, findings=findings + bad)
         grouped = _Grouped(page=plain)
-        if 0 < len(groups) <= MOST_GROUPS:
-            grouped = _told_apart(root, groups, plain)
+        if source.groups:
+            grouped = _told_apart(source, plain)
     except RenderError as error:
         said = stopped(name, "artwork.malformed", "the whole file", error.message, error.remedy)
         return Reading(picture=None, findings=(*findings, said))
@@ -210,8 +261,11 @@ def read_svg(data: bytes, name: str) -> Reading:
     if groups and not told_apart:
         findings += (_untold(name, len(groups)),)
     page = grouped.page
-    result = painted(page.list, page.canvas)
-    findings += _page_said(name, page.notices, scan.suspects, result.masks_not_flat > 0)
+    marks = {mark.name: mark.thing for mark in source.marks}
+    result = painted(page.list, page.canvas, marks)
+    called(result.things, marks)
+    findings += _page_said(name, result.things, page.notices, scan.suspects, result)
+    findings = said_of(name, result.things, findings)
     said_masks = "mask" in scan.suspects
     findings += tuple(
         f for f in painting_findings(name, result) if not (f.code == "artwork.mask" and said_masks)
@@ -222,21 +276,73 @@ def read_svg(data: bytes, name: str) -> Reading:
         shapes=tuple(result.shapes),
         groups=tuple(group.name for group in groups) if told_apart else (),
         hidden=grouped.hidden,
+        things=tuple(result.things),
     )
     return Reading(picture=picture, findings=findings)
 
 
+def _source_of(
+    root: Element, reach: Reach, styles: Styles, groups: tuple[NamedGroup, ...]
+) -> _Source:
+    groups = groups if len(groups) <= MOST_GROUPS else ()
+    attributes = {
+        id(element): picture_attributes(element)
+        for element in reach.elements
+        if element.name == "image"
+    }
+    marks = marks_of(root, reach, styles, len(groups) + 1, attributes)
+    gradients = gradients_of(root, styles, reach.parents)
+    resolved_colours(gradients, _colours({row.colour for g in gradients for row in g.rows}))
+    return _Source(root=root, groups=groups, marks=marks, gradients=gradients)
+
+
+def _colours(written: set[str]) -> dict[str, tuple[str, float]]:
+    """What colours of stops are, by the converter that reads all others."""
+    if not written:
+        return {}
+    listed = sorted(written)
+    boxes = [
+        Element(
+            space=SVG,
+            name="rect",
+            attributes={"x": str(k), "width": "1", "height": "1", "fill": colour},
+            line=0,
+        )
+        for k, colour in enumerate(listed)
+    ]
+    attributes = {"width": str(len(listed)), "height": "1"}
+    root = Element(space=SVG, name="svg", attributes=attributes, line=0, content=[*boxes])
+    page = _Source(root=root).converted()
+    found: dict[str, tuple[str, float]] = {}
+    for item in page.list.content:
+        if isinstance(item, Leaf) and item.ink.exact:
+            place = item.outline.points(item.matrix).min(axis=0)[0]
+            found[listed[round(float(place))]] = (item.ink.colour, item.opacity)
+    return found
+
+
 def _page_said(
-    name: str, notices: Notices, suspects: dict[str, list[Finding]], masks: bool
+    name: str,
+    things: list[Thing],
+    notices: Notices,
+    suspects: dict[str, list[Finding]],
+    result: Painted,
 ) -> tuple[Finding, ...]:
     """Findings of the page, by element and line where the scan knows them."""
     kinds = dict(notices.kinds)
     found: list[Finding] = []
-    for kind in _CONFIRMED:
-        borne_out = masks if kind == "mask" else kind in kinds
-        if borne_out and kind in suspects:
-            found.extend(suspects[kind])
-            kinds.pop(kind, None)
+    if result.masks_not_flat and "mask" in suspects:
+        found.extend(suspects["mask"])
+    kinds.pop("mask", None)
+    for kind in ("gradient", "pattern"):
+        kinds.pop(kind, None)
+        own = [thing for thing in things if thing.kind == kind]
+        subjects = {f'{kind} "{thing.source}"' for thing in own}
+        known = [one for one in suspects.get(kind, []) if one.subject in subjects]
+        found.extend(known)
+        if subjects - {one.subject for one in known}:
+            unknown = [one for one in suspects.get(kind, []) if one not in known]
+            found.extend(unknown if unknown else page_findings(name, {kind: {""}}))
     return (*found, *page_findings(name, kinds))
 
 

@@ -12,6 +12,7 @@ from enum import Enum
 from xml.sax.saxutils import escape, quoteattr
 
 from giornata.files.artwork.svg_dots import widened_dot
+from giornata.files.artwork.svg_gradients import Gradient
 from giornata.files.artwork.svg_groups import NamedGroup, group_opacity
 from giornata.files.artwork.svg_source import SVG, XLINK, Element
 from giornata.files.artwork.svg_style import (
@@ -20,8 +21,9 @@ from giornata.files.artwork.svg_style import (
     plain_colour,
     stylesheet,
 )
+from giornata.files.artwork.svg_things import Mark
 
-__all__ = ["Wrapping", "plain_svg"]
+__all__ = ["Wrapping", "picture_attributes", "plain_svg"]
 
 _KEPT = frozenset(
     "a circle clipPath defs ellipse g line linearGradient marker mask path pattern polygon"
@@ -98,13 +100,35 @@ def _parted(element: Element) -> tuple[Element, str]:
     return parted, _attributes(replace(element, attributes=hoisted), shown=False)
 
 
+def _opened(number: int) -> str:
+    """A group whose opacity stands for a number."""
+    # Twelve decimals: the step is about 1e-6, single precision holds 6e-8 near 1.
+    return f'<g style="opacity:{group_opacity(number):.12f}">'
+
+
+def picture_attributes(element: Element) -> str:
+    """Attributes of a picture's placeholder, painted flat."""
+    style = element.attributes.get("style", "")
+    flat = "fill:#000000;fill-opacity:1;stroke:none"
+    kept = {**element.attributes, "style": f"{style};{flat}" if style else flat}
+    kept.pop("id", None)  # it stays on the group around
+    return _attributes(replace(element, attributes=kept), shown=False)
+
+
 class _Writer:
     def __init__(
-        self, groups: tuple[NamedGroup, ...], wrapping: Wrapping, show_hidden: bool
+        self,
+        groups: tuple[NamedGroup, ...],
+        wrapping: Wrapping,
+        show_hidden: bool,
+        marks: tuple[Mark, ...],
+        gradients: tuple[Gradient, ...],
     ) -> None:
         self.numbers = {id(group.element): k for k, group in enumerate(groups, start=1)}
         self.wrapping = wrapping
         self.show_hidden = show_hidden
+        self.marks = {id(mark.element): mark for mark in marks}
+        self.gradients = {id(one.element): one for one in gradients}
         self.out: list[str] = []
 
     def write(self, element: Element, root: bool = False) -> None:
@@ -112,9 +136,16 @@ class _Writer:
         if element.space != SVG or name not in _KEPT | _EMPTIED:
             self.out.append("<metadata/>")
             return
+        mark = self.marks.get(id(element))
         if name in _EMPTIED:
-            self.out.append(f"<g{self._conditions(element)}/>")
+            stands = "" if mark is None else f"{_opened(mark.number)}{mark.placeholder}</g>"
+            self.out.append(f"<g{self._conditions(element)}>{stands}</g>")
             return
+        if id(element) in self.gradients:
+            self._gradient(element, self.gradients[id(element)])
+            return
+        if mark is not None and mark.thing.kind == "effect":
+            self.out.append(_opened(mark.number))
         number = self.numbers.get(id(element))
         element = widened_dot(element)
         name = element.name
@@ -122,13 +153,15 @@ class _Writer:
         spaces = f' xmlns="{SVG}" xmlns:xlink="{XLINK}"' if root else ""
         if root and "font-size" not in element.attributes:
             spaces += _MEDIUM
-        mark = ""
+        opened = ""
         if number is not None and self.wrapping is not Wrapping.NONE:
-            # Twelve decimals: the step is about 1e-6, single precision holds 6e-8 near 1.
-            mark = f'<g style="opacity:{group_opacity(number):.12f}">'
-        around = mark if self.wrapping is Wrapping.AROUND else ""
+            opened = _opened(number)
+        around = opened if self.wrapping is Wrapping.AROUND else ""
         after = "</g>" if around else ""
-        inside = mark if self.wrapping is Wrapping.INSIDE else ""
+        inside = opened if self.wrapping is Wrapping.INSIDE else ""
+        if mark is not None:
+            inside = _opened(mark.number) if mark.thing.kind == "cell" else inside
+            after += "</g>" if mark.thing.kind == "effect" else ""
         if name == "svg" and not root:
             element, hoisted = _parted(element)
             around, after = f"{around}<g{hoisted}>", f"</g>{after}"
@@ -139,6 +172,16 @@ class _Writer:
             for child in element.children:
                 self.write(child)
         self.out.append(f"{'</g>' if inside else ''}</{name}>{after}")
+
+    def _gradient(self, element: Element, gradient: Gradient) -> None:
+        """A gradient whose two stops say its number."""
+        kept = {k: v for k, v in element.attributes.items() if k != "spreadMethod"}
+        written = _attributes(replace(element, attributes=kept), shown=False)
+        self.out.append(f'<{element.name}{written} spreadMethod="pad">')
+        for place, colour in zip((0, 1), gradient.ends, strict=True):
+            said = f"stop-color:{colour} !important;stop-opacity:1 !important"
+            self.out.append(f'<stop offset="{place}" style="{said}"/>')
+        self.out.append(f"</{element.name}>")
 
     def _conditions(self, element: Element) -> str:
         kept = ("systemLanguage", "requiredFeatures", "requiredExtensions", "id")
@@ -161,6 +204,8 @@ def plain_svg(
     wrapping: Wrapping = Wrapping.NONE,
     *,
     show_hidden: bool = False,
+    marks: tuple[Mark, ...] = (),
+    gradients: tuple[Gradient, ...] = (),
 ) -> bytes:
     """The source as plain SVG.
 
@@ -174,7 +219,11 @@ def plain_svg(
         Whether and where their opacities are set.
     show_hidden : bool
         True to switch on named groups that the file switches off.
+    marks : tuple of Mark
+        Elements for which a placeholder stands, or that are put into a group of an opacity.
+    gradients : tuple of Gradient
+        Gradients that are written with stops that say their number.
     """
-    writer = _Writer(groups, wrapping, show_hidden)
+    writer = _Writer(groups, wrapping, show_hidden, marks, gradients)
     writer.write(root, root=True)
     return "".join(writer.out).encode("utf-8")

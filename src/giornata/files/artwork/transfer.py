@@ -9,11 +9,16 @@ from __future__ import annotations
 import json
 from typing import Any
 
-import shapely
-
 from giornata.core.foundation import Finding, Place, Severity
-from giornata.files.artwork.display import Flat, Picture
+from giornata.files.artwork.display import Picture
 from giornata.files.artwork.reading import Reading
+from giornata.files.artwork.transfer_things import (
+    Blocks,
+    flat_from_plain,
+    flat_to_plain,
+    thing_from_plain,
+    thing_to_plain,
+)
 
 __all__ = ["from_bytes", "to_bytes"]
 
@@ -41,22 +46,19 @@ def _finding_from_plain(plain: dict[str, Any]) -> Finding:
 
 def to_bytes(reading: Reading) -> bytes:
     """The reading as bytes."""
-    areas: list[bytes] = []
+    blocks = Blocks()
     plain: dict[str, Any] = {"findings": [_finding_to_plain(f) for f in reading.findings]}
     picture = reading.picture
     if picture is not None:
-        areas = [shapely.to_wkb(shape.area) for shape in picture.shapes]
         plain["picture"] = {
             "width": picture.width,
             "height": picture.height,
             "groups": picture.groups,
             "hidden": picture.hidden,
-            "shapes": [
-                [len(area), shape.colour, shape.opacity, shape.names, shape.veils]
-                for shape, area in zip(picture.shapes, areas, strict=True)
-            ],
+            "shapes": [flat_to_plain(shape, blocks) for shape in picture.shapes],
+            "things": [thing_to_plain(thing, blocks) for thing in picture.things],
         }
-    return b"".join((json.dumps(plain).encode("ascii"), b"\n", *areas))
+    return b"".join((json.dumps(plain).encode("ascii"), b"\n", *blocks.parts))
 
 
 def from_bytes(data: bytes) -> Reading:
@@ -75,28 +77,15 @@ def from_bytes(data: bytes) -> Reading:
     if "picture" not in plain:
         return Reading(picture=None, findings=findings)
     picture = plain["picture"]
-    shapes: list[Flat] = []
-    at = 0
-    for length, colour, opacity, names, veils in picture["shapes"]:
-        if at + length > len(body):
-            raise ValueError("the reading is cut short")
-        shapes.append(
-            Flat(
-                area=shapely.from_wkb(body[at : at + length]),
-                colour=colour,
-                opacity=opacity,
-                names=tuple(names),
-                veils=tuple((int(number), float(veil)) for number, veil in veils),
-            )
-        )
-        at += length
+    blocks = Blocks(body)
     return Reading(
         picture=Picture(
             width=picture["width"],
             height=picture["height"],
-            shapes=tuple(shapes),
+            shapes=tuple(flat_from_plain(each, blocks) for each in picture["shapes"]),
             groups=tuple(picture["groups"]),
             hidden=tuple(picture["hidden"]),
+            things=tuple(thing_from_plain(each, blocks) for each in picture["things"]),
         ),
         findings=findings,
     )

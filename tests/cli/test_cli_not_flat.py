@@ -1,0 +1,83 @@
+"""The artwork verb lists what is not flat colour, draws it, and carries out what is decided."""
+
+from __future__ import annotations
+
+import io
+
+import numpy as np
+import pytest
+from PIL import Image
+
+GRADIENT = (
+    '<linearGradient id="sky"><stop stop-color="#cc0000"/><stop offset="1" stop-color="#0000cc"/>'
+    '</linearGradient><rect x="1000" y="50" width="400" height="100" fill="url(#sky)"/></svg>'
+)
+DECISION = '\n[[artwork.decisions]]\nfor = "sky"\nbecomes = "steps"\npaints = ["red", "blue"]\n'
+
+
+@pytest.fixture
+def sky_job(small_job):
+    """The small job with a gradient of 4 x 1 m, 10 mm to a unit, from 10 m on."""
+    drawing = small_job / "artwork/first.svg"
+    drawing.write_text(drawing.read_text().replace("</svg>", GRADIENT))
+    return small_job
+
+
+def decided(job):
+    file = job / "job.toml"
+    file.write_text(file.read_text() + DECISION)
+    return job
+
+
+def test_an_undecided_gradient_stops_the_job_and_is_listed_with_its_place(sky_job, say):
+    said = say("artwork", sky_job, "--json")
+    assert said.code == 1
+    assert '"artwork.gradient"' in said.out
+    said = say("artwork", sky_job)
+    # 1000 to 1400 units of 10 mm; the artwork's foot is at level 0 and it is 250 units high, so
+    # y 150 and 50 are 1.00 and 2.00 m up
+    row = next(line for line in said.out.splitlines() if " sky " in line)
+    assert row.split() == ["1", "gradient", "sky", "10.00", "14.00", "1.00", "2.00", "undecided"]
+    assert 'for = "sky"' in " ".join(said.out.split())
+
+
+def test_a_decided_gradient_is_taken_off_in_its_steps(sky_job, say):
+    before = say("take-off", sky_job, "--json")
+    assert before.code == 1
+    said = say("artwork", decided(sky_job))
+    assert said.code == 0
+    assert "steps: red, blue" in said.out
+    table = say("take-off", sky_job).out
+    # red 1 m² and blue 1 m² of the small job, and half of 4 x 1 m each
+    areas = {
+        row.split()[1]: row.split()[2]
+        for row in table.splitlines()
+        if row[:4].strip()[:1].isdigit()
+    }
+    assert areas["Red"] == areas["Blue"] == "3.00"
+    assert say("check", sky_job).code == 0
+
+
+@pytest.mark.parametrize("ending", ["png", "svg"])
+def test_the_picture_is_written(sky_job, say, tmp_path, ending):
+    path = tmp_path / f"picture.{ending}"
+    say("artwork", sky_job, "--picture", path)
+    content = path.read_bytes()
+    if ending == "svg":
+        assert b"<svg" in content
+        assert content.upper().count(b"#D40078") >= 2  # its box and its flag
+        return
+    levels = np.asarray(Image.open(io.BytesIO(content)).convert("RGB")).astype(int)
+    # The artwork is 2000 x 250 units; the flag of number 1 stands at the gradient's corner.
+    scale = levels.shape[1] / 2000
+    flag = levels[round(54 * scale), round(1004 * scale)]
+    assert flag.tolist() == [0xD4, 0x00, 0x78]
+    open_ = levels.tobytes()
+    say("artwork", decided(sky_job), "--picture", path)
+    assert np.asarray(Image.open(path).convert("RGB")).astype(int).tobytes() != open_
+
+
+def test_a_picture_of_another_kind_is_refused(sky_job, say):
+    said = say("artwork", sky_job, "--picture", "picture.gif")
+    assert said.code == 2
+    assert ".png or .svg" in said.words
