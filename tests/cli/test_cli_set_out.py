@@ -45,3 +45,15 @@ points = [{ artwork = [0, 250], at = "0 m", level = "0 m" },
     changed(small_job, ('width = "20.00 m"', points))
     result = say("set-out", small_job, "--json").form["result"]
     assert result["turned"]["value"] == pytest.approx(0.01 - 0.01**3 / 3)
+
+
+def test_each_picture_says_what_its_marks_are_good_for(say, small_job):
+    result = say("set-out", small_job, "--json").form["result"]
+    assert [row["set_up"] for row in result["squared"]] == list(
+        range(1, len(result["squared"]) + 1)
+    )
+    assert {row["marks"] for row in result["squared"]} == {4}
+    changed(small_job, ("[nights]", '[marks]\naccuracy = "8 mm"\n\n[nights]'))
+    asked = say("set-out", small_job, "--json").form["result"]["squared"]
+    assert max(row["within"]["value"] for row in asked) <= 0.008
+    assert sum(row["marks"] for row in asked) > 4 * len(asked)
