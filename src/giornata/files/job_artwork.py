@@ -91,6 +91,7 @@ class ArtworkTable(Entry):
     texture: Length = 0.003
     narrowest_brush: Length = 0.025
     roller: Length = 0.18
+    registration: Length = takeoff.REGISTRATION.value
     turn: bool = False
     points: tuple[PointTable, ...] = ()
     ties: tuple[TieTable, ...] = ()
@@ -119,7 +120,10 @@ class ArtworkTable(Entry):
     def tools(self) -> takeoff.BrushAndRoller:
         """Roller, brush and texture."""
         return takeoff.BrushAndRoller(
-            roller=self.roller, narrowest_brush=self.narrowest_brush, texture=self.texture
+            roller=self.roller,
+            narrowest_brush=self.narrowest_brush,
+            texture=self.texture,
+            registration=self.registration,
         )
 
 

@@ -22,6 +22,7 @@ from giornata.core.documents.frames import (
     upright_from_wall,
 )
 from giornata.core.documents.light_levels import LEAST_LEVEL, light_levels
+from giornata.core.documents.narrow_tables import narrow_table, smallest_table
 from giornata.core.documents.option_sheet import option_sheet
 from giornata.core.documents.pack_tables import (
     TABLES,
@@ -101,6 +102,7 @@ __all__ = [
     "job_table",
     "light_levels",
     "mark_table",
+    "narrow_table",
     "option_sheet",
     "option_table",
     "pack_tables",
@@ -115,6 +117,7 @@ __all__ = [
     "set_up_table",
     "setting_out_sheet",
     "site_checks",
+    "smallest_table",
     "standard_scale",
     "take_off_table",
     "tin_name",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import timedelta
 
+from giornata.core.documents.narrow_tables import narrow_table, smallest_table
 from giornata.core.documents.site_tables import mark_table, set_up_table
 from giornata.core.documents.tables import Column, PrintedTable, Table, printed_table
 from giornata.core.documents.take_off_tables import bill_table, edge_table, take_off_table
@@ -20,8 +21,8 @@ from giornata.core.job import JobResults
 __all__ = ["TABLES", "finding_table", "job_table", "pack_tables"]
 
 TABLES = (
-    "job", "options", "price", "take-off", "edges", "bill", "paint-order", "one-more-coat",
-    "marks", "set-ups", "findings",
+    "job", "options", "price", "take-off", "edges", "bill", "smallest", "narrow-places",
+    "paint-order", "one-more-coat", "marks", "set-ups", "findings",
 )  # fmt: skip
 """Names of the tables of a pack, in their order."""
 
@@ -46,6 +47,8 @@ def pack_tables(
         take_off_table(results.designs),
         edge_table(results.designs),
         bill_table(results.designs),
+        smallest_table(results.designs, results.inputs.tools.registration),
+        narrow_table(results.designs),
         paint_order_table(scheme, system),
         extra_coat_table(scheme),
         mark_table(results),

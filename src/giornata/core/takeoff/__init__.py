@@ -3,9 +3,10 @@
 from giornata.core.takeoff.bill import BillLine, bill
 from giornata.core.takeoff.narrow_list import NarrowKind, NarrowPlace, narrow_list, narrowest_line
 from giornata.core.takeoff.quantities import EdgeBetween, PaintQuantities, TakeOff, take_off
-from giornata.core.takeoff.tools import BrushAndRoller
+from giornata.core.takeoff.tools import REGISTRATION, BrushAndRoller
 
 __all__ = [
+    "REGISTRATION",
     "BillLine",
     "BrushAndRoller",
     "EdgeBetween",

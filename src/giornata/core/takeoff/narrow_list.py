@@ -40,6 +40,7 @@ SLIVER_WIDTH = Assumption(
     usual=(0.0005, 0.003),
 )
 _ROUND_UP = 0.005  # m
+_ROUNDING = 1e-6  # m: a gap drawn as wide as the limit is not narrower
 _TOUCH = 1.1  # the sides are looked for this many half widths away
 _LISTED = 5
 
@@ -77,6 +78,9 @@ class NarrowPlace:
         The narrowest line that can be painted. [m]
     suggested : tuple of float
         Width to draw it at, from and to. [m]
+    beside : tuple of int
+        Numbers of the paints on its two sides, the lower first; empty where it ends at the
+        wall's outline. [-]
     """
 
     kind: NarrowKind
@@ -87,6 +91,7 @@ class NarrowPlace:
     length: float
     limit: float
     suggested: tuple[float, float]
+    beside: tuple[int, ...] = ()
 
 
 def narrowest_line(tools: BrushAndRoller) -> float:
@@ -107,17 +112,30 @@ def narrow_list(coverage: Coverage, tools: BrushAndRoller) -> tuple[NarrowPlace,
     ----------
     coverage : geometry.Coverage
         Regions by paint number, wall frame. [m]
+
+    Notes
+    -----
+    Where transferred lines may be off by more than the narrowest line is wide, gaps are looked
+    for up to that width.
     """
     limit = narrowest_line(tools)
+    places = _narrower(coverage, limit)
+    if tools.registration > limit:
+        wider = _narrower(coverage, tools.registration)
+        places = [place for place in places if place.kind is not NarrowKind.GAP]
+        places += [place for place in wider if place.kind is NarrowKind.GAP]
+    return tuple(sorted(places, key=lambda place: (place.paint, place.x, place.y)))
+
+
+def _narrower(coverage: Coverage, limit: float) -> list[NarrowPlace]:
     most = max(math.ceil(limit * SUGGESTED.value / _ROUND_UP - 1e-9) * _ROUND_UP, limit)
     found: list[tuple[int, Narrow]] = []
     for paint in np.unique(coverage.labels):
         faces = coverage.faces[coverage.labels == paint]
         found += [(int(paint), place) for place in geometry.narrow_places(faces, limit)]
-    gaps = _between_later(coverage, found)
-    places = [
+    return [
         NarrowPlace(
-            kind=_kind(place, gap),
+            kind=_kind(place, gap=bool(beside) and beside[0] > paint),
             paint=paint,
             x=place.x,
             y=place.y,
@@ -125,13 +143,13 @@ def narrow_list(coverage: Coverage, tools: BrushAndRoller) -> tuple[NarrowPlace,
             length=place.length,
             limit=limit,
             suggested=(limit, round(most, 6)),
+            beside=beside,
         )
-        for (paint, place), gap in zip(found, gaps, strict=True)
+        for (paint, place), beside in zip(found, _beside(coverage, found), strict=True)
     ]
-    return tuple(sorted(places, key=lambda place: (place.paint, place.x, place.y)))
 
 
-def _kind(place: Narrow, gap: bool) -> NarrowKind:
+def _kind(place: Narrow, *, gap: bool) -> NarrowKind:
     if place.width < SLIVER_WIDTH.value and not place.point:
         return NarrowKind.SLIVER
     if gap:
@@ -139,8 +157,11 @@ def _kind(place: Narrow, gap: bool) -> NarrowKind:
     return NarrowKind.POINT if place.point else NarrowKind.LINE
 
 
-def _between_later(coverage: Coverage, found: Sequence[tuple[int, Narrow]]) -> list[bool]:
-    """For each place, whether all paints beside it go on later than its own."""
+def _beside(coverage: Coverage, found: Sequence[tuple[int, Narrow]]) -> list[tuple[int, ...]]:
+    """For each place, the paints by whose edges it is narrow, the lowest number first.
+
+    A place is a gap where they all go on later than its own.
+    """
     if not found:
         return []
     points = shapely.points([(place.x, place.y) for _, place in found])
@@ -151,15 +172,22 @@ def _between_later(coverage: Coverage, found: Sequence[tuple[int, Narrow]]) -> l
     of_own = (left == own) | (right == own)
     beside = np.where(left == own, right, left)
     painted = of_own & (beside != OUTSIDE)
-    later = np.bincount(place[painted & (beside > own)], minlength=len(found))
-    earlier = np.bincount(place[painted & (beside < own)], minlength=len(found))
-    return [bool(value) for value in (later > 0) & (earlier == 0)]
+    numbers: list[set[int]] = [set() for _ in found]
+    for at, paint in zip(place[painted].tolist(), beside[painted].tolist(), strict=True):
+        numbers[at].add(paint)
+    return [tuple(sorted(paints)) for paints in numbers]
 
 
-def narrow_findings(places: Sequence[NarrowPlace], paints: Sequence[Paint]) -> tuple[Finding, ...]:
-    """One finding for each paint and kind of narrow place."""
+def narrow_findings(
+    places: Sequence[NarrowPlace], paints: Sequence[Paint], tools: BrushAndRoller
+) -> tuple[Finding, ...]:
+    """One finding for each paint and kind of narrow place, one for gaps that lines may close."""
     findings = []
     for paint in paints:
+        gaps = [p for p in places if p.paint == paint.number and p.kind is NarrowKind.GAP]
+        closing = [p for p in gaps if p.width < tools.registration - _ROUNDING]
+        if closing:
+            findings.append(_closing(paint, sorted(closing, key=lambda p: p.width), tools))
         for kind in NarrowKind:
             here = [p for p in places if p.paint == paint.number and p.kind is kind]
             if here:
@@ -167,20 +195,38 @@ def narrow_findings(places: Sequence[NarrowPlace], paints: Sequence[Paint]) -> t
     return tuple(findings)
 
 
-def _finding(kind: NarrowKind, paint: Paint, here: list[NarrowPlace]) -> Finding:
-    limit, (least, most) = here[0].limit, here[0].suggested
+def _closing(paint: Paint, here: list[NarrowPlace], tools: BrushAndRoller) -> Finding:
+    count, where = _where(here)
+    return Finding(
+        code="takeoff.gap_closes",
+        severity=Severity.NOTE,
+        subject=paint.name,
+        message=f"Gaps of less than {1000 * tools.registration:.0f} mm, as far as a transferred "
+        f"line may be off, in {count}: {where}.",
+        remedy=f"Open them to more than {1000 * tools.registration:.0f} mm, close them in the "
+        "drawing, or transfer these places with a template.",
+    )
+
+
+def _where(here: list[NarrowPlace]) -> tuple[str, str]:
+    """How many places, and the first ones with their widths."""
     where = ", ".join(
         f"{1000 * p.width:.3g} mm at x {p.x:.2f}, y {p.y:.2f} m" for p in here[:_LISTED]
     )
     more = f", and {len(here) - _LISTED} more" if len(here) > _LISTED else ""
-    count = "1 place" if len(here) == 1 else f"{len(here)} places"
+    return "1 place" if len(here) == 1 else f"{len(here)} places", f"{where}{more}"
+
+
+def _finding(kind: NarrowKind, paint: Paint, here: list[NarrowPlace]) -> Finding:
+    limit, (least, most) = here[0].limit, here[0].suggested
+    count, where = _where(here)
     match kind:
         case NarrowKind.LINE:
             return Finding(
                 code="takeoff.unpaintable",
                 severity=Severity.WARN,
                 subject=paint.name,
-                message=f"Unpaintable (<{1000 * limit:.0f} mm) in {count}: {where}{more}.",
+                message=f"Unpaintable (<{1000 * limit:.0f} mm) in {count}: {where}.",
                 remedy=f"Draw them {1000 * least:.0f}-{1000 * most:.0f} mm wide, leave them out, "
                 "or take a narrower brush.",
             )
@@ -200,7 +246,7 @@ def _finding(kind: NarrowKind, paint: Paint, here: list[NarrowPlace]) -> Finding
                 severity=Severity.NOTE,
                 subject=paint.name,
                 message=f"Left free between later paints with less than {1000 * limit:.0f} mm in "
-                f"{count}: {where}{more}.",
+                f"{count}: {where}.",
                 remedy=f"Open them to {1000 * least:.0f}-{1000 * most:.0f} mm, or expect them to "
                 "close.",
             )
@@ -210,6 +256,6 @@ def _finding(kind: NarrowKind, paint: Paint, here: list[NarrowPlace]) -> Finding
                 severity=Severity.NOTE,
                 subject=paint.name,
                 message=f"Narrower than {1000 * SLIVER_WIDTH.value:.0f} mm in {count}, where "
-                f"shapes almost meet: {where}{more}.",
+                f"shapes almost meet: {where}.",
                 remedy="Let the shapes overlap in the drawing; the areas hardly change.",
             )

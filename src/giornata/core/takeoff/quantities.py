@@ -205,7 +205,7 @@ def take_off(
         paints=quantities,
         pairs=pairs,
         narrow=narrow,
-        findings=(*_area_findings(placed, net_area), *narrow_findings(narrow, ordered)),
+        findings=(*_area_findings(placed, net_area), *narrow_findings(narrow, ordered, tools)),
     )
 
 
