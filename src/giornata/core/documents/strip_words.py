@@ -46,7 +46,8 @@ def notes_above(wall: DevelopedWall, start: float, end: float, system: System) -
         joints = [joint for joint in joints if joint not in on]
         name = f"pier {pier.name} on joint" if on else f"pier {pier.name}"
         wide, proud = bare(pier.end - pier.start, system), bare(pier.proud, system)
-        notes.append(Note(at=at, long=f"{name}, {wide} wide, {proud} proud", short=name))
+        sides = ", sides painted" if pier.returns_painted and pier.proud > 0 else ""
+        notes.append(Note(at=at, long=f"{name}, {wide} wide, {proud} proud{sides}", short=name))
     notes += [Note(at=joint, long="joint", short="joint") for joint in joints]
     for bend in wall.bends:
         angle = shown(abs(bend.angle), "rad", system).replace(".0°", "°")

@@ -29,6 +29,7 @@ from giornata.core.survey.observations import (
     WallSurvey,
 )
 from giornata.core.survey.opening_outlines import Opening, OpeningShape, outlined_opening
+from giornata.core.survey.place_error import BEND_READING, RADIUS_READING, place_covariance
 from giornata.core.survey.plan import facing_at, space_from_wall, wall_from_space
 from giornata.core.survey.seen import stretches_seen, width_seen
 from giornata.core.survey.skew import Skew, skew
@@ -51,8 +52,10 @@ from giornata.core.survey.wall import (
 )
 
 __all__ = [
+    "BEND_READING",
     "DATUM",
     "NOMINAL_COURSES",
+    "RADIUS_READING",
     "AdjustedCoursing",
     "AdjustedPoint",
     "AdjustedReading",
@@ -109,6 +112,7 @@ __all__ = [
     "overlap_and_shift",
     "painted_area",
     "part_of_line",
+    "place_covariance",
     "precision",
     "radius_from_rise",
     "round_face",
