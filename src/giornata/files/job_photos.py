@@ -43,7 +43,7 @@ class PhotoPointTable(Entry):
     @property
     def label(self) -> str:
         """What it is called."""
-        return self.name or self.place or f"{self.at:.2f} m, level {self.level:.2f} m"
+        return self.name or self.place or f"{self.at:.2f} m, {self.level:.2f} m"
 
 
 class PhotoOutlineTable(Entry):

@@ -13,6 +13,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from giornata.web.guard import KeyHolders, PageHeaders, SameOriginOnly
+from giornata.web.photo_routes import photo_data, photo_pages
 from giornata.web.rendering import HERE, refusal_page
 from giornata.web.routes import data, pages
 from giornata.web.watching import JobWatch
@@ -63,5 +64,7 @@ def create_app(
     app.state.watch = watch
     app.include_router(pages)
     app.include_router(data)
+    app.include_router(photo_pages)
+    app.include_router(photo_data)
     app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
     return app

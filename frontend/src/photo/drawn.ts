@@ -1,0 +1,93 @@
+// What is drawn over the photo: known points, outlines, the hull, and the cross; dark under light.
+
+import type { PhotoOutline, PhotoRecord, Pixel } from "./records.ts";
+
+const SVG = "http://www.w3.org/2000/svg";
+const LEAST_ARROW = 0.5; // px of the photo; a residual under it is not drawn
+const ENLARGED = 10; // residuals are drawn so many times their size
+
+function made(name: string, values: Record<string, string | number>): SVGElement {
+  const element = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(values)) element.setAttribute(key, String(value));
+  return element;
+}
+
+export class Drawn {
+  readonly #group: SVGGElement;
+
+  constructor(group: SVGGElement) {
+    this.#group = group;
+  }
+
+  show(photo: PhotoRecord, cross: Pixel | null, corners: readonly Pixel[], unit: number): void {
+    this.#group.replaceChildren();
+    this.#line(photo.hull, true, unit, 1.2, `${6 * unit} ${5 * unit}`);
+    for (const outline of photo.outlines) this.#outline(outline, unit);
+    if (corners.length > 0) this.#line(corners, false, unit, 2.5);
+    for (const corner of corners) this.#ring(corner, 4, unit);
+    photo.points.forEach((point) => {
+      const at: Pixel = [point.x, point.y];
+      this.#ring(at, 7, unit);
+      this.#word(point.used ? point.label : `${point.label} (left out)`, at, unit);
+      if (point.off !== null && Math.hypot(...point.off) > LEAST_ARROW) {
+        const [dx, dy] = point.off;
+        this.#line([at, [point.x - ENLARGED * dx, point.y - ENLARGED * dy]], false, unit, 1.5);
+      }
+    });
+    if (cross !== null) this.#cross(cross, unit);
+  }
+
+  #outline(outline: PhotoOutline, unit: number): void {
+    this.#line(outline.corners, outline.closed, unit, 2.5);
+    const first = outline.corners[0];
+    if (first !== undefined) this.#word(outline.name, first, unit);
+  }
+
+  #line(
+    places: readonly Pixel[], closed: boolean, unit: number, width: number, dash = "",
+  ): void {
+    if (places.length < 2) return;
+    const points = places.map((place) => place.join(",")).join(" ");
+    for (const [tone, more] of [["light", 2], ["dark", 0]] as const) {
+      const line = made(closed ? "polygon" : "polyline", {
+        points, class: `drawn-${tone}`, "stroke-width": (width + more) * unit,
+      });
+      if (dash !== "" && tone === "dark") line.setAttribute("stroke-dasharray", dash);
+      this.#group.append(line);
+    }
+  }
+
+  #ring([x, y]: Pixel, radius: number, unit: number): void {
+    for (const [tone, width] of [["light", 4], ["dark", 2]] as const) {
+      this.#group.append(
+        made("circle", {
+          cx: x, cy: y, r: radius * unit, class: `drawn-${tone}`, "stroke-width": width * unit,
+        }),
+      );
+    }
+  }
+
+  #word(text: string, [x, y]: Pixel, unit: number): void {
+    const word = made("text", {
+      x: x + 10 * unit, y: y - 8 * unit, class: "drawn-word",
+      "font-size": 13 * unit, "stroke-width": 3 * unit,
+    });
+    word.textContent = text;
+    this.#group.append(word);
+  }
+
+  #cross([x, y]: Pixel, unit: number): void {
+    const gap = 3 * unit;
+    const arm = 18 * unit;
+    for (const [tone, width] of [["dark", 4], ["light", 1.8]] as const) {
+      for (const [dx, dy] of [[1, 0], [-1, 0], [0, 1], [0, -1]] as const) {
+        this.#group.append(
+          made("line", {
+            x1: x + dx * gap, y1: y + dy * gap, x2: x + dx * arm, y2: y + dy * arm,
+            class: `cross-${tone}`, "stroke-width": width * unit,
+          }),
+        );
+      }
+    }
+  }
+}
