@@ -81,3 +81,18 @@ def test_a_picture_of_another_kind_is_refused(sky_job, say):
     said = say("artwork", sky_job, "--picture", "picture.gif")
     assert said.code == 2
     assert ".png or .svg" in said.words
+
+
+def test_n21_the_brief_against_the_artwork(small_job, say):
+    file = small_job / "job.toml"
+    text = file.read_text()
+    words = 'words = ["HARBOUR STEPS 1898"]\ndrawn_words = ["HARBOR STEPS 1889"]\n'
+    file.write_text(text.replace("[artwork]\n", f"[artwork]\n{words}", 1))
+    said = say("artwork", small_job)
+    out = " ".join(said.out.split())
+    assert said.code == 1
+    assert out.count("[artwork.wording]") == 2
+    assert 'letter 6 "U" is missing' in out
+    assert 'digit 3 to 4 "98" drawn as "89"' in out
+    file.write_text(text.replace("[artwork]\n", f"[artwork]\n{words.replace('OR S', 'OUR S')}", 1))
+    assert " ".join(say("artwork", small_job).out.split()).count("[artwork.wording]") == 1

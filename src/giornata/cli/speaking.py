@@ -20,6 +20,7 @@ __all__ = ["Manner", "progress_bar", "speak"]
 DONE, STOPPED = 0, 1
 _STEPS = {
     "wall": "wall",
+    "wording": "artwork",
     "decided": "artwork",
     "flat": "artwork",
     "painted": "artwork",

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from giornata.core.artwork import Drawing, undecided
+from giornata.core.artwork import Drawing, undecided, wording_findings
 from giornata.core.foundation import (
     ArtworkError,
     Finding,
@@ -147,7 +147,8 @@ def _with_decisions(inputs: JobInputs, findings: tuple[Finding, ...]) -> tuple[F
     drawing = inputs.drawing
     of_things = {thing.finding for thing in drawing.things}
     left = (finding for finding in findings if finding not in of_things)
-    return (*left, *undecided(drawing.things, inputs.mappings, file=drawing.name))
+    still_open = undecided(drawing.things, inputs.mappings, file=drawing.name)
+    return (*left, *still_open, *wording_findings(drawing, inputs.wording))
 
 
 def _content(path: Path) -> str:
@@ -183,5 +184,6 @@ def job_inputs(tables: JobTables, drawing: Drawing) -> JobInputs:
         marks_asked=tables.marks.record(),
         standing=tables.site.stretches(),
         preparation=None if tables.preparation is None else tables.preparation.record(),
+        wording=tables.artwork.wording(),
         mappings=tuple(one.record() for one in tables.artwork.decisions),
     )

@@ -98,6 +98,8 @@ class ArtworkTable(Entry):
     into: IntoTable | None = None
     fit: FitTable | None = None
     decisions: tuple[DecisionTable, ...] = ()
+    words: tuple[str, ...] = ()
+    drawn_words: tuple[str, ...] = ()
 
     def record(self) -> setting_out.ArtworkPlacement:
         """Where the artwork lies on the wall; the tools' ranges are checked with it."""
@@ -116,6 +118,10 @@ class ArtworkTable(Entry):
             into=None if self.into is None else self.into.record(),
             fit=None if self.fit is None else self.fit.record(),
         )
+
+    def wording(self) -> artwork.Wording:
+        """The brief's words, and those typed off the artwork."""
+        return artwork.Wording(brief=self.words, drawn=self.drawn_words)
 
     def tools(self) -> takeoff.BrushAndRoller:
         """Roller, brush and texture."""

@@ -6,6 +6,7 @@ __all__ = ["step_words"]
 
 _WORDS = {
     "wall": "the wall",
+    "wording": "words of the artwork",
     "decided": "what of the artwork is not flat",
     "flat": "the artwork's colours",
     "painted": "paints of the artwork",

@@ -18,6 +18,7 @@ from giornata.core.artwork.raster_rows import Levels, Rows
 from giornata.core.artwork.raster_tracing import TooFine, Traced, traced
 from giornata.core.artwork.regions import FlatArtwork, flattened
 from giornata.core.artwork.shape import Look, Shape, Veil
+from giornata.core.artwork.wording import Wording, wording_findings
 
 __all__ = [
     "BARE",
@@ -44,6 +45,7 @@ __all__ = [
     "Traced",
     "Veil",
     "Way",
+    "Wording",
     "carried_out",
     "chosen",
     "figure_bounds",
@@ -62,4 +64,5 @@ __all__ = [
     "undecided",
     "unexplained_pixels",
     "usable",
+    "wording_findings",
 ]

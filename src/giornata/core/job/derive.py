@@ -76,7 +76,7 @@ def derive(
     found += [planned[1] for planned in nights.values()]
     prepared, held = done.get("preparation", (None, ()))
     found += [held, done["decisions"], done["compared"], *_scheme_findings(inputs, schemes)]
-    found.append(done["contrasts"])
+    found += [done["contrasts"], done["wording"]]
     return JobResults(
         inputs=inputs,
         wall=wall,

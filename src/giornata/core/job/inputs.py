@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from giornata.core.artwork import Colourway, Decision, Drawing, Option, Paint
+from giornata.core.artwork import Colourway, Decision, Drawing, Option, Paint, Wording
 from giornata.core.pricing import PriceTerms
 from giornata.core.projection import Projector, Stand
 from giornata.core.setting_out import ArtworkPlacement, MarkTerms
@@ -72,3 +72,4 @@ class JobInputs:
     preparation: PreparationTerms | None = None
     marks_asked: MarkTerms = field(default_factory=MarkTerms)
     mappings: tuple[Decision, ...] = ()
+    wording: Wording = field(default_factory=Wording)

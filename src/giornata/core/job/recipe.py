@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from giornata.core import artwork
 from giornata.core.artwork import Mapped
 from giornata.core.job import derivations, marking
 from giornata.core.job.inputs import JobInputs
@@ -48,6 +49,11 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
             function=marking.marks,
             needs={"plan": "set_ups", "wall": "wall", "survey": "survey", "terms": "marks_asked"},
             version=2,
+        ),
+        Step(
+            name="wording",
+            function=artwork.wording_findings,
+            needs={"drawing": "drawing", "wording": "wording"},
         ),
         Step(
             name="decisions",
