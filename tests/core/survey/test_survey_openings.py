@@ -107,7 +107,14 @@ def test_an_outlines_precision_gives_its_noise_back(made_wall) -> None:
     assert wall.openings_area.sigma == pytest.approx(areas.std(), rel=4 / math.sqrt(8000))
 
 
-@given(st.lists(st.tuples(st.floats(0, 20), st.floats(0, 3)), min_size=3, max_size=9, unique=True))
+@given(
+    st.lists(
+        st.tuples(st.floats(0.05, 19.95), st.floats(0.05, 2.95)),
+        min_size=3,
+        max_size=9,
+        unique=True,
+    )
+)
 def test_an_opening_of_any_outline_takes_its_own_area(made_wall_plain, points) -> None:
     # Law: gross less its outline's area (by the shoelace rule) is the net wall.
     hull = shapely.MultiPoint(points).convex_hull
@@ -120,6 +127,25 @@ def test_an_opening_of_any_outline_takes_its_own_area(made_wall_plain, points) -
     shoelace = abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
     assert float(wall.net_area) == pytest.approx(60 - shoelace, abs=1e-6)
     assert float(wall.openings_area) == pytest.approx(shoelace, abs=1e-6)
+
+
+def test_an_outline_along_the_ground_leaves_no_sliver(made_wall) -> None:
+    # Ground rising 1 in 300; the corners' levels are written to the centimetre, 3 mm above the
+    # ground at 4 m and 4 mm under it at 7 m. By hand: 3 m wide, head level 2, ground 0.0133 and
+    # 0.0233: 3 × (2 - 0.01833) = 5.945 m².
+    ground = (survey.Level(at=0, level=0.0), survey.Level(at=20, level=20 / 300))
+    door = survey.outlined_opening("door", [(4, 0.016), (7, 0.019), (7, 2), (4, 2)])
+    wall = developed(made_wall(ground=ground, openings=(door,)))
+    assert float(wall.openings_area) == pytest.approx(5.945, abs=1e-4)
+    assert wall.net.distance(shapely.Point(5.5, 0.01)) > 1.4
+    # 20 mm above the ground it is a threshold, and stays.
+    sill = survey.outlined_opening("sill", [(4, 0.034), (7, 0.044), (7, 2), (4, 2)])
+    wall = developed(made_wall(ground=ground, openings=(sill,)))
+    assert wall.net.distance(shapely.Point(5.5, 0.03)) < 1e-9
+    # At the wall's right end and top likewise.
+    corner = survey.outlined_opening("end", [(18, 1), (19.995, 1), (19.995, 2.996), (18, 2.996)])
+    wall = developed(made_wall(openings=(corner,)))
+    assert float(wall.openings_area) == pytest.approx(4.0, abs=1e-4)
 
 
 @pytest.fixture(scope="module")

@@ -8,13 +8,20 @@ from typing import Any
 import numpy as np
 import shapely
 
-from giornata.core.foundation import Floats
+from giornata.core.foundation import Assumption, Floats
 from giornata.core.survey.line import to_nanometre
 from giornata.core.survey.opening_outlines import Opening, OpeningShape
 from giornata.core.survey.outline import window
 
-__all__ = ["opening_window"]
+__all__ = ["ON_EDGE", "opening_window"]
 
+ON_EDGE = Assumption(
+    name="distance from the wall's edge up to which an outline's side lies on it",
+    value=0.010,
+    unit="m",
+    source="common practice, no source: as well as a level on rough ground is read",
+    usual=(0.005, 0.02),
+)
 _FLAT = 1e-5  # m: greatest distance of a drawn curve from the true one
 
 
@@ -33,12 +40,14 @@ def opening_window(whole: Any, opening: Opening, start: float, end: float) -> An
     Notes
     -----
     Curves are drawn with corners on the curve, so close that no point of it is more than a
-    hundredth of a millimetre off.
+    hundredth of a millimetre off. A side of an outline that lies within 10 mm of the wall's own
+    edge is taken as lying on it: nobody paints the sliver between.
     """
     if opening.shape is OpeningShape.RECTANGLE:
         return window(whole, start, end, opening.foot, opening.head)
     if opening.shape is OpeningShape.OUTLINE:
-        return shapely.Polygon([(to_nanometre(x), to_nanometre(y)) for x, y in opening.points])
+        ring = [(to_nanometre(x), to_nanometre(y)) for x, y in opening.points]
+        return shapely.union_all([shapely.Polygon(ring), *_to_the_edge(whole, np.array(ring))])
     width = opening.end - opening.start
     middle = (opening.start + opening.end) / 2
     if opening.shape is OpeningShape.ROUND:
@@ -60,6 +69,22 @@ def opening_window(whole: Any, opening: Opening, start: float, end: float) -> An
     x = np.concatenate([[opening.start, opening.end], x])
     y = np.concatenate([[foot, foot], y])
     return shapely.Polygon(_cleaned(x, y))
+
+
+def _to_the_edge(whole: Any, ring: Floats) -> list[Any]:
+    """Strips outside an outline, along each side of it that follows the wall's own edge."""
+    edge = shapely.boundary(whole)
+    near = shapely.distance(shapely.points(ring), edge) <= ON_EDGE.value
+    strips = []
+    for k, (first, second) in enumerate(zip(ring, np.roll(ring, -1, axis=0), strict=True)):
+        if not (near[k] and near[(k + 1) % len(ring)]):
+            continue
+        along = second - first
+        square = np.array([along[1], -along[0]]) / np.hypot(*along) * 2 * ON_EDGE.value
+        for out in (square, -square):
+            if not shapely.contains_xy(whole, *((first + second) / 2 + out)):
+                strips.append(shapely.Polygon([first, second, second + out, first + out]))
+    return strips
 
 
 def _turns(first: float, last: float, radius: float) -> Floats:
