@@ -197,22 +197,30 @@ def _chosen(
 def _cheapest(
     left: _Choice, inside: _Choice, right: _Choice, picture: Picture, limit: float
 ) -> tuple[Floats, NDArray[np.intp]]:
-    """Least cost inside a picture for each way left and right of it, and the way it is had."""
-    whole = (
-        left.information(picture)[:, None, None]
-        + right.information(picture)[None, :, None]
-        + inside.information(picture)[None, None]
-    )
-    error = picture.error(whole)
-    counts = left.counts[:, None, None] + right.counts[None, :, None] + inside.counts[None, None]
-    # A picture that no choice can hold takes every mark there is.
-    every = np.zeros(error.shape, dtype=bool)
-    every[-1, -1, -1] = not np.isfinite(limit)
-    holds = ((error <= limit) & (counts >= LEAST_MARKS) & np.isfinite(limit)) | every
-    gain = np.minimum(error / limit, 1.0) ** 2 if np.isfinite(limit) else np.zeros(error.shape)
-    cost = np.where(holds, inside.counts[None, None] * _FIRST + gain, np.inf)
-    way = np.argmin(cost, axis=2)
-    return np.take_along_axis(cost, way[:, :, None], axis=2)[:, :, 0], way
+    """Least cost inside a picture for each way left and right of it, and the way it is had.
+
+    Marks inside are added one by one, and only for the ways that still need one more.
+    """
+    shared = left.information(picture)[:, None] + right.information(picture)[None, :]
+    seen = left.counts[:, None] + right.counts[None, :]
+    cost, way = np.full(seen.shape, np.inf), np.zeros(seen.shape, dtype=np.intp)
+    if not np.isfinite(limit):  # a picture that no choice can hold takes every mark there is
+        cost[-1, -1], way[-1, -1] = inside.counts[-1] * _FIRST, len(inside.counts) - 1
+        return cost, way
+    own = inside.information(picture)
+    for count in range(len(inside.marks) + 1):
+        open_ = np.nonzero(np.isinf(cost) & (seen + count >= LEAST_MARKS))
+        ways = np.flatnonzero(inside.counts == count)
+        if not len(open_[0]):
+            continue
+        error = picture.error(shared[open_][:, None] + own[ways][None])
+        best = np.argmin(error, axis=1)
+        least = error[np.arange(len(best)), best]
+        holds = least <= limit
+        at = open_[0][holds], open_[1][holds]
+        cost[at] = count * _FIRST + (least[holds] / limit) ** 2
+        way[at] = ways[best[holds]]
+    return cost, way
 
 
 def _taken(choice: _Choice, way: int) -> list[ControlMark]:
