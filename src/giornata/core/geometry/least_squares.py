@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.linalg import qr
 from scipy.linalg.lapack import dtrtri
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import connected_components
 
 from giornata.core.foundation import Floats, readonly
 
@@ -16,6 +19,8 @@ __all__ = ["LeastSquares", "least_squares"]
 _DEPENDENT = 1e-11
 # A share in an open combination below this is rounding.
 _OPEN = 1e-7
+
+_Places = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -108,7 +113,8 @@ def least_squares(design: Floats, observed: Floats, sigma: Floats) -> LeastSquar
     -----
     Householder QR with column pivoting on the weighted design, its columns scaled to length 1:
     normal equations would square the condition. Columns that depend on those before them are
-    left out, and the combinations that they leave open are returned.
+    left out, and the combinations that they leave open are returned. Blocks of equations that
+    share no unknown are solved apart.
 
     References
     ----------
@@ -127,24 +133,17 @@ def least_squares(design: Floats, observed: Floats, sigma: Floats) -> LeastSquar
         raise ValueError("equations are finite")
     if not (np.isfinite(sigma).all() and (sigma > 0).all()):
         raise ValueError("deviations are above 0")
-    weighted = design / sigma[:, None]
-    length = np.sqrt((weighted**2).sum(axis=0))
-    length[length == 0] = 1.0
-    basis, upper, order = qr(weighted / length, mode="economic", pivoting=True)
-    size = np.abs(np.diag(upper))
-    rank = int((size > _DEPENDENT).sum())
-    hats = basis[:, :rank]
-    held, free = order[:rank], order[rank:]
-    inverse = np.zeros((0, 0))
-    if rank:
-        inverse, _ = dtrtri(upper[:rank, :rank])  # no diagonal element is near 0
-        inverse = np.triu(inverse)
-    gain = np.zeros((columns, rows))
-    gain[held] = inverse @ hats.T / length[held, None] / sigma
-    left_open = np.zeros((columns, columns - rank))
-    left_open[held] = -inverse @ upper[:rank, rank:] / length[held, None]
-    left_open[free, np.arange(columns - rank)] = 1 / length[free]
-    norms = np.sqrt((left_open**2).sum(axis=0))
+    found = _Assembled(rows, columns)
+    touched = design != 0
+    pattern = csr_array(touched.astype(np.int64))
+    count, label = connected_components(pattern.T @ pattern, directed=False)
+    own = [np.flatnonzero(label == number) for number in range(count)]
+    for block in own:
+        within = np.flatnonzero(touched[:, block].any(axis=1))
+        found.add(within, block, design[np.ix_(within, block)] / sigma[within, None])
+    hats = np.column_stack([np.zeros((rows, 0)), *found.hats])
+    left_open = np.column_stack([np.zeros((columns, 0)), *found.open])
+    gain = found.gain / sigma
     values = gain @ observed
     return LeastSquares(
         values=values,
@@ -153,5 +152,35 @@ def least_squares(design: Floats, observed: Floats, sigma: Floats) -> LeastSquar
         sigma=sigma,
         redundancy=np.clip(1 - (hats**2).sum(axis=1), 0.0, 1.0),
         hats=hats,
-        open=left_open / norms,
+        open=left_open / np.sqrt((left_open**2).sum(axis=0)),
     )
+
+
+class _Assembled:
+    """Solutions of blocks that share no unknown, put together."""
+
+    def __init__(self, rows: int, columns: int) -> None:
+        self.gain: Floats = np.zeros((columns, rows))
+        self.hats: list[Floats] = []
+        self.open: list[Floats] = []
+
+    def add(self, rows: _Places, columns: _Places, weighted: Floats) -> None:
+        """One block, its equations weighted."""
+        length = np.sqrt((weighted**2).sum(axis=0))
+        length[length == 0] = 1.0
+        basis, upper, order = qr(weighted / length, mode="economic", pivoting=True)
+        rank = int((np.abs(np.diag(upper)) > _DEPENDENT).sum())
+        inverse = np.zeros((0, 0))
+        if rank:
+            inverse, _ = dtrtri(upper[:rank, :rank])  # no diagonal element is near 0
+            inverse = np.triu(inverse)
+        held, free = columns[order[:rank]], columns[order[rank:]]
+        scale = length[order[:rank], None]
+        self.gain[np.ix_(held, rows)] = inverse @ basis[:, :rank].T / scale
+        hats = np.zeros((self.gain.shape[1], rank))
+        hats[rows] = basis[:, :rank]
+        self.hats.append(hats)
+        left_open = np.zeros((len(self.gain), len(free)))
+        left_open[held] = -inverse @ upper[:rank, rank:] / scale
+        left_open[free, np.arange(len(free))] = 1 / length[order[rank:]]
+        self.open.append(left_open)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping
 from dataclasses import replace
 from math import fsum
@@ -11,12 +12,13 @@ import numpy as np
 from giornata.core.foundation import Figure, Finding, Floats, derived, measured
 from giornata.core.survey.adjusted_wall import AdjustedWall
 from giornata.core.survey.closure import taped_length
+from giornata.core.survey.line import to_nanometre
+from giornata.core.survey.network import Axis
 from giornata.core.survey.observations import WallSurvey
 from giornata.core.survey.openings import openings_on_wall
 from giornata.core.survey.outline import outline
-from giornata.core.survey.profile import profile
+from giornata.core.survey.profile import Profile, profile
 from giornata.core.survey.tape import Precision, precision
-from giornata.core.survey.wall import WallOpening
 
 __all__ = ["Uncertain", "adjusted_length", "restated", "restated_openings", "uncertain"]
 
@@ -27,37 +29,54 @@ Uncertain = Mapping[str, Precision]
 """Root-sum and worst case of each quantity of an adjusted wall, by its name."""
 
 
-def _named(openings: tuple[WallOpening, ...]) -> dict[str, WallOpening]:
-    """The openings by name; one that bears a name used before by name and number."""
-    named: dict[str, WallOpening] = {}
-    for number, opening in enumerate(openings):
-        key = opening.name if opening.name not in named else f"{opening.name} {number}"
-        named[key] = opening
-    return named
-
-
-def _quantities(survey: WallSurvey, reach: float) -> dict[str, float]:
-    """Lengths and areas of a survey, by name. [m], [m²]"""
-    lengths = [bay.length for bay in survey.bays]
+def _areas(survey: WallSurvey, reach: float) -> dict[str, float]:
+    """Areas of a survey and of its openings, by name. [m²]"""
     length = taped_length(survey)
-    found = {"length": length}
-    found |= {f"bay {index}": value for index, value in enumerate(lengths)}
     made, _ = profile(survey, length, reach)
     if made is None:
-        return found
-    found |= {f"reading {index}": r.value for index, r in enumerate(made.readings)}
+        return {}
     gross, _ = outline(made.top.points, made.ground.points)
     openings, net, _ = openings_on_wall(survey, gross, length, reach)
-    for name, opening in _named(openings).items():
-        area = float(opening.polygon.area)
-        found[f"area {name}"] = area
-        found[f"width {name}"] = opening.length
-        found[f"height {name}"] = area / opening.length
-    found["gross"] = float(gross.area)
-    found["mean height"] = float(gross.area) / length
-    found["net"] = float(net.area)
-    found["openings"] = found["gross"] - found["net"]
+    found = {f"area {opening.name}": float(opening.polygon.area) for opening in openings}
+    found |= {f"width {opening.name}": opening.length for opening in openings}
+    return {**found, "gross": float(gross.area), "net": float(net.area)}
+
+
+def _lengths(adjusted: AdjustedWall) -> dict[str, Floats]:
+    """Change of the length and of each bay for a unit change of each unknown. [-]"""
+    unknowns = adjusted.adjustment.unknowns
+    unit = np.eye(len(unknowns))
+    ends: list[Floats] = [np.zeros(len(unknowns))]
+    ends += [unit[unknowns.index((Axis.CHAINAGE, end))] for end in adjusted.network.ends]
+    bays = {f"bay {index}": b - a for index, (a, b) in enumerate(itertools.pairwise(ends))}
+    return {"length": ends[-1], **bays}
+
+
+def _readings(adjusted: AdjustedWall) -> dict[str, Floats]:
+    """Change of each level and height as adjusted for a unit change of each unknown. [-]"""
+    network, survey = adjusted.network, adjusted.survey
+    column = {unknown: place for place, unknown in enumerate(adjusted.adjustment.unknowns)}
+
+    def level(point: str) -> Floats:
+        row = np.zeros(len(column))
+        row[column[(Axis.LEVEL, point)]] = 1.0
+        return row
+
+    found = {}
+    for kind, rows, points in (
+        ("top", survey.top, network.top),
+        ("ground", survey.ground, network.ground),
+    ):
+        for reading, (_, point) in zip(rows, points, strict=True):
+            found[_key(kind, reading.at, reading.level)] = level(point)
+    for height, (_, foot, head) in zip(survey.heights, network.heights, strict=True):
+        found[_key("height", height.at, height.height)] = level(head) - level(foot)
     return found
+
+
+def _key(kind: str, at: float, value: float) -> str:
+    """A reading as the wall's lines know it."""
+    return f"{kind} {to_nanometre(at)} {to_nanometre(value)}"
 
 
 def uncertain(adjusted: AdjustedWall, reach: float) -> Uncertain:
@@ -72,20 +91,36 @@ def uncertain(adjusted: AdjustedWall, reach: float) -> Uncertain:
 
     Notes
     -----
-    First order: each unknown is moved a little either way and the wall drawn again by the same
-    functions, so what is shared (an end, a level) counts once and with its sign. The root-sum
-    takes the readings as independent; the worst case has every one of them out by its full
-    deviation the bad way.
+    First order: each unknown is moved a little either way and the part of the wall that it changes
+    drawn again by the same functions, so what is shared (an end, a level) counts once and with its
+    sign. The root-sum takes the readings as independent; the worst case has every one of them out
+    by its full deviation the bad way.
     """
-    names = list(_quantities(adjusted.survey, reach))
-    change: Floats = np.zeros((len(names), len(adjusted.adjustment.unknowns)))
-    for column, (low, high) in enumerate(adjusted.moved()):
-        if low == high:
-            continue
-        less, more = _quantities(low, reach), _quantities(high, reach)
-        change[:, column] = [more.get(name, 0.0) - less.get(name, 0.0) for name in names]
-    errors = adjusted.errors(change)
-    return {name: precision(row.tolist()) for name, row in zip(names, errors, strict=True)}
+    named = replace(
+        adjusted.survey,
+        openings=tuple(
+            replace(opening, name=called)
+            for opening, called in zip(
+                adjusted.survey.openings, adjusted.network.openings, strict=True
+            )
+        ),
+    )
+    whole = _areas(named, reach)
+    slopes = {name: np.zeros(len(adjusted.adjustment.unknowns)) for name in whole}
+    for column, low, high in adjusted.moved():
+        less, more = _areas(low, reach), _areas(high, reach)
+        for name in more.keys() & less.keys():
+            slopes[name][column] = adjusted.slope(np.array(more[name] - less[name]))
+    slopes |= _lengths(adjusted) | _readings(adjusted)
+    slopes["openings"] = slopes["gross"] - slopes["net"]
+    length = taped_length(adjusted.survey)
+    slopes["mean height"] = (slopes["gross"] - whole["gross"] / length * slopes["length"]) / length
+    for name in [key.removeprefix("area ") for key in whole if key.startswith("area ")]:
+        width, area = whole[f"width {name}"], whole[f"area {name}"]
+        of_area = slopes[f"area {name}"]
+        slopes[f"height {name}"] = (of_area - area / width * slopes[f"width {name}"]) / width
+    errors = adjusted.errors(np.array(list(slopes.values())))
+    return {name: precision(row.tolist()) for name, row in zip(slopes, errors, strict=True)}
 
 
 def adjusted_length(
@@ -145,7 +180,7 @@ def adjusted_length(
 
 
 def restated(
-    found: tuple[Figure, Precision], known: Uncertain, name: str
+    found: tuple[Figure, Precision], made: Profile, known: Uncertain, name: str
 ) -> tuple[Figure, Precision]:
     """An area with the uncertainty that the adjustment leaves it, and so its mean height. [m²]
 
@@ -153,6 +188,8 @@ def restated(
     ----------
     found : tuple of Figure and Precision
         As for readings taken one by one. [m²]
+    made : Profile
+        The lines, with the readings that they were made from.
     known : Uncertain
         How well each quantity is known.
     name : str
@@ -160,31 +197,29 @@ def restated(
     """
     figure, _ = found
     parts = tuple(
-        _mean_height(part, known) if part.name == "mean height" else part for part in figure.parts
+        _mean_height(part, made, known) if part.name == "mean height" else part
+        for part in figure.parts
     )
     return replace(figure, parts=parts, sigma=known[name].root_sum), known[name]
 
 
-def _mean_height(figure: Figure, known: Uncertain) -> Figure:
+def _mean_height(figure: Figure, made: Profile, known: Uncertain) -> Figure:
     """The mean height with its readings as adjusted, where they are listed one by one."""
-    listed = sum(key.startswith("reading ") for key in known)
-    readings = figure.parts
-    if listed <= _MOST_PARTS:
-        readings = tuple(
-            replace(
-                part,
-                sigma=known[f"reading {index}"].root_sum,
-                source="read at the wall, adjusted with all readings",
-            )
-            if index < listed
-            else part
-            for index, part in enumerate(figure.parts)
+    parts = figure.parts
+    count = len(made.readings)
+    if count + len(made.guesses) == len(parts):
+        keys = [_key(reading.kind, reading.at, reading.value) for reading in made.readings]
+        source = "read at the wall, adjusted with all readings"
+        parts = tuple(
+            replace(part, sigma=known[key].root_sum, source=source)
+            for part, key in zip(parts, keys, strict=False)
         )
-    return replace(figure, parts=readings, sigma=known["mean height"].root_sum)
+        parts += figure.parts[count:]
+    return replace(figure, parts=parts, sigma=known["mean height"].root_sum)
 
 
 def restated_openings(
-    found: tuple[Figure, Precision], openings: tuple[WallOpening, ...], known: Uncertain
+    found: tuple[Figure, Precision], known: Uncertain
 ) -> tuple[Figure, Precision]:
     """The openings with the uncertainty that the adjustment leaves each. [m²]
 
@@ -192,16 +227,15 @@ def restated_openings(
     ----------
     found : tuple of Figure and Precision
         As for readings taken one by one. [m²]
-    openings : tuple of WallOpening
-        Cut to the wall, in the figure's order.
     known : Uncertain
         How well each quantity is known.
     """
     figure, _ = found
-    if not openings:
+    if not figure.parts:
         return found
     parts = []
-    for part, name in zip(figure.parts, _named(openings), strict=True):
+    names = [key.removeprefix("area ") for key in known if key.startswith("area ")]
+    for part, name in zip(figure.parts, names, strict=True):
         width, height = part.parts
         parts.append(
             replace(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,6 +12,7 @@ from giornata.core.survey.adjusted import Adjustment
 from giornata.core.survey.adjustment import adjust, critical_test
 from giornata.core.survey.adjustment_findings import adjustment_findings
 from giornata.core.survey.closure import Closure, Verdict
+from giornata.core.survey.local import changed_parts
 from giornata.core.survey.observations import WallSurvey
 from giornata.core.survey.wall_network import WallNetwork, wall_network
 
@@ -51,26 +53,41 @@ class AdjustedWall:
         found = self.adjustment
         return 1.0 if found.passed else max(1.0, found.posterior or 1.0)
 
-    def moved(self) -> tuple[tuple[WallSurvey, WallSurvey], ...]:
-        """The survey with each unknown a little smaller, and a little larger."""
-        values, put_back = self.adjustment.values, self.network.put_back
-        return tuple(
-            (
-                put_back({**values, unknown: values[unknown] - _SMALL}),
-                put_back({**values, unknown: values[unknown] + _SMALL}),
-            )
-            for unknown in self.adjustment.unknowns
-        )
+    def moved(self) -> Iterator[tuple[int, WallSurvey, WallSurvey]]:
+        """Place of each unknown that matters, and the part of the wall around it moved both ways.
 
-    def errors(self, change: Floats) -> Floats:
+        The survey with the unknown a little smaller comes first, then a little larger; each holds
+        only the rows and openings that the unknown can change.
+        """
+        values = self.adjustment.values
+        column = {unknown: place for place, unknown in enumerate(self.adjustment.unknowns)}
+        for unknown, part in changed_parts(self.network, self.survey):
+            if unknown in column:
+                yield (
+                    column[unknown],
+                    part.put_back({**values, unknown: values[unknown] - _SMALL}),
+                    part.put_back({**values, unknown: values[unknown] + _SMALL}),
+                )
+
+    def slope(self, change: Floats) -> Floats:
+        """Change of quantities for a unit change of an unknown, from `moved`. [-]
+
+        Parameters
+        ----------
+        change : ndarray
+            Each quantity with the unknown moved up less the same moved down. [unit]
+        """
+        found: Floats = change / (2 * _SMALL)
+        return found
+
+    def errors(self, slope: Floats) -> Floats:
         """Error that each reading brings into quantities, one standard deviation of it. [unit]
 
         Parameters
         ----------
-        change : ndarray, shape (k, u)
-            Each quantity with an unknown moved up less the same moved down. [unit]
+        slope : ndarray, shape (k, u)
+            Change of each quantity for a unit change of each unknown. [-]
         """
-        slope = change / (2 * _SMALL)
         found: Floats = self.scale * (slope @ self.adjustment.gain) * self.adjustment.sigma
         return found
 

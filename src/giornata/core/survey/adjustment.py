@@ -104,12 +104,14 @@ def adjust(
     tests = np.array([abs(looked_at[index].test or 0.0) for index in counted])
     worst = int(tests.argmax()) if network.fit.freedom and tests.max() > 0 else None
     alike: tuple[int, ...] = ()
-    agrees = False
+    agrees = True
     if worst is not None:
         like = np.abs(network.fit.likeness(worst)) > _ALIKE
         others = [i for i in range(len(used)) if i != worst and like[i]]
         alike = tuple(counted[i] for i in [worst, *others])
-        agrees = _agrees_without(used, weights, worst, same_chainage)
+        sound = network.fit.weighted_square <= _critical(network.fit.freedom)
+        if not sound or tests[worst] > critical_test():
+            agrees = _agrees_without(used, weights, worst, same_chainage)
     return Adjustment(
         points=_points(used, network, left_open, same_chainage or {}),
         coursings=_coursings(network, left_open),

@@ -117,9 +117,10 @@ def develop(
     if adjusted is not None and adjusted.used:
         known = uncertain(adjusted, reach)
         whole, of_length = adjusted_length(adjusted, known, findings)
-        of_gross = restated(gross_area(made, whole, of_length, gross.area, sunk), known, "gross")
-        of_openings = restated_openings(of_openings, openings, known)
-        of_net = restated(net_area(of_gross, of_openings, net), known, "net")
+        of_gross = gross_area(made, whole, of_length, float(gross.area), sunk)
+        of_gross = restated(of_gross, made, known, "gross")
+        of_openings = restated_openings(of_openings, known)
+        of_net = restated(net_area(of_gross, of_openings, net), made, known, "net")
     plan = plan_line(length, bends, facing, arcs)
     wall = DevelopedWall(
         datum=survey.datum,

@@ -69,6 +69,23 @@ class WallNetwork:
         plain = self.readings[: self.plain]
         return tuple(dict.fromkeys(point for r in plain for point in (r.start, r.end)))
 
+    def unknowns_of_opening(self, called: str) -> tuple[Unknown, ...]:
+        """The unknowns that place an opening.
+
+        Parameters
+        ----------
+        called : str
+            Its name in the network.
+        """
+        own = {f"{called} {part}" for part in ("left", "right", "foot", "head", "spring")}
+        corner = f"{called} corner "
+        return tuple(
+            (axis, name)
+            for name in self.own_points()
+            if name in own or name.startswith(corner)
+            for axis in (Axis.CHAINAGE, Axis.LEVEL)
+        )
+
     def _along(self, values: Mapping[Unknown, float], point: str) -> float:
         return to_nanometre(values[(Axis.CHAINAGE, self.same_chainage.get(point, point))])
 
