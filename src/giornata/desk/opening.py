@@ -105,7 +105,7 @@ def open_job(folder: Path, *, memo: Memo | None = None) -> Job:
     saving.sweep(folder)
     read = job_file.read(folder / JOB_FILE)
     kept: Memo = {} if memo is None else memo
-    drawing, findings = _drawing(folder, read.tables.artwork.file, kept)
+    drawing, findings = _drawing(folder, read.tables.artwork.file, read.tables.locked(), kept)
     inputs = job_inputs(read.tables, drawing)
     return Job(
         folder=folder,
@@ -116,7 +116,9 @@ def open_job(folder: Path, *, memo: Memo | None = None) -> Job:
     )
 
 
-def _drawing(folder: Path, name: str, memo: Memo) -> tuple[Drawing, tuple[Finding, ...]]:
+def _drawing(
+    folder: Path, name: str, locked: tuple[str, ...], memo: Memo
+) -> tuple[Drawing, tuple[Finding, ...]]:
     path = folder / name
     if Path(name).is_absolute() or not path.resolve().is_relative_to(folder.resolve()):
         raise ArtworkError(
@@ -128,9 +130,9 @@ def _drawing(folder: Path, name: str, memo: Memo) -> tuple[Drawing, tuple[Findin
             f"{name}: there is no such artwork in {folder}.",
             remedy="Copy the file there, or correct [artwork] file in job.toml.",
         )
-    key = digest(("artwork file", name, _content(path)))
+    key = digest(("artwork file", name, _content(path), locked))
     if key not in memo:
-        memo[key] = (read_artwork(path), key)
+        memo[key] = (read_artwork(path, locked=locked), key)
     (drawing, findings), _ = memo[key]
     if drawing is None:
         first = findings[0] if findings else None

@@ -140,6 +140,7 @@ class PaintTable(Entry):
     name: str = Field(min_length=1)
     role: _Role = _Role.FIGURE
     artwork: tuple[Hex, ...] = ()
+    locked: bool = False
 
 
 class OptionTable(Entry):

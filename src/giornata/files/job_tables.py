@@ -52,6 +52,11 @@ class JobTables(Entry):
     photos: tuple[PhotoTable, ...] = ()
     price: PriceTable
 
+    def locked(self) -> tuple[str, ...]:
+        """Colours of the artwork that the painter holds fast."""
+        held = (c.lower() for paint in self.paints if paint.locked for c in paint.artwork)
+        return tuple(dict.fromkeys(held))
+
     def palette(self) -> tuple[Paint, ...]:
         """The paints, numbered in the order they go on."""
         return tuple(

@@ -12,7 +12,13 @@ from giornata.core.artwork.oklab import nearest_colour, oklab
 from giornata.core.artwork.painting import figure_bounds, ground_paint, painted
 from giornata.core.artwork.palette import Colourway, Option, Paint, Role
 from giornata.core.artwork.ramp import Ramp, Spread
-from giornata.core.artwork.raster_doubts import like_colours, thin_lines, unexplained_pixels
+from giornata.core.artwork.raster_doubts import (
+    like_colours,
+    merged_colours,
+    thin_lines,
+    unexplained_pixels,
+)
+from giornata.core.artwork.raster_locks import with_locked
 from giornata.core.artwork.raster_outlines import Outlines
 from giornata.core.artwork.raster_rows import Levels, Rows
 from giornata.core.artwork.raster_tracing import TooFine, Traced, traced
@@ -54,6 +60,7 @@ __all__ = [
     "flattened",
     "ground_paint",
     "like_colours",
+    "merged_colours",
     "named",
     "nearest_colour",
     "oklab",
@@ -64,5 +71,6 @@ __all__ = [
     "undecided",
     "unexplained_pixels",
     "usable",
+    "with_locked",
     "wording_findings",
 ]

@@ -7,7 +7,7 @@ mistaken for a paint.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +30,7 @@ TWIN_STEP, TWIN_SHARE = 3, 0.05  # levels, share: a rare colour this near to ano
 SOFT_TWINS = 2  # so many drifting colours betray a lossy picture
 DRIFT_STEP, DRIFT_SHARE = 3, 1.01  # the same in a lossy picture
 DRIFT_FAR, DRIFT_FAR_SHARE = 10, 0.05
+WORD_STEP, WORD_SHARE = 2, 0.05  # drift of a lossy picture that is named
 SHADE_STEP, SHADE_COUNT = 3, 6  # so many colours in steps this small are a gradient,
 SHADE_SPAN, SHADE_LEAD = 5, 0.35  # if they span so many and none has more of the pixels
 SHADE_SHARE = 0.01  # of the most common one; rarer colours are not looked at
@@ -55,12 +56,15 @@ class FlatPalette:
         True where transitions are wider than an antialiased edge (JPEG, blur, resampling).
     hard : bool
         True where the picture holds no other colour than these.
+    merged : ndarray of uint8, shape (m, c)
+        Flat colours that are read as one of ``levels``; not the rounding of a lossy picture. [-]
     """
 
     levels: Levels
     pixels: NDArray[np.int64]
     soft: bool
     hard: bool
+    merged: Levels = field(default_factory=lambda: np.empty((0, 1), np.uint8))
 
     def __post_init__(self) -> None:
         if self.levels.ndim != 2 or len(self.levels) != len(self.pixels) or not len(self.levels):
@@ -152,6 +156,25 @@ def _shades(tally: Tally, channels: int) -> int:
     return largest
 
 
+def _dropped(found: Levels, kept: Levels) -> Levels:
+    """Colours that are not among those kept."""
+    some = found[: 100 * int(MOST_PAINTS.value)]
+    return some[(some[:, None] != kept).any(axis=2).all(axis=1)]
+
+
+def _drift_worth_a_word(
+    found: Levels, pixels: NDArray[np.int64], kept: Levels, kept_pixels: NDArray[np.int64]
+) -> Levels:
+    """Dropped colours of a lossy picture that are too common, or too far off, for mere rounding."""
+    dropped = _dropped(found, kept)
+    apart = np.abs(dropped[:, None].astype(np.int16) - kept).max(axis=2)
+    into = apart.argmin(axis=1)
+    place = [int(np.flatnonzero((found == colour).all(axis=1))[0]) for colour in dropped]
+    count = pixels[np.array(place, dtype=np.int64)]
+    common = count >= WORD_SHARE * kept_pixels[into]
+    return dropped[common & (apart.min(axis=1, initial=256) >= WORD_STEP)]
+
+
 def _paints(seen: Survey, channels: int, *, soft: bool) -> FlatPalette:
     """The flat colours, drift left out, and the colours of thin lines."""
     keys, pixels = seen.flat.by_count()
@@ -165,14 +188,16 @@ def _paints(seen: Survey, channels: int, *, soft: bool) -> FlatPalette:
         if len(deep):
             found, pixels = unpacked(deep, channels), vouching
         drift = ((DRIFT_STEP, DRIFT_SHARE), (DRIFT_FAR, DRIFT_FAR_SHARE))
-        found, pixels = _without_drift(found, pixels, drift, LEAST_SOFT_PIXELS)
-        return FlatPalette(levels=found, pixels=pixels, soft=True, hard=False)
+        kept, kept_pixels = _without_drift(found, pixels, drift, LEAST_SOFT_PIXELS)
+        worth = _drift_worth_a_word(found, pixels, kept, kept_pixels)
+        return FlatPalette(levels=kept, pixels=kept_pixels, soft=True, hard=False, merged=worth)
     if seen.rest_counted and len(single) <= MOST_PAINTS.value:
         count = len(single)
         single, single_pixels = _with_thin_colours(single, single_pixels, seen.rest)
         rest -= len(single) - count
     hard = not rest and len(single) >= len(found)
-    return FlatPalette(levels=single, pixels=single_pixels, soft=False, hard=hard)
+    twins = _dropped(found, single)
+    return FlatPalette(levels=single, pixels=single_pixels, soft=False, hard=hard, merged=twins)
 
 
 def _not_flat(name: str, message: str) -> Finding:

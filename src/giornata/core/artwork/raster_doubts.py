@@ -12,7 +12,7 @@ from giornata.core.artwork.raster_mixture import MixtureSum
 from giornata.core.artwork.raster_outlines import Outlines
 from giornata.core.foundation import Assumption, Finding, Severity
 
-__all__ = ["like_colours", "thin_lines", "unexplained_pixels"]
+__all__ = ["like_colours", "merged_colours", "thin_lines", "unexplained_pixels"]
 
 LIKE = 3  # levels in the channel that differs most
 LEAST_UNEXPLAINED = 4  # px
@@ -29,6 +29,7 @@ THIN_LOSS = Assumption(
     unit="-",
     source="house default, no source: within the spread of paint use on render",
 )
+_NAMED = 6  # colours named in one message
 LEAST_THIN = 10.0  # px²
 
 
@@ -55,6 +56,42 @@ def like_colours(palette: FlatPalette, colours: Sequence[str], *, name: str) -> 
             remedy="If they are meant to be one paint, give both to it in the list of paints.",
         )
         for i, j in np.argwhere(np.triu(apart <= LIKE, 1)).tolist()
+    )
+
+
+def merged_colours(
+    palette: FlatPalette, colours: Sequence[str], merged: Sequence[str], *, name: str
+) -> tuple[Finding, ...]:
+    """Rare colours that are read as a more common one beside them.
+
+    Parameters
+    ----------
+    palette : FlatPalette
+        The paints, and what was merged with them.
+    colours, merged : sequence of str
+        ``#rrggbb`` of each.
+    name : str
+        File name.
+    """
+    if not len(palette.merged):
+        return ()
+    apart = np.abs(palette.merged[:, None].astype(np.int16) - palette.levels[None]).max(axis=2)
+    into = apart.argmin(axis=1).tolist()
+    said = [
+        f"{own} as {colours[at] or 'bare ground'}" for own, at in zip(merged, into, strict=True)
+    ]
+    more = f" and {len(said) - _NAMED} more" if len(said) > _NAMED else ""
+    return (
+        Finding(
+            code="artwork.merged_colours",
+            severity=Severity.NOTE,
+            subject=name,
+            message=f"Some flat colours are read as a more common one that differs by "
+            f"{int(apart.min(axis=1).max())} of 255 levels or less: "
+            f"{', '.join(said[:_NAMED])}{more}.",
+            remedy="Where one of them is a paint of its own, list it with that paint and write "
+            "locked = true there.",
+        ),
     )
 
 

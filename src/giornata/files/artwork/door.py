@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -103,7 +104,7 @@ def _drawing(reading: Reading, name: str) -> Drawing | None:
 
 
 def read_artwork(
-    path: Path, *, allowance: Allowance | None = None
+    path: Path, *, locked: Sequence[str] = (), allowance: Allowance | None = None
 ) -> tuple[Drawing | None, tuple[Finding, ...]]:
     """Flat shapes of an artwork file, and findings.
 
@@ -115,6 +116,9 @@ def read_artwork(
     ----------
     path : Path
         The file.
+    locked : sequence of str
+        Colours, ``#rrggbb``, that are paints of their own in any case. Of use in pictures of pixels
+        only: shapes have the colours that they have.
     allowance : Allowance, optional
         Time and memory for a vector file.
 
@@ -144,7 +148,7 @@ def read_artwork(
     if kind.raster:
         from giornata.files.artwork.raster import read_raster
 
-        drawing, findings = read_raster(path)
+        drawing, findings = read_raster(path, locked=locked)
         return drawing, ending + findings
     if size > LARGEST_VECTOR:
         raise ArtworkError(

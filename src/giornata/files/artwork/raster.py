@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -25,13 +26,17 @@ _HEAD = 1_024  # bytes
 Answer = tuple[Drawing | None, tuple[Finding, ...]]
 
 
-def read_raster(path: Path, *, pixel_limit: int = PIXEL_LIMIT) -> Answer:
+def read_raster(
+    path: Path, *, locked: Sequence[str] = (), pixel_limit: int = PIXEL_LIMIT
+) -> Answer:
     """A picture of flat colour as shapes that tile it, one for each connected region.
 
     Parameters
     ----------
     path : Path
         A PNG, JPEG, TIFF, WebP, HEIC, PSD or PSB file.
+    locked : sequence of str
+        Colours, ``#rrggbb``, that are paints of their own in any case.
     pixel_limit : int
         Most pixels that are read; 1 or more. [px]
 
@@ -55,12 +60,12 @@ def read_raster(path: Path, *, pixel_limit: int = PIXEL_LIMIT) -> Answer:
     with damage_told(path), path.open("rb") as file:
         kind = kind_of(file.read(_HEAD))
     if kind is Kind.PSD:
-        return _layered(path, min(pixel_limit, WHOLE_LIMIT))
+        return _layered(path, locked, min(pixel_limit, WHOLE_LIMIT))
     pages, findings = read_pixels(path, pixel_limit=pixel_limit)
     shapes: list[Shape] = []
     for number, pixels in enumerate(pages):
         group = page_name(number) if len(pages) > 1 else ""
-        own, doubts = shapes_of(pixels, path.name, group=group)
+        own, doubts = shapes_of(pixels, path.name, group=group, locked=locked)
         findings += tuple(_of_page(doubt, group) for doubt in doubts)
         if own is None:
             return None, findings
@@ -98,7 +103,7 @@ def _if_visible(drawing: Drawing, findings: tuple[Finding, ...]) -> Answer:
     return None, (*findings, nothing)
 
 
-def _layered(path: Path, pixel_limit: int) -> Answer:
+def _layered(path: Path, locked: Sequence[str], pixel_limit: int) -> Answer:
     """Layers of a file, each traced by itself and laid over those below it."""
     from giornata.files.artwork.psd_layers import read_layers
 
@@ -117,6 +122,7 @@ def _layered(path: Path, pixel_limit: int) -> Answer:
             group=layer.group,
             opacity=layer.opacity,
             veils=layer.veils,
+            locked=locked,
         )
         findings += tuple(_of_page(doubt, layer.group) for doubt in doubts)
         if own is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +12,7 @@ from PIL import Image, ImageCms
 from giornata.core.artwork import Levels
 from giornata.core.foundation import Finding, Place, Severity
 
-__all__ = ["hex_colours", "srgb"]
+__all__ = ["channel_levels", "hex_colours", "srgb"]
 
 _ROUNDING = 1  # levels; a profile that changes no colour by more is sRGB itself
 _SEEN = 4.0  # CIELAB units; rounding to bytes makes up to 2
@@ -131,3 +132,34 @@ def hex_colours(levels: Levels) -> tuple[str, ...]:
         sRGB. [-]
     """
     return tuple(f"#{r:02x}{g:02x}{b:02x}" for r, g, b in levels.tolist())
+
+
+def channel_levels(colours: Sequence[str], mode: str, profile: bytes | None) -> Levels | None:
+    """Levels that sRGB colours have in a picture, shape (n, c); None where that cannot be told.
+
+    Parameters
+    ----------
+    colours : sequence of str
+        ``#rrggbb``.
+    mode : str
+        "L", "RGB" or "CMYK".
+    profile : bytes or None
+        The picture's colour profile.
+    """
+    levels = np.array([list(bytes.fromhex(colour[1:])) for colour in colours], np.uint8)
+    if mode == "CMYK" or (mode == "L" and (profile or (levels != levels[:, :1]).any())):
+        return None
+    if mode == "L" or not profile:
+        return levels[:, :1] if mode == "L" else levels
+    try:
+        transform = ImageCms.buildTransform(
+            ImageCms.createProfile("sRGB"),
+            ImageCms.ImageCmsProfile(io.BytesIO(profile)),
+            "RGB",
+            "RGB",
+            renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC,
+        )
+        turned = ImageCms.applyTransform(Image.fromarray(levels[:, None]), transform)
+    except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
+        return levels  # as the colours themselves are then taken: see ``srgb``
+    return None if turned is None else np.asarray(turned)[:, 0]

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 import shapely
 
 from giornata.core import artwork
-from giornata.core.artwork import FlatPalette, Shape, Veil
+from giornata.core.artwork import FlatPalette, Levels, Shape, Veil
 from giornata.core.foundation import ArtworkError, Finding, Place, Severity
 from giornata.files.artwork.processors import on_all_processors
-from giornata.files.artwork.raster_colour import hex_colours, srgb
+from giornata.files.artwork.raster_colour import channel_levels, hex_colours, srgb
 from giornata.files.artwork.raster_pixels import Pixels
 
 __all__ = ["shapes_of"]
@@ -19,18 +20,55 @@ __all__ = ["shapes_of"]
 _OPAQUE = 252  # of 255; what is missing would not be seen
 
 
-def _paints(
-    palette: FlatPalette, pixels: Pixels, name: str
-) -> tuple[tuple[str, ...], tuple[float, ...], tuple[Finding, ...]]:
-    """Colour ("" for bare ground) and opacity of each paint, and what is doubtful about them."""
-    levels = palette.levels
+def _shown(levels: Levels, pixels: Pixels, name: str) -> tuple[Levels, Levels, tuple[Finding, ...]]:
+    """Colours of a palette in sRGB, and their opacity."""
     opacity = np.full(len(levels), 255, np.uint8)
     if pixels.opacity:
         opacity = levels[:, -1]
         whole = levels[:, :-1].astype(np.uint32) * 255 / np.maximum(opacity, 1)[:, None]
         levels = np.minimum(np.rint(whole), 255).astype(np.uint8)
     turned, findings = srgb(levels, pixels.mode, pixels.profile, name=name)
+    return turned, opacity, findings
+
+
+def _held(
+    palette: FlatPalette, pixels: Pixels, locked: Sequence[str], name: str
+) -> tuple[FlatPalette, dict[int, str], tuple[Finding, ...]]:
+    """The palette with the painter's colours, which of its colours these are, and what is not."""
+    if not locked:
+        return palette, {}, ()
+    levels = channel_levels(locked, pixels.mode, pixels.profile)
+    if levels is None:
+        kind = {"L": "grey", "CMYK": "printing inks"}.get(pixels.mode, pixels.mode)
+        return (
+            palette,
+            {},
+            (
+                Finding(
+                    code="artwork.locked_colour",
+                    severity=Severity.WARN,
+                    subject=name,
+                    message=f"The picture is in {kind}; the locked colours ({', '.join(locked)}) "
+                    "cannot be told in it, so they are not held.",
+                    remedy="Save the picture in RGB.",
+                ),
+            ),
+        )
+    if pixels.opacity:
+        levels = np.concatenate([levels, np.full((len(levels), 1), 255, np.uint8)], axis=1)
+    palette, places = artwork.with_locked(palette, levels)
+    return palette, dict(zip(places.tolist(), locked, strict=True)), ()
+
+
+def _paints(
+    palette: FlatPalette, pixels: Pixels, name: str
+) -> tuple[tuple[str, ...], tuple[float, ...], tuple[Finding, ...]]:
+    """Colour ("" for bare ground) and opacity of each paint, and what is doubtful about them."""
+    turned, opacity, findings = _shown(palette.levels, pixels, name)
     colours = hex_colours(turned)
+    if len(palette.merged):
+        merged = hex_colours(_shown(palette.merged, pixels, name)[0])
+        findings += artwork.merged_colours(palette, colours, merged, name=name)
     for colour, part in zip(colours, opacity.tolist(), strict=True):
         if 0 < part < _OPAQUE:
             findings += (
@@ -63,6 +101,7 @@ def shapes_of(
     group: str = "",
     opacity: float = 1.0,
     veils: tuple[Veil, ...] = (),
+    locked: Sequence[str] = (),
 ) -> tuple[tuple[Shape, ...] | None, tuple[Finding, ...]]:
     """Shapes that tile a picture, one for each connected region, and findings.
 
@@ -80,6 +119,8 @@ def shapes_of(
         Of the whole picture, 0 to 1. [-]
     veils : tuple of Veil
         Translucent groups around it.
+    locked : sequence of str
+        Colours, ``#rrggbb``, that are paints of their own in any case.
 
     Returns
     -------
@@ -96,7 +137,10 @@ def shapes_of(
     palette, findings = artwork.flat_palette(pixels.rows, name=name, each=on_all_processors)
     if palette is None:
         return None, _placed(findings, name)
+    palette, names, doubts = _held(palette, pixels, locked, name)
+    findings += doubts
     colours, opacities, doubts = _paints(palette, pixels, name)
+    colours = tuple(names.get(at, colour) for at, colour in enumerate(colours))
     try:
         traced = artwork.traced(pixels.rows, palette, each=on_all_processors)
     except artwork.TooFine as error:
