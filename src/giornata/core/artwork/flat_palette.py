@@ -159,7 +159,7 @@ def _shades(tally: Tally, channels: int) -> int:
 def _dropped(found: Levels, kept: Levels) -> Levels:
     """Colours that are not among those kept."""
     some = found[: 100 * int(MOST_PAINTS.value)]
-    return some[(some[:, None] != kept).any(axis=2).all(axis=1)]
+    return np.asarray(some[(some[:, None] != kept).any(axis=2).all(axis=1)])
 
 
 def _drift_worth_a_word(
@@ -172,7 +172,7 @@ def _drift_worth_a_word(
     place = [int(np.flatnonzero((found == colour).all(axis=1))[0]) for colour in dropped]
     count = pixels[np.array(place, dtype=np.int64)]
     common = count >= WORD_SHARE * kept_pixels[into]
-    return dropped[common & (apart.min(axis=1, initial=256) >= WORD_STEP)]
+    return np.asarray(dropped[common & (apart.min(axis=1, initial=256) >= WORD_STEP)])
 
 
 def _paints(seen: Survey, channels: int, *, soft: bool) -> FlatPalette:
