@@ -42,7 +42,7 @@ def motifs_near(
     net: Any,
     places: Any,
 ) -> tuple[Motif, ...]:
-    """Motifs whose span along the wall meets that of given places, in order of chainage. [m]
+    """Motifs that share a chainage with given places and begin below their top, in order. [m]
 
     Parameters
     ----------
@@ -57,35 +57,51 @@ def motifs_near(
     net : shapely geometry
         Net wall. [m]
     places : shapely geometry
-        Only motifs that share a chainage with it are made. [m]
+        Only motifs that share a chainage with it, and begin below its top, are made. [m]
 
     Notes
     -----
     Shapes of one group that share a chainage are one motif, so two plants side by side in one
-    group are two. What other shapes paint over is not taken off. A fit of the artwork to the wall
-    moves a motif as it moves the shapes there.
+    group are two; a shape in no group is one by itself. What other shapes paint over is not taken
+    off. A fit of the artwork to the wall moves a motif as it moves the shapes there.
     """
     if shapely.is_empty(places):
         return ()
     names = {colour: paint for paint in paints for colour in paint.artwork}
     groups: dict[str, list[Any]] = {}
+    loose: dict[str, list[Any]] = {}
     for shape in shown_shapes(drawing, hide=option.hide, show=option.show)[0]:
         paint = names.get(shape.colour)
         if paint is not None and paint.role is Role.GROUND:
             continue
-        key = shape.group or f"shape in {shape.colour if paint is None else paint.name}"
-        groups.setdefault(key, []).append(shape.area)
-    low, _, high, _ = places.bounds
-    found = []
-    for name, areas in groups.items():
-        for cluster in _clusters(_on_wall(areas, placed)):
-            start, _, end, _ = shapely.total_bounds(cluster)
-            if end <= low or start >= high:
-                continue
-            area = shapely.intersection(shapely.union_all(cluster), net)
-            if area.area > _NO_AREA:
-                found.append(Motif(name=name, area=area))
+        if shape.group:
+            groups.setdefault(shape.group, []).append(shape.area)
+        else:
+            hue = shape.colour if paint is None else paint.name
+            loose.setdefault(f"shape in {hue}", []).append(shape.area)
+    near = [
+        (name, shapely.union_all(cluster))
+        for name, areas in groups.items()
+        for cluster in _clusters(_on_wall(areas, placed))
+        if _meets(shapely.total_bounds(cluster), places)
+    ]
+    for name, areas in loose.items():
+        laid = _on_wall(shapely.get_parts(np.array(areas)), placed)
+        near += [(name, area) for area in laid[_meets(shapely.bounds(laid).T, places)]]
+    cut = shapely.intersection(np.array([area for _, area in near], dtype=object), net)
+    found = [
+        Motif(name=name, area=area)
+        for (name, _), area in zip(near, cut, strict=True)
+        if area.area > _NO_AREA
+    ]
     return tuple(sorted(found, key=lambda motif: (motif.area.bounds[0], motif.name)))
+
+
+def _meets(bounds: Any, places: Any) -> Any:
+    """Whether something shares a chainage with the places and begins below their top."""
+    low, _, high, top = places.bounds
+    start, foot, end, _ = bounds
+    return (end > low) & (start < high) & (foot < top)
 
 
 def _on_wall(areas: Sequence[Any], placed: PlacedArtwork) -> Any:
