@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from giornata.cli.pages.fit import fit_sections
+from giornata.cli.pages.making import making_sections
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
 from giornata.core.artwork import Drawing, Nonflat, chosen
 from giornata.core.foundation import affine_applied
@@ -286,6 +287,7 @@ def take_off_page(results: JobResults, design: Design) -> Report:
         )
     )
     return Report(
-        title=f"{_of(results, design)}: take-off", sections=(facts, paints, pairs),
+        title=f"{_of(results, design)}: take-off",
+        sections=(facts, paints, pairs, *making_sections(results, design)),
         rooms=("takeoff",),
     )  # fmt: skip

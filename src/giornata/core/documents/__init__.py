@@ -22,6 +22,13 @@ from giornata.core.documents.frames import (
     upright_from_wall,
 )
 from giornata.core.documents.light_levels import LEAST_LEVEL, light_levels
+from giornata.core.documents.making_tables import (
+    area_place_table,
+    bend_table,
+    foot_table,
+    ground_table,
+    roller_table,
+)
 from giornata.core.documents.narrow_tables import narrow_table, smallest_table
 from giornata.core.documents.option_sheet import option_sheet
 from giornata.core.documents.pack_tables import (
@@ -92,6 +99,8 @@ __all__ = [
     "TextTable",
     "WallPicture",
     "WrittenPaper",
+    "area_place_table",
+    "bend_table",
     "bill_table",
     "edge_table",
     "elevation",
@@ -99,6 +108,8 @@ __all__ = [
     "figure_list",
     "finding_list",
     "finding_table",
+    "foot_table",
+    "ground_table",
     "job_table",
     "light_levels",
     "mark_table",
@@ -113,6 +124,7 @@ __all__ = [
     "projector_frames",
     "proposal",
     "reference_sheets",
+    "roller_table",
     "set_up_cards",
     "set_up_table",
     "setting_out_sheet",

@@ -5,6 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import timedelta
 
+from giornata.core.documents.making_tables import (
+    area_place_table,
+    bend_table,
+    foot_table,
+    ground_table,
+    roller_table,
+)
 from giornata.core.documents.narrow_tables import narrow_table, smallest_table
 from giornata.core.documents.site_tables import mark_table, set_up_table
 from giornata.core.documents.tables import Column, PrintedTable, Table, printed_table
@@ -21,7 +28,8 @@ from giornata.core.job import JobResults
 __all__ = ["TABLES", "finding_table", "job_table", "pack_tables"]
 
 TABLES = (
-    "job", "options", "price", "take-off", "edges", "bill", "smallest", "narrow-places",
+    "job", "options", "price", "take-off", "edges", "bill", "smallest", "narrow-places", "rollers",
+    "edge-bends", "areas-by-bay", "at-the-ground", "feet",
     "paint-order", "one-more-coat", "marks", "set-ups", "findings",
 )  # fmt: skip
 """Names of the tables of a pack, in their order."""
@@ -49,6 +57,11 @@ def pack_tables(
         bill_table(results.designs),
         smallest_table(results.designs, results.inputs.tools.registration),
         narrow_table(results.designs),
+        roller_table(results.designs),
+        bend_table(results.designs),
+        area_place_table(results.designs),
+        ground_table(results.designs),
+        foot_table(results.designs),
         paint_order_table(scheme, system),
         extra_coat_table(scheme),
         mark_table(results),

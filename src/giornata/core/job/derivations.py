@@ -29,7 +29,7 @@ from giornata.core.projection import InTheLight, Projector, Seam, SetUpPlan, Sta
 from giornata.core.setting_out import ArtworkPlacement, PlacedArtwork
 from giornata.core.site import StandingRoom, StandingStretch
 from giornata.core.survey import DevelopedWall, WallSurvey, develop, fitting_spans, painted_area
-from giornata.core.takeoff import BrushAndRoller, TakeOff
+from giornata.core.takeoff import BrushAndRoller, Making, TakeOff
 from giornata.core.works import (
     AccessTerms,
     LabourTerms,
@@ -45,6 +45,7 @@ from giornata.core.works import (
 __all__ = [
     "compared",
     "contrasts",
+    "costs_to_make",
     "decided_drawing",
     "decision_doubts",
     "flat",
@@ -152,6 +153,23 @@ def quantities(
 ) -> TakeOff:
     """Areas, edges and narrow places."""
     return takeoff.take_off(placed, net_area=wall[0].net_area, paints=paints, tools=tools)
+
+
+def costs_to_make(
+    placed: PlacedArtwork,
+    wall: tuple[DevelopedWall, _Findings],
+    paints: Sequence[Paint],
+    tools: BrushAndRoller,
+) -> Making:
+    """Rollers, bends, heights and the ground line."""
+    developed = wall[0]
+    return takeoff.making(
+        placed.coverage,
+        paints=paints,
+        tools=tools,
+        bays=[bay.start for bay in developed.bays[1:]],
+        ground=developed.ground,
+    )
 
 
 def rooms(

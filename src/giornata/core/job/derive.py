@@ -58,6 +58,7 @@ def derive(
             flat=done[f"flat.{option.key}"],
             placed=done[f"placed.{option.key}"],
             take_off=done[f"take_off.{option.key}"],
+            making=done[f"making.{option.key}"],
             seams=done[f"seams.{option.key}"][0],
             traced=done[f"traced.{option.key}"],
             nights=nights[option.key][0],

@@ -140,6 +140,16 @@ def _design_steps(key: str, mapped: Mapped) -> list[Step]:
             },
         ),
         Step(
+            name=f"making.{key}",
+            function=derivations.costs_to_make,
+            needs={
+                "placed": f"placed.{key}",
+                "wall": "wall",
+                "paints": "paints",
+                "tools": "tools",
+            },
+        ),
+        Step(
             name=f"take_off.{key}",
             function=derivations.quantities,
             needs={

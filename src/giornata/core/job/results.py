@@ -13,7 +13,7 @@ from giornata.core.projection import Seam, SetUpPlan
 from giornata.core.setting_out import ControlMark, PlacedArtwork
 from giornata.core.site import StandingRoom
 from giornata.core.survey import DevelopedWall, hidden_area, painted_area
-from giornata.core.takeoff import TakeOff
+from giornata.core.takeoff import Making, TakeOff
 from giornata.core.works import NightPlan, Preparation, WorkPlan
 
 __all__ = ["Design", "JobResults", "Scheme", "named_figures"]
@@ -39,6 +39,7 @@ class Design:
     flat: FlatArtwork
     placed: PlacedArtwork
     take_off: TakeOff
+    making: Making
     seams: tuple[Seam, ...]
     traced: tuple[Figure, ...]
     nights: NightPlan | None
