@@ -11,7 +11,6 @@ renderer.
 
 from __future__ import annotations
 
-import importlib
 import os
 from collections import Counter
 from collections.abc import Iterable, Iterator
@@ -29,19 +28,6 @@ CLIPART = Path("/usr/share/openclipart/svg")
 SIDE = 600  # px
 SHARE = 0.985  # of all flat drawings
 CORPUS = "GIORNATA_CORPUS"  # a folder of SVG files, beside the drawings of Debian
-
-
-@pytest.fixture(scope="module")
-def root() -> Path:
-    return Path(__file__).resolve().parents[3]
-
-
-@pytest.fixture(scope="module")
-def report(root: Path) -> Iterator[ModuleType]:
-    """The comparison."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.syspath_prepend(str(root / "tools"))
-        yield importlib.import_module("corpus_report")
 
 
 @pytest.fixture(scope="module")

@@ -1,8 +1,9 @@
 """PDF colour spaces to sRGB (ISO 32000-1, section 8.6).
 
-Device and calibrated grey and RGB, and ICC profiles of one or three channels, are taken for
-sRGB. CMYK is turned by the plain formula of section 10.3.5 and said to be inexact. A spot
-colour goes through its tint function into its alternate space.
+Device grey and RGB are taken for sRGB. Calibrated colours go by their white point, L*a*b* by its
+own, others by their ICC profile. CMYK without a profile is turned by the plain formula of
+section 10.3.5 and said to be inexact. A spot colour goes through its tint function into its
+alternate space.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from typing import Any
 import pikepdf
 
 from giornata.files.artwork.display import Ink
+from giornata.files.artwork.pdf_calibrated import by_profile, cal_grey, cal_rgb, lab
 from giornata.files.artwork.pdf_function import evaluated
 
 __all__ = [
@@ -40,13 +42,15 @@ class Space:
     Parameters
     ----------
     kind : str
-        "grey", "rgb", "cmyk", "spot", "indexed", "pattern" or "unknown".
+        "grey", "rgb", "cmyk", "calgrey", "calrgb", "lab", "icc", "spot", "indexed", "pattern" or
+        "unknown".
     channels : int
         Numbers in a colour. [-]
     base : Space or None
         The space behind a spot colour, a table or an uncoloured pattern.
     table : object
-        Tint function of a spot colour, or the bytes of a table.
+        Tint function of a spot colour, the bytes of a table or of a profile, or the numbers of a
+        calibrated space.
     name : str
         Name of the spot colour.
     """
@@ -64,6 +68,11 @@ class Space:
             return (0.0, 0.0, 0.0, 1.0)
         return (1.0 if self.kind == "spot" else 0.0,) * self.channels
 
+    @property
+    def paints(self) -> bool:
+        """Whether it paints at all; the spot colour None does not (section 8.6.6.4)."""
+        return not (self.kind == "spot" and self.name == "None")
+
 
 GREY = Space(kind="grey", channels=1)
 RGB = Space(kind="rgb", channels=3)
@@ -73,10 +82,8 @@ _UNKNOWN = Space(kind="unknown")
 _BY_NAME = {
     "/DeviceGray": GREY,
     "/G": GREY,
-    "/CalGray": GREY,
     "/DeviceRGB": RGB,
     "/RGB": RGB,
-    "/CalRGB": RGB,
     "/DeviceCMYK": CMYK,
     "/CMYK": CMYK,
     "/Pattern": _PATTERN,
@@ -108,10 +115,12 @@ def colour_space(value: Any, resources: Any, depth: int = _DEEPEST) -> Space:
     if not isinstance(value, pikepdf.Array) or len(value) == 0:
         return _UNKNOWN
     kind = str(value[0])
-    if kind in ("/CalGray", "/CalRGB") or len(value) == 1:
+    if len(value) == 1:
         return _BY_NAME.get(kind, _UNKNOWN)
+    if kind in ("/CalGray", "/CalRGB", "/Lab"):
+        return _calibrated(kind, value[1])
     if kind == "/ICCBased":
-        return _BY_CHANNELS.get(int(value[1].N), _UNKNOWN)
+        return _profiled(value[1], resources, depth)
     if kind == "/Pattern":
         return Space(kind="pattern", base=colour_space(value[1], resources, depth - 1))
     if kind in ("/Separation", "/DeviceN") and len(value) >= 4:
@@ -129,6 +138,32 @@ def colour_space(value: Any, resources: Any, depth: int = _DEEPEST) -> Space:
         base = colour_space(value[1], resources, depth - 1)
         return Space(kind="indexed", channels=1, base=base, table=data)
     return _UNKNOWN
+
+
+def _calibrated(kind: str, given: Any) -> Space:
+    white = tuple(float(number) for number in given.WhitePoint)
+    if kind == "/Lab":
+        return Space(kind="lab", channels=3, table=(white,))
+    if kind == "/CalGray":
+        return Space(kind="calgrey", channels=1, table=(float(given.get("/Gamma", 1)),))
+    gamma = tuple(float(number) for number in given.get("/Gamma", (1, 1, 1)))
+    matrix = tuple(float(n) for n in given.get("/Matrix", (1, 0, 0, 0, 1, 0, 0, 0, 1)))
+    if len(white) != 3 or len(gamma) != 3 or len(matrix) != 9:
+        return _UNKNOWN
+    return Space(kind="calrgb", channels=3, table=(white, gamma, matrix))
+
+
+def _profiled(stream: Any, resources: Any, depth: int) -> Space:
+    """The space of an ICC profile, or where that is unfit the space that stands in for it."""
+    channels = int(stream.N)
+    if channels not in _BY_CHANNELS:
+        return _UNKNOWN
+    profile = stream.read_bytes()
+    if by_profile((0.5,) * channels, profile) is not None:
+        return Space(kind="icc", channels=channels, table=profile)
+    if "/Alternate" in stream:
+        return colour_space(stream.Alternate, resources, depth - 1)
+    return _BY_CHANNELS[channels]
 
 
 def _hex(channels: tuple[float, ...]) -> str:
@@ -156,12 +191,23 @@ def ink(space: Space | None, values: tuple[float, ...]) -> Ink:
         return Ink(
             colour=_hex(tuple(1.0 - min(1.0, part + key) for part in (cyan, magenta, yellow)))
         )
+    if space.kind == "icc":
+        found = by_profile(values[: space.channels], space.table)
+        return Ink(colour=_MID_GREY, exact=False) if found is None else Ink(colour=_hex(found))
+    if space.kind == "lab":
+        return Ink(colour=_hex(lab(values, *space.table)))
+    if space.kind == "calrgb":
+        return Ink(colour=_hex(cal_rgb(values, *space.table)))
+    if space.kind == "calgrey":
+        return Ink(colour=_hex(cal_grey(values[0], *space.table)))
     if space.kind == "spot":
         mixed = evaluated(space.table, values[0])
         return ink(space.base, mixed) if mixed else Ink(colour=_MID_GREY, exact=False)
     if space.kind == "indexed" and space.base is not None:
         count = space.base.channels
-        row = space.table[int(values[0]) * count : (int(values[0]) + 1) * count]
+        last = len(space.table) // count - 1
+        at = min(max(int(values[0]), 0), last)  # section 8.6.6.3: the nearest there is
+        row = space.table[at * count : (at + 1) * count]
         return ink(space.base, tuple(byte / 255.0 for byte in row))
     return Ink(colour=_MID_GREY, exact=False)
 

@@ -36,6 +36,11 @@ __all__ = ["Interpreter"]
 
 _DEEPEST_FORM = 400
 _FAR = 1.0e7
+_UNSEEN = 3  # mode of text that neither fills nor strokes (9.3.6)
+_BLEND_MODES = frozenset(
+    "Normal Compatible Multiply Screen Overlay Darken Lighten ColorDodge ColorBurn HardLight"
+    " SoftLight Difference Exclusion Hue Saturation Color Luminosity".split()
+)
 
 
 class Interpreter:
@@ -153,9 +158,11 @@ class _Run:
         if outline.verbs and not self.skipping:
             if fill and stroke and state.line_opacity < 1.0:
                 self.notices.add("knockout")
-            if fill:
+            if fill and state.fill_space.paints:
                 self._leaf(outline, state.fill, state.fill_opacity, even_odd, None)
-            if stroke:
+            if stroke and state.line_space.paints:
+                if state.stroke.width <= 0.0:
+                    self.notices.add("hairline")
                 self._leaf(outline, state.line, state.line_opacity, False, state.stroke)
         self.end_path()
 
@@ -194,7 +201,7 @@ class _Run:
 
     def end_path(self) -> None:
         outline = self.pen.take()
-        if self.clip_rule is not None:
+        if self.clip_rule is not None and outline.verbs:
             clip = Clip(outline, self.state.matrix, self.clip_rule, self.state.clip)
             self.state = replace(self.state, clip=clip)
         self.clip_rule = None
@@ -251,9 +258,11 @@ class _Run:
         if "/CA" in found:
             self.state = replace(self.state, line_opacity=float(found["/CA"]))
         if "/BM" in found:
-            modes = found.BM if isinstance(found.BM, pikepdf.Array) else [found.BM]
-            if str(modes[0]) not in ("/Normal", "/Compatible"):
-                self.notices.add("blend", str(modes[0])[1:])
+            given = found.BM if isinstance(found.BM, pikepdf.Array) else [found.BM]
+            # Section 11.6.3: of several the first that is known; none known means normal.
+            mode = next((str(m)[1:] for m in given if str(m)[1:] in _BLEND_MODES), "Normal")
+            if mode not in ("Normal", "Compatible"):
+                self.notices.add("blend", mode)
         if "/SMask" in found:
             self.state = replace(
                 self.state, mask=soft_mask(self.owner, found.SMask, self.resources, self.state)
@@ -337,6 +346,10 @@ class _Run:
         if self.marked:
             self.names, self.skipping = self.marked.pop()
 
+    def write_as(self, mode: int) -> None:
+        """Text from here on filled, lined, both or neither."""
+        self.state = replace(self.state, text_mode=mode)
+
     def text(self) -> None:
-        if not self.skipping:
+        if not self.skipping and self.state.text_mode != _UNSEEN:
             self.notices.add("text")

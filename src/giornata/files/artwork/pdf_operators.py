@@ -63,6 +63,7 @@ ACTIONS: dict[str, Callable[[Any, Any], None]] = {
     "k": _colour(CMYK, False),
     "K": _colour(CMYK, True),
     "Do": lambda run, v: run.do(v[0]),
+    "Tr": lambda run, v: run.write_as(int(v[0])),
     "INLINE IMAGE": lambda run, v: run.picture(v[0]),
     "Tj": lambda run, _: run.text(),
     "TJ": lambda run, _: run.text(),

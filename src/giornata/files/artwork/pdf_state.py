@@ -76,3 +76,4 @@ class State:
     fill_opacity: float = 1.0
     line_opacity: float = 1.0
     mask: Mask | None = None
+    text_mode: int = 0

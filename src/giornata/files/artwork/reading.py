@@ -123,6 +123,18 @@ def page_findings(name: str, kinds: dict[str, set[str]]) -> tuple[Finding, ...]:
                 "Set the blend mode to normal, or flatten transparency, and save again.",
             )
         )
+    if "hairline" in kinds:
+        found.append(
+            Finding(
+                code="artwork.hairline",
+                severity=Severity.WARN,
+                subject="lines of no width",
+                message="Lines have no width: printers and screens draw them as thin as they can."
+                " They cover nothing and are not read.",
+                remedy="Give the lines the width that is to be painted, or take them out.",
+                place=Place(file=name),
+            )
+        )
     if "cmyk" in kinds:
         found.append(
             Finding(
