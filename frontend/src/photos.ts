@@ -45,6 +45,7 @@ class PhotoPage {
     element("#nearer").addEventListener("click", () => this.#sight.zoomBy(2, about()));
     element("#farther").addEventListener("click", () => this.#sight.zoomBy(0.5, about()));
     element("#whole").addEventListener("click", () => this.#sight.whole());
+    element("#errors").addEventListener("change", () => this.#draw());
     element("#corner").addEventListener("click", () => this.#corner());
     element("#uncorner").addEventListener("click", () => {
       this.#corners.pop();
@@ -58,7 +59,8 @@ class PhotoPage {
   }
 
   #draw(): void {
-    this.#drawn.show(this.#photo, this.#cross, this.#corners, this.#sight.unit);
+    const withErrors = element<HTMLInputElement>("#errors").checked;
+    this.#drawn.show(this.#photo, this.#cross, this.#corners, this.#sight.unit, withErrors);
   }
 
   // ---------------------------------------------------------------- the cross

@@ -153,6 +153,18 @@ def test_a_point_moved_far_is_left_out_and_said_so(page, address, job, made_phot
     assert len(points_of(job)) == 6
 
 
+def test_errors_are_written_on_the_photo_when_asked(page, address):
+    opened(page, address)
+    assert page.locator(".drawn-error").count() == 0
+    page.check("#errors")
+    # Five by five places over a rectangle of known points.
+    assert page.locator(".drawn-error").count() == 25
+    millimetres = [int(text) for text in page.locator(".drawn-error").all_text_contents()]
+    facts = page.inner_text(".summary")
+    assert f"{min(millimetres)} mm" in facts or min(millimetres) < 12
+    assert f"{max(millimetres)} mm" in facts  # the worst place is a corner
+
+
 def test_a_door_is_drawn_and_written_into_the_job(page, address, job, made_photo):
     opened(page, address)
     for number, corner in enumerate(made_photo.at(*DOOR), start=1):

@@ -54,6 +54,10 @@ def test_points_come_back_with_their_residuals(say, marked):
         assert abs(point["right_px"]["value"]) < 0.05
         assert point["along_mm"]["unit"] == "mm"
     assert (marked / "photos/The-wall.jpg").is_file()
+    # A grid of five by five over the points; the worst of it is the worst stated.
+    errors = [one["error_mm"]["value"] for one in form["result"]["errors"]]
+    assert len(errors) == 25
+    assert max(errors) == pytest.approx(photo["worst_mm"]["value"], rel=0.01)
     text = say("photo", marked).out
     assert max(map(len, text.splitlines())) <= 80
 

@@ -1,6 +1,6 @@
 // What is drawn over the photo: known points, outlines, the hull, and the cross; dark under light.
 
-import type { PhotoOutline, PhotoRecord, Pixel } from "./records.ts";
+import type { ErrorMark, PhotoOutline, PhotoRecord, Pixel } from "./records.ts";
 
 const SVG = "http://www.w3.org/2000/svg";
 const LEAST_ARROW = 0.5; // px of the photo; a residual under it is not drawn
@@ -19,7 +19,10 @@ export class Drawn {
     this.#group = group;
   }
 
-  show(photo: PhotoRecord, cross: Pixel | null, corners: readonly Pixel[], unit: number): void {
+  show(
+    photo: PhotoRecord, cross: Pixel | null, corners: readonly Pixel[], unit: number,
+    withErrors: boolean,
+  ): void {
     this.#group.replaceChildren();
     this.#line(photo.hull, true, unit, 1.2, `${6 * unit} ${5 * unit}`);
     for (const outline of photo.outlines) this.#outline(outline, unit);
@@ -34,6 +37,7 @@ export class Drawn {
         this.#line([at, [point.x - ENLARGED * dx, point.y - ENLARGED * dy]], false, unit, 1.5);
       }
     });
+    if (withErrors) for (const mark of photo.errors) this.#error(mark, unit);
     if (cross !== null) this.#cross(cross, unit);
   }
 
@@ -73,6 +77,15 @@ export class Drawn {
       "font-size": 13 * unit, "stroke-width": 3 * unit,
     });
     word.textContent = text;
+    this.#group.append(word);
+  }
+
+  #error(mark: ErrorMark, unit: number): void {
+    const word = made("text", {
+      x: mark.at[0], y: mark.at[1] + 4 * unit, class: "drawn-word drawn-error",
+      "font-size": 13 * unit, "stroke-width": 3 * unit, "text-anchor": "middle",
+    });
+    word.textContent = mark.text;
     this.#group.append(word);
   }
 

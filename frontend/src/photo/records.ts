@@ -22,11 +22,17 @@ export interface PhotoOutline {
   readonly corners: readonly Pixel[];
 }
 
+export interface ErrorMark {
+  readonly at: Pixel;
+  readonly text: string;
+}
+
 export interface PhotoRecord {
   readonly name: string;
   readonly width: number;
   readonly height: number;
   readonly hull: readonly Pixel[];
+  readonly errors: readonly ErrorMark[];
   readonly points: readonly MarkedPoint[];
   readonly outlines: readonly PhotoOutline[];
 }

@@ -6,11 +6,12 @@ import math
 from urllib.parse import urlencode
 
 from giornata.core import photography
-from giornata.core.foundation import Floats, System, shown, shown_figure, shown_place
+from giornata.core.foundation import Floats, System, readonly, shown, shown_figure, shown_place
 from giornata.core.photography import DrawnOutline, OutlineOnWall, Rectification
 from giornata.desk import PhotosView, PhotoView
 from giornata.web.page_building import fault_entries
 from giornata.web.photo_records import (
+    ErrorMark,
     MarkedPoint,
     PhotoOnPage,
     PhotoOutline,
@@ -20,6 +21,8 @@ from giornata.web.photo_records import (
 from giornata.web.records import Choice
 
 __all__ = ["photos_page"]
+
+_ERROR_STEPS = 4  # of the grid of errors, each way
 
 
 def photos_page(view: PhotosView, name: str | None) -> PhotosPage:
@@ -64,6 +67,7 @@ def _photo(photo: PhotoView, system: System) -> PhotoOnPage:
         verdict="not to scale" if made is None else str(made.agreement.verdict),
         facts=() if made is None else _worth(made, system),
         hull=() if made is None else _pixels(made.view.photo_from_wall(made.hull)),
+        errors=() if made is None else _errors(made),
         points=_points(photo, made),
         outlines=tuple(
             _outline(table.record(), on_wall.get(table.name), system)
@@ -84,6 +88,17 @@ def _worth(made: Rectification, system: System) -> tuple[tuple[str, str], ...]:
         ("Lengths", f"{100 * made.scale_error:.2f} %"),
         ("Lens", lens),
         ("Taken from", shown(made.stand.distance, "m", system)),
+    )
+
+
+def _errors(made: Rectification) -> tuple[ErrorMark, ...]:
+    found = photography.places_inside(
+        photography.error_map(made.view, made.hull, steps=_ERROR_STEPS)
+    )
+    shown_at = made.view.photo_from_wall(readonly([(p.chainage, p.level) for p in found]))
+    return tuple(
+        ErrorMark(at=at, text=_mm(place.error).removesuffix(" mm"))
+        for at, place in zip(_pixels(shown_at), found, strict=True)
     )
 
 

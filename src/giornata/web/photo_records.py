@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from giornata.web.records import Choice, FindingGroup, said
 
 __all__ = [
-    "MarkedPoint", "PhotoOnPage", "PhotoOutline", "PhotosPage", "WrittenCorner",
+    "ErrorMark", "MarkedPoint", "PhotoOnPage", "PhotoOutline", "PhotosPage", "WrittenCorner",
 ]  # fmt: skip
 
 Pixel = tuple[float, float]
@@ -55,6 +55,14 @@ class PhotoOutline:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ErrorMark:
+    """How well one place is known, to be written on the photo."""
+
+    at: Pixel = said("Where it shows. [px]")
+    text: str = said("95 of 100 lie nearer than this; millimetres.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PhotoOnPage:
     """One photo, ready to be marked."""
 
@@ -66,6 +74,7 @@ class PhotoOnPage:
     verdict: str = said("How far the points bear one another out.")
     facts: tuple[tuple[str, str], ...] = said("What the photo is worth: name and value.")
     hull: tuple[Pixel, ...] = said("Round the points used, where there is a scale. [px]")
+    errors: tuple[ErrorMark, ...] = said("The photo's own error on a grid, picking left out.")
     points: tuple[MarkedPoint, ...] = said("In the order of the job file.")
     outlines: tuple[PhotoOutline, ...] = said("In the order of the job file.")
     findings: tuple[FindingGroup, ...] = said("Gravest first.")

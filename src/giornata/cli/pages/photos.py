@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Table
-from giornata.core.photography import Rectification
+from giornata.core.photography import Rectification, error_map, places_inside
 from giornata.desk import PhotosView, PhotoView
 
 __all__ = ["photos_page"]
 
 _MM = 1000.0
+_STEPS = 4  # of the grid of errors, each way
 
 
 def photos_page(view: PhotosView, only: str | None = None) -> Report:
@@ -31,7 +32,7 @@ def photos_page(view: PhotosView, only: str | None = None) -> Report:
     )
     made = [(one.name, one.rectification) for one in photos if one.rectification is not None]
     facts = Facts(facts=tuple(_lens(photo) for photo in photos if photo.facts is not None))
-    tables = (_points(made), _outlines(made), _corners(made))
+    tables = (_points(made), _outlines(made), _corners(made), _errors(made))
     return Report(
         title=f"{view.title.name}: photos of the wall",
         sections=(table, *(one for one in tables if one.rows), facts),
@@ -147,4 +148,24 @@ def _corners(photos: _Made) -> Table:
             for (at, level), error in zip(one.corners, one.errors, strict=True)
         ),
         most=24,
+    )
+
+
+def _errors(photos: _Made) -> Table:
+    """The photo's own error on a coarse grid over its known points, picking left out."""
+    return Table(
+        key="errors",
+        title="How well places are known, picking left out",
+        columns=(
+            _PHOTO,
+            Column(key="at", head="at", unit="m", digits=2, taped=True),
+            Column(key="level", head="level", unit="m", digits=2, taped=True),
+            Column(key="error_mm", head="95 %", unit="mm", digits=0),
+        ),
+        rows=tuple(
+            (name, one.chainage, round(one.level, 6) + 0.0, _MM * one.error)
+            for name, made in photos
+            for one in places_inside(error_map(made.view, made.hull, steps=_STEPS))
+        ),
+        most=9,
     )

@@ -8,7 +8,13 @@ from giornata.core.photography.camera import (
     proud_shift,
     view_angle,
 )
-from giornata.core.photography.error_map import ErrorMap, PlaceError, error_map, hull_of
+from giornata.core.photography.error_map import (
+    ErrorMap,
+    PlaceError,
+    error_map,
+    hull_of,
+    places_inside,
+)
 from giornata.core.photography.fitting import BENT_FROM, Fit, better_fit, fitted
 from giornata.core.photography.known_points import PICKING, KnownPoint, thinness
 from giornata.core.photography.named_places import NamedPlace, named_places
@@ -72,6 +78,7 @@ __all__ = [
     "mapped",
     "named_places",
     "outline_on_wall",
+    "places_inside",
     "proud_shift",
     "rectification",
     "rectified",

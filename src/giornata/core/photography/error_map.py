@@ -11,7 +11,7 @@ import shapely
 from giornata.core.foundation import Floats, readonly
 from giornata.core.photography.wall_in_photo import WallInPhoto, error_radius
 
-__all__ = ["ErrorMap", "PlaceError", "error_map", "hull_of"]
+__all__ = ["ErrorMap", "PlaceError", "error_map", "hull_of", "places_inside"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +57,18 @@ class ErrorMap:
         self.errors.setflags(write=False)
         if self.errors.shape != (len(self.levels), len(self.chainages)):
             raise ValueError("a map has a row for each level and a column for each chainage")
+
+
+def places_inside(found: ErrorMap) -> tuple[PlaceError, ...]:
+    """The places of a map that lie inside the hull, row by row from the foot."""
+    return tuple(
+        PlaceError(
+            chainage=float(found.chainages[column]),
+            level=float(found.levels[row]),
+            error=float(found.errors[row, column]),
+        )
+        for row, column in np.argwhere(np.isfinite(found.errors))
+    )
 
 
 def hull_of(places_wall: Floats) -> Floats:
