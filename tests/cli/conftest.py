@@ -128,19 +128,19 @@ def write_small_job(folder: Path) -> Path:
     return folder
 
 
-_READ: dict[tuple[str, bytes], Any] = {}
+_READ: dict[tuple[str, bytes, str], Any] = {}
 
 
 @pytest.fixture(autouse=True)
 def read_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Equal drawings are read once: each reading starts a process of its own."""
 
-    def read(path: Path) -> Any:
-        key = (path.name, path.read_bytes() if path.stat().st_size < 10_000 else b"")
-        if not key[1]:
-            return read_artwork(path)
+    def read(path: Path, **more: Any) -> Any:
+        if path.stat().st_size >= 10_000:
+            return read_artwork(path, **more)
+        key = (path.name, path.read_bytes(), repr(sorted(more.items())))
         if key not in _READ:
-            _READ[key] = read_artwork(path)
+            _READ[key] = read_artwork(path, **more)
         return _READ[key]
 
     monkeypatch.setattr("giornata.desk.opening.read_artwork", read)

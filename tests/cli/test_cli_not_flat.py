@@ -96,3 +96,18 @@ def test_n21_the_brief_against_the_artwork(small_job, say):
     assert 'digit 3 to 4 "98" drawn as "89"' in out
     file.write_text(text.replace("[artwork]\n", f"[artwork]\n{words.replace('OR S', 'OUR S')}", 1))
     assert " ".join(say("artwork", small_job).out.split()).count("[artwork.wording]") == 1
+
+
+def test_a_photograph_is_painted_in_the_nearest_paints_by_decision(small_job, say):
+    levels = np.tile(np.linspace(0, 255, 2000).astype(np.uint8)[None, :, None], (250, 1, 3))
+    levels[..., 1:] = 255 - levels[..., 1:]  # from cyan-white to red
+    Image.fromarray(levels).save(small_job / "artwork/first.png")
+    file = small_job / "job.toml"
+    file.write_text(file.read_text().replace("artwork/first.svg", "artwork/first.png"))
+    assert say("check", small_job).code == 4
+    decision = '\n[[artwork.decisions]]\nfor = "first.png"\nbecomes = "nearest"\n'
+    file.write_text(file.read_text().replace('hide = ["dot"]', "hide = []") + decision)
+    said = say("check", small_job)
+    assert said.code == 0
+    assert "artwork.decision_unmatched" not in said.out
+    assert "each pixel has the paint that looks nearest" in " ".join(said.out.split())

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from giornata.core.artwork import Drawing, undecided, wording_findings
+from giornata.core.artwork import Drawing, Way, undecided, wording_findings
 from giornata.core.foundation import (
     ArtworkError,
     Finding,
@@ -105,7 +105,7 @@ def open_job(folder: Path, *, memo: Memo | None = None) -> Job:
     saving.sweep(folder)
     read = job_file.read(folder / JOB_FILE)
     kept: Memo = {} if memo is None else memo
-    drawing, findings = _drawing(folder, read.tables.artwork.file, read.tables.locked(), kept)
+    drawing, findings = _drawing(folder, read.tables, kept)
     inputs = job_inputs(read.tables, drawing)
     return Job(
         folder=folder,
@@ -116,9 +116,19 @@ def open_job(folder: Path, *, memo: Memo | None = None) -> Job:
     )
 
 
-def _drawing(
-    folder: Path, name: str, locked: tuple[str, ...], memo: Memo
-) -> tuple[Drawing, tuple[Finding, ...]]:
+def _nearest(tables: JobTables) -> tuple[str, ...]:
+    """Colours of the paints among which each pixel of the artwork goes to the nearest; or none."""
+    words = ("pictures", Path(tables.artwork.file).name)
+    decisions = [one for one in tables.artwork.decisions if one.becomes is Way.NEAREST]
+    for one in decisions:
+        if one.thing in words:
+            keys = one.paints or [paint.key for paint in tables.paints if paint.artwork]
+            return tuple(paint.artwork[0] for paint in tables.paints if paint.key in keys)
+    return ()
+
+
+def _drawing(folder: Path, tables: JobTables, memo: Memo) -> tuple[Drawing, tuple[Finding, ...]]:
+    name = tables.artwork.file
     path = folder / name
     if Path(name).is_absolute() or not path.resolve().is_relative_to(folder.resolve()):
         raise ArtworkError(
@@ -130,9 +140,10 @@ def _drawing(
             f"{name}: there is no such artwork in {folder}.",
             remedy="Copy the file there, or correct [artwork] file in job.toml.",
         )
-    key = digest(("artwork file", name, _content(path), locked))
+    locked, nearest = tables.locked(), _nearest(tables)
+    key = digest(("artwork file", name, _content(path), locked, nearest))
     if key not in memo:
-        memo[key] = (read_artwork(path, locked=locked), key)
+        memo[key] = (read_artwork(path, locked=locked, nearest=nearest), key)
     (drawing, findings), _ = memo[key]
     if drawing is None:
         first = findings[0] if findings else None

@@ -93,7 +93,7 @@ STROKED = '<path d="M20 20H180L100 90Z" fill="url(#g)" stroke="url(#g)" stroke-w
         f'<linearGradient id="g" x2="0.3" y2="1">{THREE}</linearGradient>{TURNED}',
         f'<linearGradient id="g" x1="0.3" x2="0.7">{HARD}</linearGradient>{BOX}',
         f'<linearGradient id="g" x2="0.25" spreadMethod="reflect">{THREE}</linearGradient>{TURNED}',
-        f'<linearGradient id="g" x2="0.4" spreadMethod="repeat">{TWO}</linearGradient>{BOX}',
+        f'<linearGradient id="g" x2="0.4" spreadMethod="repeat">{TWO}</linearGradient>{TURNED}',
         (f'<linearGradient id="g" gradientUnits="userSpaceOnUse" x1="30" y1="20" x2="150" y2="60">'
          f"{THREE}</linearGradient>{STROKED}"),
         (f'<linearGradient id="g" gradientTransform="rotate(30) scale(0.5 2)">{THREE}'

@@ -207,7 +207,8 @@ def _not_flat(name: str, message: str) -> Finding:
         subject=name,
         message=message,
         remedy="Give flat artwork: reduce the picture to its paint colours (posterise), or draw "
-        "it as SVG or PDF shapes.",
+        "it as SVG or PDF shapes. Or decide in job.toml that each pixel becomes the nearest paint: "
+        '[[artwork.decisions]] with for = "pictures" and becomes = "nearest".',
     )
 
 

@@ -133,7 +133,7 @@ def undecided(
     decisions : sequence of Decision
         All of the job.
     file : str
-        The artwork file, for decisions on nothing.
+        The artwork file's name, for decisions on nothing; one on the file itself is for its reader.
     """
     open_: dict[Finding, list[Nonflat]] = {}
     found: list[Finding] = []
@@ -148,6 +148,7 @@ def undecided(
         else:
             found.append(_decided(thing, decision))
     asked = {word for thing in things for word in (thing.name, thing.source, thing.kind.value)}
+    asked.add(file)  # a picture of pixels as a whole
     for decision in decisions:
         if decision.thing not in asked | {kind.value for kind in Kind}:
             found.append(_unmatched(decision, things, file))

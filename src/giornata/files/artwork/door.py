@@ -104,7 +104,11 @@ def _drawing(reading: Reading, name: str) -> Drawing | None:
 
 
 def read_artwork(
-    path: Path, *, locked: Sequence[str] = (), allowance: Allowance | None = None
+    path: Path,
+    *,
+    locked: Sequence[str] = (),
+    allowance: Allowance | None = None,
+    nearest: Sequence[str] = (),
 ) -> tuple[Drawing | None, tuple[Finding, ...]]:
     """Flat shapes of an artwork file, and findings.
 
@@ -121,6 +125,9 @@ def read_artwork(
         only: shapes have the colours that they have.
     allowance : Allowance, optional
         Time and memory for a vector file.
+    nearest : sequence of str
+        ``#rrggbb`` of paints: each pixel of a raster file goes to the one that looks nearest, as
+        is decided for pictures that are not flat. A vector file is read as ever.
 
     Returns
     -------
@@ -147,7 +154,11 @@ def read_artwork(
     ending = _ending_finding(path, kind)
     if kind.raster:
         from giornata.files.artwork.raster import read_raster
+        from giornata.files.artwork.raster_nearest import read_nearest
 
+        if nearest and kind is not Kind.PSD:
+            drawing, findings = read_nearest(path, nearest)
+            return drawing, ending + findings
         drawing, findings = read_raster(path, locked=locked)
         return drawing, ending + findings
     if size > LARGEST_VECTOR:
