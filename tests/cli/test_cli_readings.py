@@ -49,10 +49,10 @@ def test_readings_as_json(read) -> None:
     result = read("6.002 m", "--json").form["result"]
     points = {point["name"]: point for point in result["points"]}
     assert points["end of bay 2"]["chainage"]["value"] == pytest.approx(12.0, abs=0.001)
-    assert points["end of bay 2"]["chainage_sigma"]["value"] < 0.003
+    assert points["end of bay 2"]["chainage_sigma_mm"]["value"] < 3
     # By construction: 2.5 m over 12 courses.
     (coursing,) = result["coursings"]
-    assert coursing["height"]["value"] == pytest.approx(2.5 / 12)
+    assert coursing["height_mm"]["value"] == pytest.approx(2500 / 12)
     assert result["redundancy"] == 3
     assert {row["name"] for row in result["readings"]} >= {"bay 1", "overall"}
 

@@ -53,16 +53,17 @@ def _points(found: Adjustment) -> Table:
     columns = (
         Column(key="name", head="point"),
         Column(key="chainage", head="chainage", unit="m", digits=3, taped=True),
-        Column(key="chainage_sigma", head="±", unit="m"),
+        Column(key="chainage_sigma_mm", head="±", unit="mm", digits=1),
         Column(key="level", head="level", unit="m", digits=3, taped=True),
-        Column(key="level_sigma", head="±", unit="m"),
+        Column(key="level_sigma_mm", head="±", unit="mm", digits=1),
         Column(key="offset", head="offset", unit="m", digits=3, taped=True),
-        Column(key="offset_sigma", head="±", unit="m"),
+        Column(key="offset_sigma_mm", head="±", unit="mm", digits=1),
     )
     rows = tuple(
-        (p.name, p.chainage, p.chainage_sigma, p.level, p.level_sigma, p.offset, p.offset_sigma)
+        (p.name, p.chainage, _mm(p.chainage_sigma), p.level, _mm(p.level_sigma), p.offset,
+         _mm(p.offset_sigma))
         for p in found.points
-    )
+    )  # fmt: skip
     shown = len(columns) if offsets else len(columns) - 2
     return Table(
         key="points",
@@ -78,10 +79,10 @@ def _coursings(found: Adjustment) -> Table:
         title="Courses as a ruler",
         columns=(
             Column(key="name", head="coursing"),
-            Column(key="height", head="one course", unit="m", digits=4),
-            Column(key="sigma", head="±", unit="m", digits=4),
+            Column(key="height_mm", head="one course", unit="mm", digits=1),
+            Column(key="sigma_mm", head="±", unit="mm", digits=1),
         ),
-        rows=tuple((c.name, c.height, c.sigma) for c in found.coursings),
+        rows=tuple((c.name, _mm(c.height), _mm(c.sigma)) for c in found.coursings),
     )
 
 
@@ -95,11 +96,11 @@ def _readings(found: Adjustment) -> Table:
         columns=(
             Column(key="name", head="reading"),
             Column(key="read", head="read"),
-            Column(key="sigma", head="±", unit="m"),
-            Column(key="residual", head="residual", unit="m"),
+            Column(key="sigma_mm", head="±", unit="mm", digits=1),
+            Column(key="residual_mm", head="residual", unit="mm", digits=1),
             Column(key="checked", head="checked", unit="-", digits=2),
             Column(key="test", head="test", unit="-", digits=2),
-            Column(key="detectable", head="found from", unit="m"),
+            Column(key="detectable_mm", head="found\nfrom", unit="mm", digits=0),
         ),
         rows=tuple(_row(one) for one in told),
     )
@@ -111,4 +112,9 @@ def _row(one: AdjustedReading) -> tuple[Cell, ...]:
     if one.reading.kind is Kind.COURSES:
         read = f"{value:g}"
     name = f"{one.reading.name} (set aside)" if one.reading.doubtful else one.reading.name
-    return (name, read, one.sigma, one.residual, one.redundancy, one.test, one.detectable)
+    return (name, read, _mm(one.sigma), _mm(one.residual), one.redundancy, one.test,
+            _mm(one.detectable))  # fmt: skip
+
+
+def _mm(metres: float | None) -> float | None:
+    return None if metres is None else 1000 * metres
