@@ -125,6 +125,7 @@ def placed_artwork(
         openings=[(opening.name, opening.polygon) for opening in developed.openings],
         outline=developed.outline,
         joints=developed.joints,
+        piers=[(pier.name, pier.start, pier.end) for pier in developed.piers if pier.proud > 0],
         fits=lambda height, width: fitting_spans(developed, height, width=width),
     )
     return replace(placed, findings=(*findings, *placed.findings))

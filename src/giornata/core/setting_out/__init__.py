@@ -1,6 +1,7 @@
 """Setting out: the artwork on the wall, what it clashes with, and the control marks."""
 
 from giornata.core.setting_out.at_joints import AtJoint
+from giornata.core.setting_out.at_piers import AtArris
 from giornata.core.setting_out.check_measures import (
     CheckMeasure,
     check_measures,
@@ -35,6 +36,7 @@ __all__ = [
     "Anchor",
     "ArtworkFit",
     "ArtworkPlacement",
+    "AtArris",
     "AtJoint",
     "CheckMeasure",
     "Clash",

@@ -14,6 +14,7 @@ from giornata.core.artwork import Paint, ground_paint
 from giornata.core.foundation import Assumption, Finding, Floats, Severity, affine_applied
 from giornata.core.geometry import Coverage
 from giornata.core.setting_out.at_joints import AtJoint, at_joints, joint_findings
+from giornata.core.setting_out.at_piers import AtArris, arris_findings, at_arrises
 from giornata.core.setting_out.clashes import Clash, clash_findings, clashes
 from giornata.core.setting_out.fit_records import Anchor, ArtworkFit
 from giornata.core.setting_out.fitting import fitted
@@ -60,6 +61,7 @@ class PlacedArtwork:
     clashes : tuple of Clash
     overruns : tuple of Overrun
     at_joints : tuple of AtJoint
+    at_arrises : tuple of AtArris
     fit : ArtworkFit or None
         None where none was asked for, or there is none.
     findings : tuple of Finding
@@ -76,6 +78,7 @@ class PlacedArtwork:
     clashes: tuple[Clash, ...]
     overruns: tuple[Overrun, ...]
     at_joints: tuple[AtJoint, ...] = ()
+    at_arrises: tuple[AtArris, ...] = ()
     fit: ArtworkFit | None = None
     findings: tuple[Finding, ...] = ()
 
@@ -90,6 +93,7 @@ def place(
     openings: Sequence[tuple[str, Any]] = (),
     outline: Any = None,
     joints: Sequence[float] = (),
+    piers: Sequence[tuple[str, float, float]] = (),
     fits: Fits | None = None,
     anchors: Sequence[Anchor] = (),
 ) -> PlacedArtwork:
@@ -113,6 +117,8 @@ def place(
         The wall with its openings; else net and openings together. [m]
     joints : sequence of float
         Chainages of movement joints. [m]
+    piers : sequence of (str, float, float)
+        Name, and chainages of the two arrises, of each pier that stands proud. [m]
     fits : callable, optional
         Stretches of wall where a shape of a height and a width would fit. [m]
     anchors : sequence of Anchor
@@ -142,6 +148,7 @@ def place(
     cut = clashes(whole, openings, ground=ground, clearance=placement.clearance)
     over = overruns(whole, outline, ground=ground)
     beside = at_joints(on_wall, joints, ground=ground)
+    arrises = at_arrises(on_wall, piers, ground=ground)
     uncovered = max(float(net.area) - covered, 0.0)
     return PlacedArtwork(
         coverage=on_wall,
@@ -155,6 +162,7 @@ def place(
         clashes=cut,
         overruns=over,
         at_joints=beside,
+        at_arrises=arrises,
         fit=fit,
         findings=(
             *fit_found,
@@ -162,6 +170,7 @@ def place(
             *clash_findings(cut, paints, placement.clearance),
             *overrun_findings(over, paints, fits),
             *joint_findings(beside, paints),
+            *arris_findings(arrises, paints),
             *_uncovered(net, sheet, uncovered),
         ),
     )
