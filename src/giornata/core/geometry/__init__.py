@@ -17,6 +17,7 @@ from giornata.core.geometry.least_squares import LeastSquares, least_squares
 from giornata.core.geometry.narrow import Narrow, narrow_places
 from giornata.core.geometry.opening import opened
 from giornata.core.geometry.overlay import Overlay, check_areas, overlaid, overlay
+from giornata.core.geometry.projective import direct_linear
 from giornata.core.geometry.stretching import stretched, stretched_at
 
 __all__ = [
@@ -33,6 +34,7 @@ __all__ = [
     "bay_of",
     "check_areas",
     "clipped",
+    "direct_linear",
     "dissolved",
     "faces_beside",
     "in_bays",

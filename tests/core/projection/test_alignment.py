@@ -1,0 +1,180 @@
+"""Alignment: slopes against differences, exact worlds, published homographies, refusals."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import cv2
+import numpy as np
+import pytest
+
+from giornata.core import geometry, projection
+from giornata.core.foundation import readonly
+from giornata.core.projection import FACING, Extra, MarkSeen, PoseMap
+
+MM = 0.001
+COLUMNS, ROWS = 1920, 1200
+PLACES = np.array([(27.0, 0.4), (29.6, 2.1), (30.9, 0.2), (32.8, 2.9), (28.4, 3.3), (31.7, 1.5)])
+
+
+def pose(**wall: object) -> PoseMap:
+    made = PoseMap(
+        axes=projection.turned(0.1, -0.05, 0.03).T @ FACING, lens=readonly([30.2, 1.4, 9.1]),
+        focal=1.4 * COLUMNS, centre=readonly([COLUMNS / 2, ROWS]),
+    )  # fmt: skip
+    return replace(made, **wall)  # type: ignore[arg-type]
+
+
+def marks(of: projection.WallMap, sigma: float = 2 * MM) -> tuple[MarkSeen, ...]:
+    return tuple(
+        MarkSeen(
+            name=f"M{number}", chainage=x, level=y, x_px=u, y_px=v, mark_sigma=sigma, px_sigma=1.0
+        )
+        for number, ((x, y), (u, v)) in enumerate(
+            zip(PLACES.tolist(), of.px_from_wall(PLACES).tolist(), strict=True)
+        )
+    )
+
+
+KINDS = {
+    "flat": pose(),
+    "folded": pose(origin=30.0, fold=0.3, extras={Extra.FOLD: (0.2, 0.6)}),
+    "curved": pose(origin=30.0, curvature=-0.04, extras={Extra.CURVATURE: (0.0, 0.05)}),
+    "bent lens": pose(bend=0.02, extras={
+        Extra.FOCAL: (math.log(1.4 * COLUMNS), 0.05), Extra.LENS: (0.0, 0.03),
+    }),
+    "unknown projector": projection.projective_start(marks(pose()), COLUMNS, ROWS),
+    "unknown projector, fold": projection.projective_start(
+        marks(pose(origin=30.0, fold=0.3)), COLUMNS, ROWS, hinge=30.0
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_slopes_are_those_of_small_steps(kind):
+    one = KINDS[kind]
+    assert one is not None
+    by_wall, by_parameter = one.slopes(PLACES)
+    for number, step in enumerate(np.eye(2) * 1e-6):
+        ahead, behind = one.px_from_wall(PLACES + step), one.px_from_wall(PLACES - step)
+        assert by_wall[:, :, number] == pytest.approx((ahead - behind) / 2e-6, rel=1e-5, abs=1e-3)
+    for number, step in enumerate(np.eye(by_parameter.shape[2]) * 1e-6):
+        ahead, behind = (one.moved(way).px_from_wall(PLACES) for way in (step, -step))
+        slope = (ahead - behind) / 2e-6
+        assert by_parameter[:, :, number] == pytest.approx(slope, rel=1e-4, abs=2e-3)
+
+
+@pytest.mark.parametrize("kind", ["flat", "folded", "curved"])
+def test_an_exact_world_comes_back(kind):
+    truth = KINDS[kind]
+    start = replace(pose(), axes=FACING, lens=readonly([30.0, 1.4, 9.0]), origin=30.0)
+    found = projection.aligned(replace(start, extras=truth.extras), marks(truth))
+    assert found.settled
+    # The belief of a fold or curvature pulls a little: by less than a tenth of a pixel.
+    assert np.abs(found.residuals).max() < 0.1
+    assert found.on_wall.px_from_wall(PLACES) == pytest.approx(truth.px_from_wall(PLACES), abs=0.1)
+
+
+def test_a_curved_wall_keeps_its_length_and_bulges_towards_you():
+    # Known by construction: 10 m of arc at a radius of 10 m; before it stands a projector far
+    # off, and what bulges towards it looks larger than the flat wall does.
+    curved, flat = pose(origin=30.0, curvature=0.1), pose(origin=30.0)
+    near = np.array([(29.99, 1.4), (30.01, 1.4)])
+    assert np.ptp(curved.px_from_wall(near)[:, 0]) == pytest.approx(
+        np.ptp(flat.px_from_wall(near)[:, 0]), rel=1e-4
+    )
+    ends = np.array([(25.0, 1.4), (35.0, 1.4)])
+    assert np.ptp(curved.px_from_wall(ends)[:, 0]) < np.ptp(flat.px_from_wall(ends)[:, 0])
+
+
+def test_a7_a_homography_of_the_unit_square():
+    # Checks A7 and A8: OpenCV, scikit-image and Heckbert's closed form agree on the matrix; the
+    # square's centre goes to (63.076923, 61.282051), not to the mean of the corners.
+    square = np.array([(0, 0), (1, 0), (1, 1), (0, 1)], dtype=float)
+    seen = np.array([(10, 20), (110, 30), (100, 90), (5, 100)], dtype=float)
+    features = np.column_stack([square, np.ones(4)])
+    found = geometry.direct_linear(features, seen)
+    expected = [
+        [138.303571, -4.553571, 10], [20.446429, 88.928571, 20], [0.348214, 0.089286, 1],
+    ]  # fmt: skip
+    assert found / found[2, 2] == pytest.approx(np.array(expected), abs=1e-5)
+    centre = found @ [0.5, 0.5, 1]
+    assert centre[:2] / centre[2] == pytest.approx((63.076923, 61.282051), abs=1e-6)
+    by_opencv, _ = cv2.findHomography(square, seen)
+    assert found / found[2, 2] == pytest.approx(by_opencv, rel=1e-8)
+
+
+def test_covariance_of_a_place_is_that_of_many_trials():
+    # 400 trials of noise as stated: the spread of a far corner is as predicted within 12 %.
+    rng = np.random.default_rng(2)
+    truth, corner = pose(), np.array([[33.2, 3.2]])
+    exact = marks(truth)
+    fallen = []
+    for _ in range(400):
+        noisy = [
+            replace(
+                one, chainage=one.chainage + rng.normal(0, 2 * MM),
+                level=one.level + rng.normal(0, 2 * MM), x_px=one.x_px + rng.normal(),
+                y_px=one.y_px + rng.normal(),
+            )
+            for one in exact
+        ]  # fmt: skip
+        start = projection.projective_start(noisy, COLUMNS, ROWS)
+        assert start is not None
+        found = projection.aligned(start, noisy)
+        by_wall, _ = truth.slopes(corner)
+        px = found.on_wall.px_from_wall(corner) - truth.px_from_wall(corner)
+        fallen.append(np.linalg.solve(by_wall[0], px[0]))
+    predicted = projection.error_covariance(projection.aligned(start, exact), corner)[0]
+    spread = np.cov(np.array(fallen).T)
+    assert np.sqrt(np.diag(spread)) == pytest.approx(np.sqrt(np.diag(predicted)), rel=0.12)
+    (radius,) = projection.error_radius(predicted[None])
+    # The longer half axis lies between the two single deviations and their sum, times 2.4477.
+    assert radius >= math.sqrt(projection.INSIDE_95 * float(predicted.diagonal().max())) - 1e-12
+    assert radius <= math.sqrt(projection.INSIDE_95 * float(np.trace(predicted))) + 1e-12
+
+
+def test_marks_that_leave_a_map_open_give_no_start():
+    line = [replace(one, level=1.0, y_px=600.0) for one in marks(pose())]
+    assert projection.projective_start(line, COLUMNS, ROWS) is None
+    assert projection.projective_start(marks(pose())[:3], COLUMNS, ROWS) is None
+    spot = [replace(one, level=1.0, chainage=2.0) for one in marks(pose())]
+    assert projection.projective_start(spot, COLUMNS, ROWS) is None
+
+
+def test_four_marks_check_nothing_and_blame_nobody():
+    four = marks(pose())[:4]
+
+    def free(some: object) -> projection.Alignment:
+        start = projection.projective_start(some, COLUMNS, ROWS)  # type: ignore[arg-type]
+        assert start is not None
+        return projection.aligned(start, some)  # type: ignore[arg-type]
+
+    found = free(four)
+    assert found.freedom == 0
+    assert found.chance == 1.0
+    said = projection.bad_mark(found, free, named_from=projection.NAMED_FROM)
+    assert (said.named, said.doubted) == (None, ())
+
+
+def test_no_kind_fits_two_marks():
+    assert projection.fitted_kinds(marks(pose())[:2], COLUMNS, ROWS, pose=pose()) == ()
+
+
+MISTAKES = {
+    "too few for": lambda: projection.aligned(pose(), marks(pose())[:2]),
+    "a mark's deviation": lambda: replace(marks(pose())[0], px_sigma=0.0),
+    "numbers are finite": lambda: replace(marks(pose())[0], x_px=math.nan),
+    "focal length is above 0": lambda: pose(focal=0.0),
+    "a flat wall has a matrix": lambda: replace(KINDS["unknown projector"], hinge=3.0),
+    "units are above 0": lambda: replace(KINDS["unknown projector"], spread=0.0),
+    "no kind of map": lambda: projection.best_kind([]),
+    "features need": lambda: geometry.direct_linear(np.ones((3, 3)), np.ones((3, 2))),
+}
+
+
+@pytest.mark.parametrize("words", MISTAKES)
+def test_callers_mistakes_are_refused_by_alignment(words):
+    with pytest.raises(ValueError, match=words):
+        MISTAKES[words]()
