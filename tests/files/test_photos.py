@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -40,6 +41,15 @@ def test_a_png_has_no_lens(made_photo, tmp_path):
     Image.fromarray(made_photo.pixels).save(path)
     assert photo_facts(path).focal_35 is None
     assert (photo_pixels(path) == made_photo.pixels).all()
+
+
+def test_a_heic_picture_is_read():
+    """The same file that artwork is tested with; pi-heif decodes it, turned as it says."""
+    path = Path(__file__).parent / "artwork/heic/lossy.heic"
+    facts = photo_facts(path)
+    pixels = photo_pixels(path)
+    assert pixels.shape == (facts.height, facts.width, 3)
+    assert np.ptp(pixels) > 50
 
 
 @pytest.mark.parametrize(

@@ -87,7 +87,7 @@ def _worth(made: Rectification, system: System) -> tuple[tuple[str, str], ...]:
         ("Worst place", _mm(worst.error)),
         ("Lengths", f"{100 * made.scale_error:.2f} %"),
         ("Lens", lens),
-        ("Taken from", shown(made.stand.distance, "m", system)),
+        (f"Taken from, by {made.stand.lens_from}", shown(made.stand.distance, "m", system)),
     )
 
 

@@ -65,6 +65,8 @@ def _lens(photo: PhotoView) -> Fact:
         remark = f"lens bent, {100 * made.view.bend:.1f} % at the corners"
     else:
         remark = "lens taken as straight"
+    if made is not None:
+        remark += f"; its distance by {made.stand.lens_from}"
     return Fact(key=f"size of {photo.name}", name=photo.name, value=size, remark=remark)
 
 
