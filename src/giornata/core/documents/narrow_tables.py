@@ -48,10 +48,10 @@ def smallest_table(designs: Sequence[Design], registration: float) -> Table:
         title="The narrowest line and the narrowest gap of each paint",
         columns=(
             _OPTION, _NUMBER, _PAINT,
-            Column(head="Narrowest line", unit="m", digits=4),
+            Column(head="Narrowest line", unit="m", digits=5),
             Column(head="Line at chainage", unit="m", place=True),
             Column(head="Line at level", unit="m", place=True), Column(head="Narrow lines"),
-            Column(head="Narrowest gap", unit="m", digits=4),
+            Column(head="Narrowest gap", unit="m", digits=5),
             Column(head="Gap at chainage", unit="m", place=True),
             Column(head="Gap at level", unit="m", place=True), Column(head="Narrow gaps"),
             Column(head="Gaps that lines may close"), Column(head="Fine points"),
@@ -88,8 +88,8 @@ def narrow_table(designs: Sequence[Design]) -> Table:
             _OPTION, Column(head="Kind"), _NUMBER, _PAINT,
             Column(head="At chainage", unit="m", place=True),
             Column(head="Level", unit="m", place=True),
-            Column(head="Width", unit="m", digits=4), Column(head="Length", unit="m"),
-            Column(head="Limit", unit="m"), Column(head="Between"),
+            Column(head="Width", unit="m", digits=5), Column(head="Length", unit="m"),
+            Column(head="Limit", unit="m", digits=3), Column(head="Between"),
         ),
         rows=tuple(rows),
     )  # fmt: skip

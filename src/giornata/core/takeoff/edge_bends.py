@@ -37,6 +37,7 @@ TIGHT_RADIUS = Assumption(
     source="common practice, no source: tighter ones are cut from the wrist, not from the elbow",
     usual=(0.08, 0.30),
 )
+_ROUNDING = 1e-6  # m: a straight drawn a metre long is a metre long
 _WINDOW = 0.2  # tight radii on either side, over which the turn is measured
 
 
@@ -112,7 +113,7 @@ def _in_long_straight(edges: Geometries, xy: Floats, owner: Labels) -> NDArray[n
     chord = np.hypot(*np.diff(xy[at], axis=0).T)
     chord[owner[at[1:]] != owner[at[:-1]]] = 0.0
     run = np.cumsum(corner)[:-1] - 1
-    return np.asarray(chord[run] >= LONG_STRAIGHT.value)
+    return np.asarray(chord[run] >= LONG_STRAIGHT.value - _ROUNDING)
 
 
 def _rows(xy: Floats, owner: Labels) -> NDArray[np.void]:
