@@ -100,6 +100,7 @@ STROKED = '<path d="M20 20H180L100 90Z" fill="url(#g)" stroke="url(#g)" stroke-w
          f"</linearGradient>{BOX}"),
         f'<radialGradient id="g">{TWO}</radialGradient>{BOX}',
         f'<radialGradient id="g" fx="0.3" fy="0.4" r="0.6">{THREE}</radialGradient>{TURNED}',
+        f'<radialGradient id="g" r="0.6" fr="20%" fx="0.4">{TWO}</radialGradient>{TURNED}',
         (f'<radialGradient id="g" gradientUnits="userSpaceOnUse" cx="90" cy="40" r="30" fx="80"'
          f' fy="30" spreadMethod="reflect">{TWO}</radialGradient>{BOX}'),
         (f'<radialGradient id="g" r="0.3" spreadMethod="repeat" gradientTransform="rotate(25)">'
@@ -150,6 +151,14 @@ def test_a_gradient_without_a_run_is_its_last_colour(tmp_path, gradient):
     drawing, _ = drawing_of(tmp_path, source(gradient + BOX))
     assert drawing.things == ()
     assert artwork.flattened(drawing).areas()["#0000ff"] == pytest.approx(9000)
+
+
+@pytest.mark.parametrize("inner", ['fr="0.7"', 'gradientUnits="userSpaceOnUse" r="30" fr="5%"'])
+def test_circles_that_are_not_one_inside_the_other_are_not_cut(tmp_path, inner):
+    body = f'<radialGradient id="g" {inner}>{TWO}</radialGradient>{BOX}'
+    (thing,) = drawing_of(tmp_path, source(body))[0].things
+    assert thing.ramp is None
+    assert thing.doubt
 
 
 def test_stops_by_a_rule_that_is_not_read_are_not_guessed(tmp_path):

@@ -15,7 +15,7 @@ from giornata.files.artwork.pdf_function import evaluated
 __all__ = ["Known", "gradient_ink"]
 
 # Stops of a gradient that the source of the page knows, by the colours at its two ends.
-Known = Callable[[str, str], "tuple[str, str, tuple[tuple[float, ...], ...]] | None"]
+Known = Callable[[str, str], "tuple[str, str, float, tuple[tuple[float, ...], ...]] | None"]
 
 _MOST_KNOTS = 2_048
 _BETWEEN = 16  # places looked at where colours do not run straight between knots
@@ -101,10 +101,10 @@ def gradient_ink(shading: Any, resources: Any, matrix: Matrix, known: Known) -> 
     if kind not in (2, 3):
         return Ink(colour=mean, exact=False, kind="gradient", doubt="its colours run in two ways")
     stops = _stops(shading, resources)
-    source, spread = "", "pad"
+    source, spread, inner = "", "pad", 0.0
     found = known(_hex(stops[0]), _hex(stops[-1])) if stops else None
     if found is not None:
-        source, spread, given = found
+        source, spread, inner, given = found
         stops = tuple((s[0], s[1], s[2], s[3], s[4]) for s in given)
         mean = _mean(stops)
         if not stops:
@@ -119,12 +119,12 @@ def gradient_ink(shading: Any, resources: Any, matrix: Matrix, known: Known) -> 
     if kind == 2:
         start, end = (numbers[0], numbers[1], 0.0), (numbers[2], numbers[3], 0.0)
     else:
-        start = (numbers[0], numbers[1], numbers[2])
+        start = (numbers[0], numbers[1], inner if found is not None else numbers[2])
         end = (numbers[3], numbers[4], numbers[5])
     if found is not None and start == end and stops[-1][4] >= 1.0:
         return Ink(colour=_hex(stops[-1]))  # SVG 1.1, 13.2.2: one colour, that of the last stop
     extend = [bool(value) for value in shading.get("/Extend", [False, False])]
-    if end[2] < start[2]:  # from the inside out
+    if found is None and end[2] < start[2]:  # from the inside out
         start, end = end, start
         extend.reverse()
         stops = tuple((1.0 - stop[0], *stop[1:]) for stop in reversed(stops))

@@ -39,7 +39,9 @@ class _Stop:
 class Gradient:
     """One gradient of the source.
 
-    ``rows`` are its stops as written, empty where a style that is not read may set them.
+    ``rows`` are its stops as written, empty where a style that is not read may set them;
+    ``inner`` is the radius at which a round run begins, which the converter passes over, not a
+    number where it hangs on what is around.
     """
 
     element: Element
@@ -47,6 +49,7 @@ class Gradient:
     spread: str
     rows: tuple[_Stop, ...] = ()
     stops: tuple[tuple[float, ...], ...] = field(default=())
+    inner: float = 0.0
 
     @property
     def ends(self) -> tuple[str, str]:
@@ -125,6 +128,19 @@ def _sizeless(chain: Sequence[Element]) -> bool:
     return _number(text, float("nan")) == 0.0
 
 
+def _inner(chain: Sequence[Element]) -> float:
+    """Radius at which a round run begins, in the gradient's own units (SVG 2, 14.2.3: fr)."""
+    if chain[0].name != "radialGradient":
+        return 0.0
+    text = next((e.attributes["fr"] for e in chain if "fr" in e.attributes), "0")
+    units = next(
+        (e.attributes["gradientUnits"] for e in chain if "gradientUnits" in e.attributes), ""
+    )
+    if text.strip().endswith("%") and units == "userSpaceOnUse":
+        return float("nan")
+    return _number(text, float("nan"))
+
+
 def gradients_of(
     root: Element, styles: Styles, parents: Mapping[int, Element]
 ) -> tuple[Gradient, ...]:
@@ -175,6 +191,7 @@ def gradients_of(
                 number=len(found) + 1,
                 spread=spread if spread in ("reflect", "repeat") else "pad",
                 rows=() if unread else rows,
+                inner=_inner(chain),
             )
         )
     return tuple(found)
@@ -205,7 +222,9 @@ def resolved_colours(gradients: Sequence[Gradient], colours: Mapping[str, Colour
 
 def known_gradients(
     gradients: Sequence[Gradient],
-) -> Callable[[str, str], tuple[str, str, tuple[tuple[float, ...], ...]] | None]:
-    """What each pair of colours at the ends of a run stands for: id, spread and stops."""
-    listed = {one.ends: (one.element.identity, one.spread, one.stops) for one in gradients}
+) -> Callable[[str, str], tuple[str, str, float, tuple[tuple[float, ...], ...]] | None]:
+    """What two colours at the ends of a run stand for: id, spread, inner radius and stops."""
+    listed = {
+        one.ends: (one.element.identity, one.spread, one.inner, one.stops) for one in gradients
+    }
     return lambda first, last: listed.get((first, last))
