@@ -1,12 +1,13 @@
 """Reading flat raster art against general libraries: time, paints found, areas and lengths.
 
 One picture is made (ellipses as polygons of 400 points on a ground, antialiased by Skia, whose own
-ovals come out 0.2 % too small; saved as PNG and as JPEG). It is read in the same run by giornata,
-by Pillow's quantisers and by OpenCV's k-means; these two are told how many paints there are, and
-outlined by OpenCV's contours. Times are processor seconds of this process; memory is the peak of a
-process that does nothing else.
+ovals come out 0.2 % too small; saved as PNG and as JPEG of three qualities). It is read in the same
+run by giornata, by Pillow's quantisers and by OpenCV's k-means; these two are told how many paints
+there are, and outlined by OpenCV's contours. Times are processor seconds of this process; memory is
+the peak of a process that does nothing else.
 
-    python bench/raster.py [megapixels]
+    python bench/raster.py [megapixels] [figures]    # 20, and one figure for each 220 × 220 px
+    python bench/raster.py half                      # 173,205 × 2,887 px, 1,500 figures, ours alone
 """
 
 from __future__ import annotations
@@ -46,12 +47,13 @@ def rgb(colour: str) -> tuple[int, int, int]:
     return tuple(int(colour[i : i + 2], 16) for i in (1, 3, 5))  # type: ignore[return-value]
 
 
-def made(megapixels: float) -> World:
+def made(megapixels: float, figures: int | None = None, *, rows: int | None = None) -> World:
     """Ellipses in a grid, each turned and moved at random."""
-    cells = max(15, round(megapixels * 1e6 / CELL**2))
-    rows = max(5, -(-cells // 270))  # JPEG has at most 65,500 px a side
+    cells = max(15, figures or round(megapixels * 1e6 / CELL**2))
+    cell = round((megapixels * 1e6 / cells) ** 0.5)
+    rows = rows or max(5, -(-cells * cell // 60_000))  # JPEG has at most 65,500 px a side
     columns = cells // rows
-    width, height = columns * CELL, rows * CELL
+    width, height = columns * cell, rows * cell
     surface = np.zeros((height, width, 4), np.uint8)
     canvas = skia.Surface(surface).getCanvas()
     canvas.clear(skia.Color(*rgb(PAINTS[0])))
@@ -60,8 +62,8 @@ def made(megapixels: float) -> World:
     for row in range(rows):
         for column in range(columns):
             paint = int(rng.integers(1, len(PAINTS)))
-            a, b = np.sort(rng.uniform(15, 95, 2))[::-1]
-            x, y = (column + 0.5) * CELL + rng.uniform(-9, 9), (row + 0.5) * CELL
+            a, b = np.sort(rng.uniform(0.07 * cell, 0.43 * cell, 2))[::-1]
+            x, y = (column + 0.5) * cell + rng.uniform(-9, 9), (row + 0.5) * cell
             turn, t = rng.uniform(0, np.pi), np.linspace(0, 2 * np.pi, 400, endpoint=False)
             points = np.stack([a * np.cos(t), b * np.sin(t)], axis=1) @ np.array(
                 [[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]]
@@ -156,15 +158,65 @@ def peak_memory(path: Path) -> float:
     return float(done.stdout)
 
 
+HALF = """
+import resource, sys, time
+from pathlib import Path
+import numpy as np, shapely
+from giornata.core import artwork
+from giornata.files.artwork.processors import on_all_processors as each
+from giornata.files.artwork.raster_pixels import read_pixels
+def lap(what):
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    print(f"{what:18} {time.time() - wall:6.1f} s  {time.process_time() - cpu:6.1f} CPU-s"
+          f"  peak {peak:5.0f} MB", flush=True)
+wall, cpu = time.time(), time.process_time()
+(pixels,), _ = read_pixels(Path(sys.argv[1]), pixel_limit=10**9)
+palette, findings = artwork.flat_palette(pixels.rows, name="half", each=each)
+lap(f"{len(palette.levels)} paints")
+traced = artwork.traced(pixels.rows, palette, each=each)
+lap("areas")
+known = np.load(sys.argv[2])
+order = [int(np.abs(known["paints"] - l.astype(int)).sum(1).argmin()) for l in palette.levels]
+def worst(values): return 100 * np.abs(values / known["area"][order] - 1).max()
+print(f"worst paint by its shares {worst(traced.total.areas):.4f} %", flush=True)
+found = traced.outlines()
+lap("outlines")
+drawn = np.bincount(found.paint, shapely.area(found.regions))
+edge = np.bincount(found.paint, shapely.length(found.regions))
+length = known["length"][order]
+print(f"worst paint by its outlines {worst(drawn):.4f} %, edge length "
+      f"{100 * (edge.sum() / length.sum() - 1):+.3f} %")
+"""
+
+
+def half_a_gigapixel(folder: Path) -> None:
+    """A picture 173,205 px long: the time and memory of a process that reads it."""
+    world = made(500.0, 1_500, rows=5)
+    height, width = world.pixels.shape[:2]
+    Image.fromarray(world.pixels).save(folder / "half.png")
+    paints = np.array([rgb(c) for c in PAINTS])
+    np.savez(folder / "half.npz", area=world.area, length=world.length, paints=paints)
+    del world
+    print(f"{width} × {height} px, {width * height / 1e6:.0f} MP", flush=True)
+    command = [sys.executable, "-c", HALF, str(folder / "half.png"), str(folder / "half.npz")]
+    subprocess.run(command, check=True)
+
+
 def main() -> None:
-    megapixels = float(sys.argv[1]) if len(sys.argv) > 1 else 20.0
     Image.MAX_IMAGE_PIXELS = None  # made here, so no bomb
     folder = Path(tempfile.mkdtemp())
-    world = made(megapixels)
+    if sys.argv[1:] == ["half"]:
+        half_a_gigapixel(folder)
+        return
+    megapixels = float(sys.argv[1]) if len(sys.argv) > 1 else 20.0
+    world = made(megapixels, int(sys.argv[2]) if len(sys.argv) > 2 else None)
     image = Image.fromarray(world.pixels)
     size = world.pixels[..., 0].size / 1e6
     print(f"{image.width} × {image.height} px, {size:.1f} MP, {len(PAINTS)} paints\n")
-    for name, settings in (("wall.png", {}), ("wall.jpg", {"quality": 85})):
+    for name, settings in (
+        ("wall.png", {}),
+        *((f"quality-{quality}.jpg", {"quality": quality}) for quality in (60, 75, 85)),
+    ):
         path = folder / name
         file = io.BytesIO()
         image.save(file, "PNG" if name.endswith("png") else "JPEG", **settings)
@@ -177,11 +229,12 @@ def main() -> None:
         methods: list[tuple[str, Callable[[Path], Answer]]] = [
             ("giornata, paints not told", ours),
             ("Pillow median cut + cv2 contours", pillow(Image.Quantize.MEDIANCUT)),
+            ("Pillow coverage + cv2 contours", pillow(Image.Quantize.MAXCOVERAGE)),
             ("Pillow octree + cv2 contours", pillow(Image.Quantize.FASTOCTREE)),
             ("cv2 k-means + cv2 contours", kmeans),
         ]
         own = 0.0
-        for title, method in methods:
+        for title, method in methods if name in ("wall.png", "quality-85.jpg") else methods[:1]:
             start = time.process_time()
             colours, areas, lengths = method(path)
             taken = time.process_time() - start
