@@ -148,9 +148,11 @@ def kmeans(path: Path) -> Answer:
 def peak_memory(path: Path) -> float:
     """Peak memory of a process that reads the picture and nothing else. [MB]"""
     script = (
-        "import resource, sys; from pathlib import Path;"
+        "import re, sys; from pathlib import Path;"
         "from giornata.files.artwork.raster import read_raster; read_raster(Path(sys.argv[1]));"
-        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)"
+        # not getrusage, which counts this process before it became that one
+        "status = Path('/proc/self/status').read_text();"
+        "print(int(re.search(r'VmHWM:\\s*(\\d+)', status)[1]) / 1024)"
     )
     done = subprocess.run(
         [sys.executable, "-c", script, str(path)], capture_output=True, text=True, check=True
@@ -159,14 +161,14 @@ def peak_memory(path: Path) -> float:
 
 
 HALF = """
-import resource, sys, time
+import re, sys, time
 from pathlib import Path
 import numpy as np, shapely
 from giornata.core import artwork
 from giornata.files.artwork.processors import on_all_processors as each
 from giornata.files.artwork.raster_pixels import read_pixels
 def lap(what):
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    peak = int(re.search("VmHWM:[^0-9]*([0-9]+)", Path("/proc/self/status").read_text())[1]) / 1024
     print(f"{what:18} {time.time() - wall:6.1f} s  {time.process_time() - cpu:6.1f} CPU-s"
           f"  peak {peak:5.0f} MB", flush=True)
 wall, cpu = time.time(), time.process_time()
