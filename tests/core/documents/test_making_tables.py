@@ -36,8 +36,13 @@ def test_edges_by_bend_have_the_take_offs_total(designs: Sequence[Design]) -> No
     whole = float(designs[0].take_off.edge)
     assert sum(column(table, "Edge")) == pytest.approx(whole, rel=1e-9)
     assert total(table, "Edge") == pytest.approx(whole, rel=1e-9)
-    # All sides of the two boxes are straights of a metre or more, below 1.8 m, in bay 2.
-    assert total(table, "Long straights") == pytest.approx(whole)
+    # By hand: the blue square fills the block's height in its middle, so that red's upper and
+    # lower sides are four pieces of 0.5 m, too short to snap; the other 6 m are straights of a
+    # metre. All lies below 1.8 m, in bay 2.
+    assert total(table, "Long straights") == pytest.approx(6.0)
+    assert total(table, "Gentle curves and short straights") + total(
+        table, "Tight curves"
+    ) == pytest.approx(2.0)
     assert set(column(table, "Height")) == {"hand"}
     assert set(column(table, "Bay")) == {2}
 
