@@ -153,7 +153,9 @@ def test_a_gradient_without_a_run_is_its_last_colour(tmp_path, gradient):
     assert artwork.flattened(drawing).areas()["#0000ff"] == pytest.approx(9000)
 
 
-@pytest.mark.parametrize("inner", ['fr="0.7"', 'gradientUnits="userSpaceOnUse" r="30" fr="5%"'])
+@pytest.mark.parametrize(
+    "inner", ['fr="0.7"', 'fr="0.5"', 'gradientUnits="userSpaceOnUse" r="30" fr="5%"']
+)
 def test_circles_that_are_not_one_inside_the_other_are_not_cut(tmp_path, inner):
     body = f'<radialGradient id="g" {inner}>{TWO}</radialGradient>{BOX}'
     (thing,) = drawing_of(tmp_path, source(body))[0].things

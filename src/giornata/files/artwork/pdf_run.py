@@ -121,7 +121,7 @@ def gradient_ink(shading: Any, resources: Any, matrix: Matrix, known: Known) -> 
     else:
         start = (numbers[0], numbers[1], inner if found is not None else numbers[2])
         end = (numbers[3], numbers[4], numbers[5])
-    if found is not None and start == end and stops[-1][4] >= 1.0:
+    if found is not None and kind == 2 and start == end and stops[-1][4] >= 1.0:
         return Ink(colour=_hex(stops[-1]))  # SVG 1.1, 13.2.2: one colour, that of the last stop
     extend = [bool(value) for value in shading.get("/Extend", [False, False])]
     if found is None and end[2] < start[2]:  # from the inside out
