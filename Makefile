@@ -7,6 +7,7 @@
 #   make gates    the gates alone                 make lock     makes the locks afresh
 #   make bundle   the pages' script               make bench    the measurements
 #   make wheel    sdist and wheel in dist/        make clean    removes what was made
+#   make fuzz     damaged artwork, FUZZ=5000 files of each sort and no two runs alike
 #   make corpus   foreign drawings against independent renderers; CORPUS=folder adds yours
 #
 # PYTHON=python3.12 takes another Python for .venv; INSTALLER=pip does without uv.
@@ -23,7 +24,7 @@ INSTALL_pip = $(PY) -m pip install --quiet --disable-pip-version-check
 INSTALL = $(INSTALL_$(INSTALLER))
 export PATH := $(CURDIR)/.venv/bin:$(PATH)
 
-.PHONY: setup demo check gates test lock bundle bench wheel clean browser clipart corpus
+.PHONY: setup demo check gates test lock bundle bench wheel clean browser clipart corpus fuzz
 
 setup: .venv/.run bundle
 
@@ -55,6 +56,10 @@ bundle: .venv/.run
 
 bench: .venv/.dev bundle
 	@for one in bench/[a-z]*.py; do echo "== $$one"; python "$$one" || exit 1; done
+
+FUZZ ?= 5000
+fuzz: .venv/.dev
+	GIORNATA_FUZZ=$(FUZZ) pytest tests/files/artwork/test_vector_fuzz.py
 
 CORPUS ?=
 corpus: .venv/.dev browser clipart

@@ -33,7 +33,7 @@ from giornata.files.artwork.svg_scan import scanned
 from giornata.files.artwork.svg_settling import settle
 from giornata.files.artwork.svg_source import SVG, Element, read_source
 from giornata.files.artwork.svg_things import Mark, marks_of
-from giornata.files.artwork.svg_units import yardstick_of
+from giornata.files.artwork.svg_units import no_view, yardstick_of
 from giornata.files.artwork.svg_writing import Wrapping, picture_attributes, plain_svg
 from giornata.files.artwork.typesetting import PX_PER_PT, page_of
 
@@ -229,6 +229,17 @@ def read_svg(data: bytes, name: str) -> Reading:
     root, findings = read_source(data, name)
     if root is None:
         return Reading(picture=None, findings=findings)
+    hairline = no_view(root)
+    if hairline is not None:
+        said = stopped(
+            name,
+            "artwork.malformed",
+            hairline.label,
+            f"Its view box {hairline.attributes['viewBox']!r:.60} is as good as empty.",
+            "Correct the view box, or save again from the drawing program.",
+            line=hairline.line,
+        )
+        return Reading(picture=None, findings=(*findings, said))
     styles = styles_of(root)
     reach = reach_of(root, styles)
     by_rule = any(p in ("font", "font-size") for r in styles.rules for p, _ in r.declarations)
@@ -247,6 +258,12 @@ def read_svg(data: bytes, name: str) -> Reading:
             grouped = _told_apart(source, plain)
     except RenderError as error:
         said = stopped(name, "artwork.malformed", "the whole file", error.message, error.remedy)
+        return Reading(picture=None, findings=(*findings, said))
+    except (pikepdf.PdfError, ValueError, TypeError, KeyError, IndexError) as error:
+        # Numbers at the ends of what can be held come back from the converter as none.
+        message = f"The drawing does not come through its conversion: {str(error)[:200]}."
+        remedy = "Look for extreme numbers, correct them in the drawing program and save again."
+        said = stopped(name, "artwork.malformed", "the whole file", message, remedy)
         return Reading(picture=None, findings=(*findings, said))
     except TooMuchContent as error:
         said = stopped(

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from giornata.files.artwork.svg_source import Element
 from giornata.files.artwork.svg_style import declarations
 
-__all__ = ["LENGTHS", "NUMBER", "ODD_UNIT", "Yardstick", "yardstick_of"]
+__all__ = ["LENGTHS", "NUMBER", "ODD_UNIT", "Yardstick", "no_view", "yardstick_of"]
 
 NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 LENGTHS = frozenset(
@@ -39,6 +39,7 @@ _PX = {
 }
 _EM = {"ch": 0.5, "ic": 1.0}  # where no font is at hand
 _REM = {"rem": 1.0, "rch": 0.5, "ric": 1.0, "rex": 0.5}
+_LEAST_SIDE = 1.0e-9  # user units
 _MEDIUM = 16.0  # px; the initial size of type in every browser
 
 
@@ -89,6 +90,16 @@ class Yardstick:
             return found[0] if size is None else f"{float(found[1]) * size[0]:.9g}{size[1]}"
 
         return ODD_UNIT.sub(one, text)
+
+
+def no_view(root: Element) -> Element | None:
+    """The first element whose view box has a side next to nothing; the converter would hang."""
+    for element in root.walk():
+        sides = element.attributes.get("viewBox", "").replace(",", " ").split()[2:4]
+        for side in map(_absolute, sides):
+            if side is not None and 0.0 < abs(side) < _LEAST_SIDE:
+                return element
+    return None
 
 
 def yardstick_of(root: Element, *, type_by_rule: bool) -> Yardstick:
