@@ -38,7 +38,7 @@ def test_a_second_pack_is_the_same_in_every_byte(say, small_job, unharmed):
 
 
 def test_papers_come_before_frames_and_us_units_reach_them(say, small_job):
-    said = say("pack", small_job, "--units", "us")
+    said = say("pack", small_job, "--units", "us", "--all")
     lines = said.out.splitlines()
     first = next(line for line in lines if line.startswith("frames/"))
     assert any(line.startswith("proposal.pdf") for line in lines[: lines.index(first)])
