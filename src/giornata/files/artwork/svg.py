@@ -259,7 +259,14 @@ def read_svg(data: bytes, name: str) -> Reading:
     except RenderError as error:
         said = stopped(name, "artwork.malformed", "the whole file", error.message, error.remedy)
         return Reading(picture=None, findings=(*findings, said))
-    except (pikepdf.PdfError, ValueError, TypeError, KeyError, IndexError) as error:
+    except (
+        pikepdf.PdfError,
+        ValueError,
+        TypeError,
+        KeyError,
+        IndexError,
+        AttributeError,
+    ) as error:
         # Numbers at the ends of what can be held come back from the converter as none.
         message = f"The drawing does not come through its conversion: {str(error)[:200]}."
         remedy = "Look for extreme numbers, correct them in the drawing program and save again."
