@@ -71,6 +71,8 @@ OTHERS: dict[str, Callable[[Values], float]] = {
     "distance ÷ throw ratio ÷ pixel columns": lambda v: v[0] / v[1] / v[2],
     "bought × price of a litre": lambda v: 1000 * v[0] * v[1],
     "2 × delivery, one way": lambda v: 2 * v[0],
+    # The demo has one hedge; where two hide the same place this would not add up.
+    "sum over the obstacles, what two hide counted once": math.fsum,
     "top of the wall less reach": lambda v: max(v[0] - v[1], 0),
 }
 # Measured on the drawing or on the wall, or searched for: their parts are what they depend on.
@@ -85,6 +87,7 @@ NOT_BY_ARITHMETIC = (
     "(sum of image widths - wall length) ÷ (images in a row - 1), where evened",
     "greatest distance from the ground line to the top line",
     "1 - loss at the long end × way along the zoom",
+    "net wall up to the obstacle's height above the ground",
 )
 
 
