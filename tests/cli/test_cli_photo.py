@@ -216,3 +216,13 @@ def test_the_example_of_the_docs_is_read(job):
     (photo,) = job_file.read(job / "job.toml").tables.photos
     assert len(photo.points) == 6
     assert [outline.name for outline in photo.outlines] == ["Side door"]
+
+
+def test_findings_of_photos_stand_among_all_findings_and_change_the_digest(say, marked):
+    before = say("findings", marked, "--json").form
+    (marked / "photos/The-wall.jpg").unlink()
+    said = say("findings", marked, "--json").form
+    lost = [one for one in said["findings"] if one["code"] == "photography.unreadable"]
+    assert [one["subject"] for one in lost] == ["photo The-wall"]
+    assert not [one for one in before["findings"] if one["code"] == "photography.unreadable"]
+    assert said["job"]["content_digest"] != before["job"]["content_digest"]

@@ -16,6 +16,7 @@ from giornata.core.foundation import (
     digest,
 )
 from giornata.core.job import JobInputs, JobResults, Memo, Progress, derive
+from giornata.desk.photographs import photo_findings
 from giornata.desk.sharing import shared_out
 from giornata.files import job_file, saving
 from giornata.files.artwork import read_artwork
@@ -40,6 +41,8 @@ class Job:
         What the job file and the artwork say.
     artwork_findings : tuple of Finding
         What reading the artwork brought up.
+    photo_findings : tuple of Finding
+        What bringing the photos of the wall to scale brought up.
     memo : mutable mapping
         Results kept between runs.
     """
@@ -48,6 +51,7 @@ class Job:
     digest: str
     inputs: JobInputs
     artwork_findings: tuple[Finding, ...]
+    photo_findings: tuple[Finding, ...] = ()
     memo: Memo = field(default_factory=dict)
 
     @property
@@ -58,7 +62,8 @@ class Job:
     @property
     def content_digest(self) -> str:
         """Digest of everything that results follow from, printed on every paper."""
-        return digest(self.inputs)[:12]
+        content = (self.inputs, self.photo_findings) if self.photo_findings else self.inputs
+        return digest(content)[:12]
 
     def results(
         self, *, progress: Progress | None = None, stop: Callable[[], bool] = lambda: False
@@ -73,8 +78,9 @@ class Job:
         return derive(self.inputs, memo=self.memo, progress=progress, stop=stop, mapped=shared_out)
 
     def findings(self, results: JobResults) -> tuple[Finding, ...]:
-        """Findings of the artwork file and of all steps, each once."""
-        return tuple(dict.fromkeys((*self.artwork_findings, *results.findings)))
+        """Findings of the artwork file, of the photos and of all steps, each once."""
+        all_of_them = (*self.artwork_findings, *self.photo_findings, *results.findings)
+        return tuple(dict.fromkeys(all_of_them))
 
 
 def open_job(folder: Path, *, memo: Memo | None = None) -> Job:
@@ -112,6 +118,7 @@ def open_job(folder: Path, *, memo: Memo | None = None) -> Job:
         digest=read.digest,
         inputs=inputs,
         artwork_findings=_with_decisions(inputs, findings),
+        photo_findings=photo_findings(folder, read.tables),
         memo=kept,
     )
 

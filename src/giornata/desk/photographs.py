@@ -14,9 +14,10 @@ from giornata.core.survey import DevelopedWall, WallSurvey, develop, height_erro
 from giornata.desk.verbs import job_path
 from giornata.files import job_file
 from giornata.files.job_photos import PhotoPointTable, PhotoTable
+from giornata.files.job_tables import JobTables
 from giornata.files.photos import PhotoFacts, photo_facts
 
-__all__ = ["PhotoView", "PhotosView", "photo_named", "view_photos"]
+__all__ = ["PhotoView", "PhotosView", "photo_findings", "photo_named", "view_photos"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -95,6 +96,17 @@ def view_photos(folder: Path) -> PhotosView:
         wall=wall,
         photos=tuple(_viewed(path.parent, one, taken, wall) for one in read.tables.photos),
     )
+
+
+def photo_findings(folder: Path, tables: JobTables) -> tuple[Finding, ...]:
+    """Findings of all photos of a job; none where it has no photo."""
+    if not tables.photos:
+        return ()
+    taken: WallSurvey = tables.wall.record()
+    facing = tables.site.record().facing
+    wall, _ = develop(taken, facing=math.pi if facing is None else facing)
+    views = (_viewed(folder, one, taken, wall) for one in tables.photos)
+    return tuple(finding for view in views for finding in view.findings)
 
 
 def photo_named(view: PhotosView, name: str) -> PhotoView:
