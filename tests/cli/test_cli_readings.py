@@ -63,3 +63,11 @@ def test_a_slip_is_named_with_what_to_do(read) -> None:
     assert "survey.contradictory" in said.out
     assert "chainage end of bay 1" in said.out
     assert "20.00 m" in said.out
+
+
+def test_a_whole_job_stands_on_the_adjusted_wall(read, say, small_job) -> None:
+    read("6.002 m")
+    said = say("explain", small_job, "wall.net_area")
+    assert said.code == 0
+    assert "adjusted together" in " ".join(said.out.split())
+    assert "bay 1 as taped" in said.out

@@ -408,3 +408,9 @@ def test_lengths_that_only_a_wrong_unit_gives_are_refused(make, words):
     # A wall of 10 km or a level of 1 km: millimetres entered as metres. Common practice, no source.
     with pytest.raises(ValueError, match=words):
         make()
+
+
+@pytest.mark.parametrize("name", ["datum", "end of bay 1", " "])
+def test_a_row_of_a_line_is_not_named_like_a_place_that_has_a_name(name: str) -> None:
+    with pytest.raises(ValueError, match="a name of its own"):
+        survey.Level(at=0.0, level=0.0, name=name)

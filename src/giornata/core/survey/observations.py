@@ -9,7 +9,7 @@ from enum import StrEnum
 from giornata.core.survey.arcs import Arc
 from giornata.core.survey.corrugation import Corrugation
 from giornata.core.survey.opening_outlines import Opening
-from giornata.core.survey.taken import Taken
+from giornata.core.survey.taken import DATUM, Taken
 
 __all__ = [
     "Bay", "Bend", "Height", "Lamp", "Level", "Obstacle", "Pier", "Surface",
@@ -103,6 +103,9 @@ class Level:
     def __post_init__(self) -> None:
         _finite(at=self.at, level=self.level)
         _believable(self.level, _HIGHEST, "a level")
+        taken = self.name == DATUM or self.name.startswith("end of bay ")
+        if taken or (self.name and not self.name.strip()):
+            raise ValueError(f"a level has a name of its own, not {self.name!r}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
