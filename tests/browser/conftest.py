@@ -48,9 +48,12 @@ def chromium_path() -> str:
     return found
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser(chromium_path: str) -> Iterator[Browser]:
-    """One browser for the session; each test opens its own context."""
+    """One browser for each file, each test in a context of its own.
+
+    Not for the whole session: another driver of browsers cannot run beside this one.
+    """
     with sync_playwright() as playwright:
         running = playwright.chromium.launch(
             executable_path=chromium_path, args=list(ARGUMENTS), headless=True
