@@ -54,7 +54,7 @@ def opened(page: Page, address: str) -> Page:
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.goto(f"{address}/?key={KEY}")
-    page.wait_for_function("() => document.documentElement.dataset.drawn", timeout=60_000)
+    page.wait_for_selector("html[data-drawn]", state="attached", timeout=60_000)
     page.wait_for_timeout(300)
     foreign = [url for url in asked if not url.startswith((address, "data:"))]
     assert foreign == []
@@ -90,7 +90,7 @@ def test_a_colourway_recolours_and_asks_for_no_geometry(page, address):
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.get_by_role("link", name="Dulse").first.click()
-    page.wait_for_function("() => document.documentElement.dataset.drawn === 'A dulse'")
+    page.wait_for_selector("html[data-drawn='A dulse']", state="attached")
     wall = picture(page, "#wall")
     assert share_of(wall, "#ead9c4") > 0.15
     assert share_of(wall, "#cfdad6") < 0.01
@@ -101,7 +101,7 @@ def test_an_option_brings_its_own_figures(page, address):
     opened(page, address)
     before = page.inner_text(".summary")
     page.get_by_role("link", name="Low water").first.click()
-    page.wait_for_function("() => document.documentElement.dataset.drawn.startsWith('B ')")
+    page.wait_for_selector("html[data-drawn^='B ']", state="attached")
     assert page.inner_text(".summary") != before
 
 
@@ -200,5 +200,5 @@ def test_a_slow_job_shows_how_far_it_is(browser: Browser, tmp_path: Path):
         begun = time.monotonic()
         page.goto(f"{where}/?key={KEY}")
         assert time.monotonic() - begun < 3.0  # answered at once; the job is worked out behind it
-        page.wait_for_function("() => document.documentElement.dataset.drawn", timeout=60_000)
+        page.wait_for_selector("html[data-drawn]", state="attached", timeout=60_000)
         context.close()

@@ -69,7 +69,7 @@ def opened(page: Page, address: str, path: str = "/photos") -> Page:
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.goto(f"{address}{path}?key={KEY}")
-    page.wait_for_function("() => document.documentElement.dataset.drawn")
+    page.wait_for_selector("html[data-drawn]", state="attached")
     page.wait_for_function(
         "() => fetch(document.querySelector('#picture').href.baseVal).then(a => a.ok)"
     )
@@ -93,7 +93,7 @@ def put_cross(page: Page, place: tuple[float, float]) -> None:
 
 def posted(page: Page, count: int) -> None:
     page.wait_for_function(
-        "count => Number(document.documentElement.dataset.posted ?? 0) >= count", arg=count
+        "count => Number(document.documentElement?.dataset.posted ?? 0) >= count", arg=count
     )
 
 
@@ -215,7 +215,7 @@ def test_a_photo_is_added_from_the_page(page, tmp_path, made_photo):
         assert "No photos yet" in page.inner_text("main")
         page.set_input_files("[name=file]", made_photo.save(tmp_path / "North side.jpg"))
         page.click(".adding button")
-        page.wait_for_function("() => document.documentElement.dataset.drawn === 'North-side'")
+        page.wait_for_selector("html[data-drawn='North-side']", state="attached")
         assert "few" not in page.inner_text("#verdict")
         assert "not to scale" in page.inner_text("#verdict")
         assert (tmp_path / "bare/photos/North-side.jpg").is_file()
