@@ -220,7 +220,7 @@ def test_hours_and_earnings_stay_with_the_painter(made: Make) -> None:
     )
 
 
-def test_the_option_sheet_prints_every_finding_and_what_one_more_coat_adds(made: Make) -> None:
+def test_the_option_sheet_prints_findings_and_what_one_more_coat_adds(made: Make) -> None:
     """By hand: red is two pieces of 0.5 × 1 m beside the blue square. One more coat is 1 ÷ 15 h
     to fill and 4 ÷ 15 h for its 4 m of edge with the ground (blue, later, cuts the rest), 0.33 h;
     1 ÷ 6 × 1.1 = 0.18 L.
@@ -235,6 +235,29 @@ def test_the_option_sheet_prints_every_finding_and_what_one_more_coat_adds(made:
     assert table.heads[:4] == ("One more coat of", "Coats then", "Hours [h]", "Paint [L]")
     red = next(row for row in table.rows if row[0] == "2 Red")
     assert red[1:4] == ("3", "0.3", "0.2")
+
+
+def test_the_option_sheet_prints_every_warning_and_alike_notes_once(made: Make) -> None:
+    def found(code: str, severity: Severity, number: int, remedy: str) -> Finding:
+        return Finding(
+            code=code, severity=severity, subject=f"s{number}", message=f"m{number}.", remedy=remedy
+        )
+
+    findings = (
+        *(found("works.made", Severity.NOTE, number, f"r{number}") for number in range(1, 4)),
+        found("works.other", Severity.NOTE, 4, "r4"),
+        *(found("survey.made", Severity.WARN, number, "wait") for number in range(5, 8)),
+        found("survey.stop", Severity.STOP, 8, "r8"),
+    )
+    own = option_sheet(priced(made), findings, System.METRIC)
+    assert rows(own, "Findings: 8") == (
+        ("stop", "s8", "m8.", "r8"),
+        ("warn", "s5", "m5.", "wait"),
+        ("warn", "s6", "m6.", "The same."),
+        ("warn", "s7", "m7.", "The same."),
+        ("note", "s1, and 2 more", "m1. 2 more alike (giornata findings lists them).", "r1"),
+        ("note", "s4", "m4.", "r4"),
+    )
 
 
 def test_a_job_that_is_held_up_gives_a_draft(made: Make) -> None:

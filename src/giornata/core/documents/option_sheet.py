@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from giornata.core.documents.display import figure_text
@@ -13,7 +13,7 @@ from giornata.core.documents.side_by_side import side_by_side
 from giornata.core.documents.title_block import heading
 from giornata.core.documents.work_tables import tin_name
 from giornata.core.documents.written import Section, TextTable, WrittenPaper
-from giornata.core.foundation import Figure, Finding, System, shown_column, shown_day
+from giornata.core.foundation import Figure, Finding, Severity, System, shown_column, shown_day
 from giornata.core.job import JobResults, Scheme
 
 __all__ = ["option_sheet"]
@@ -25,7 +25,7 @@ def option_sheet(results: JobResults, findings: Sequence[Finding], system: Syste
     Parameters
     ----------
     findings : sequence of Finding
-        Of the artwork and of all steps; all of them are printed.
+        Of the artwork and of all steps: stops and warnings are all printed, alike notes once.
     """
     scheme, head = results.scheme, heading(results)
     option, colourway = scheme.option, scheme.colourway
@@ -206,11 +206,36 @@ def _column(
 
 
 def _findings(findings: Sequence[Finding]) -> TextTable:
-    """All findings, those that hold up the job first."""
-    order = {"stop": 0, "warn": 1, "note": 2}
-    ranked = sorted(findings, key=lambda one: order[one.severity.value])
+    """Stops, warnings, then notes; of alike notes the first speaks for all."""
     return TextTable(
         heads=("", "About", "Finding", "What to do"),
-        rows=tuple((f.severity.value, f.subject, f.message, f.remedy) for f in ranked),
+        rows=tuple(
+            (severity.value, *texts)
+            for severity in Severity
+            for texts in _texts([one for one in findings if one.severity is severity], severity)
+        ),
         wide=(1, 2, 2, 3),
     )
+
+
+def _texts(findings: Sequence[Finding], severity: Severity) -> Iterator[tuple[str, str, str]]:
+    """Rows of one severity: whom it is about, what is found, what to do."""
+    alike: dict[str, list[Finding]] = {}
+    for one in findings:
+        alike.setdefault(one.code, []).append(one)
+    for group in alike.values():
+        first, others = group[0], group[1:]
+        if severity is not Severity.NOTE:
+            said = ""
+            for one in group:
+                yield one.subject, one.message, "The same." if one.remedy == said else one.remedy
+                said = one.remedy
+        elif others:
+            more = f"{len(others)} more alike (giornata findings lists them)."
+            yield (
+                f"{first.subject}, and {len(others)} more",
+                f"{first.message} {more}",
+                first.remedy,
+            )
+        else:
+            yield first.subject, first.message, first.remedy
