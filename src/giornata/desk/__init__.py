@@ -11,6 +11,17 @@ from giornata.desk.photo_marking import (
     mark_points,
 )
 from giornata.desk.photographs import PhotosView, PhotoView, photo_named, view_photos
+from giornata.desk.squaring import (
+    MarkInPicture,
+    MarksSeen,
+    Means,
+    mark_sigma,
+    marks_seen,
+    marks_seen_events,
+    on_the_wall,
+    record_marks_seen,
+    undo_marks_seen,
+)
 from giornata.desk.verbs import (
     Change,
     WallView,
@@ -26,6 +37,9 @@ __all__ = [
     "Change",
     "Job",
     "KeptOutline",
+    "MarkInPicture",
+    "MarksSeen",
+    "Means",
     "PhotoView",
     "PhotosView",
     "WallView",
@@ -39,10 +53,16 @@ __all__ = [
     "job_path",
     "keep_outline",
     "mark_points",
+    "mark_sigma",
+    "marks_seen",
+    "marks_seen_events",
+    "on_the_wall",
     "open_job",
     "photo_named",
+    "record_marks_seen",
     "set_value",
     "survey_wall",
     "undo",
+    "undo_marks_seen",
     "view_photos",
 ]

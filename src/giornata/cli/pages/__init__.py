@@ -7,6 +7,7 @@ from giornata.cli.pages.nights import set_ups_page
 from giornata.cli.pages.photos import photos_page
 from giornata.cli.pages.preparation import preparation_page
 from giornata.cli.pages.schemes import colourways_page, options_page
+from giornata.cli.pages.squaring import square_page
 from giornata.cli.pages.wall import survey_page
 from giornata.cli.pages.works import hours_page, paint_page, price_page
 
@@ -26,6 +27,7 @@ __all__ = [
     "price_page",
     "set_out_page",
     "set_ups_page",
+    "square_page",
     "survey_page",
     "take_off_page",
 ]

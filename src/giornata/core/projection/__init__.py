@@ -11,6 +11,7 @@ from giornata.core.projection.alignment import (
 )
 from giornata.core.projection.bad_mark import NAMED_FROM, BadMark, bad_mark
 from giornata.core.projection.drift import SECTION_LIMIT, Drift, section_drift
+from giornata.core.projection.fallen_crosses import TAPE_READ, CrossFell, marks_from_crosses
 from giornata.core.projection.light import (
     ZOOM_LOSS_LINE,
     Brightness,
@@ -34,6 +35,7 @@ from giornata.core.projection.nudged import (
     similarity,
 )
 from giornata.core.projection.plan_figures import illuminance_figure
+from giornata.core.projection.planned_poses import planned_pose
 from giornata.core.projection.planner import plan_setups
 from giornata.core.projection.poses import FACING, Extra, PoseMap, turned
 from giornata.core.projection.projector import MeasuredFrom, Orientation, Projector, Stand
@@ -75,12 +77,14 @@ __all__ = [
     "LINE_PIXELS",
     "NAMED_FROM",
     "SECTION_LIMIT",
+    "TAPE_READ",
     "ZOOM_LOSS_LINE",
     "Alignment",
     "Alternative",
     "BadMark",
     "Brightness",
     "Compared",
+    "CrossFell",
     "CrossSeen",
     "Drift",
     "Extra",
@@ -124,11 +128,13 @@ __all__ = [
     "largest_area",
     "light_output",
     "luminance",
+    "marks_from_crosses",
     "miss_rms",
     "nudged",
     "odd_cross",
     "pixel_pitch",
     "plan_setups",
+    "planned_pose",
     "projective_start",
     "seam_findings",
     "seams",

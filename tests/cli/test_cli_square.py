@@ -1,0 +1,150 @@
+"""Squaring by what is typed: forms, units, the log, taking back, refusals."""
+
+from __future__ import annotations
+
+import pytest
+
+from giornata import desk
+from giornata.cli.square_words import read_marks
+from giornata.core.foundation import affine_applied
+from giornata.core.projection import frame_from_wall
+
+MM = 0.001
+NAMES = ("M01 lower", "M01 upper", "M02 lower", "row 2 M01 lower", "Gate")
+
+
+@pytest.fixture(autouse=True)
+def own_log(block):
+    """The job is shared; what one test writes into its log is not there for the next."""
+    yield
+    for path in block.glob("site.sqlite*"):
+        path.unlink()
+
+
+def corners(job):
+    """The marks of set-up 1 and where its planned picture draws their crosses."""
+    results = job.results()
+    one = results.set_ups.set_ups[0]
+    marks = [mark for mark in results.marks if 1 in mark.set_ups]
+    px = affine_applied(frame_from_wall(one), [(m.chainage, m.level) for m in marks])
+    return one, marks, px
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "missed"),
+    [
+        ("M01 lower 34 mm, -12 mm", "M01 lower", (34, -12)),
+        ("m01 LOWER: +3.4 cm, 12 mm down", "M01 lower", (34, -12)),
+        ("row 2 M01 lower 34 mm left, 0", "row 2 M01 lower", (-34, 0)),
+        ("M02 1 in, -1/2 in", "M02 lower", (25.4, -12.7)),
+        ("Gate 0,2 mm up", "Gate", (0, 2)),
+    ],
+)
+def test_n69_a_miss_is_typed_with_its_unit(text, name, missed):
+    (one,) = read_marks((), (text,), (), NAMES)
+    assert one.name == name
+    assert one.missed == pytest.approx((missed[0] * MM, missed[1] * MM))
+
+
+@pytest.mark.parametrize(
+    ("text", "px"),
+    [("M01 lower 812.4 77.0", (812.4, 77)), ("M02 -3, 1200.5 px", (-3, 1200.5))],
+)
+def test_n69_a_mark_seen_is_typed_in_pixels(text, px):
+    (one,) = read_marks((text,), (), (), NAMES)
+    assert one.px == px
+    (of_file,) = read_marks((), (), (f"{text.removesuffix(' px')} px",), NAMES)
+    assert of_file == one
+
+
+REFUSED = {
+    "no unit": ("--fell", "M01 lower 34, -12", "a miss is 'NAME RIGHT, UP' with units"),
+    "one number": ("--seen", "M01 lower 34", "a mark seen is 'NAME X Y' in pixels"),
+    "unknown": ("--seen", "M77 1 2", "begins with no mark"),
+    "which of two": ("--seen", "M01 1 2", "begins with no mark; marks are M01 lower, M01 upper"),
+}
+
+
+@pytest.mark.parametrize("what", REFUSED)
+def test_what_is_typed_otherwise_is_refused(say, block, what):
+    option, text, words = REFUSED[what]
+    said = say("square", "1", block, option, text)
+    assert said.code == 2
+    assert words in said.words
+    assert not (block / "site.sqlite").exists()
+
+
+def test_n69_pixels_and_lengths_are_not_mixed_and_no_mark_comes_twice(say, block):
+    mixed = say("square", "1", block, "--seen", "M01 lower 3 4", "--fell", "M01 upper 1 mm, 2 mm")
+    assert "Type pixels for all marks" in mixed.words
+    twice = say("square", "1", block, "--seen", "M01 lower 3 4", "--seen", "M01 lower 3 5")
+    assert "M01 lower is typed twice" in twice.words
+    assert (mixed.code, twice.code) == (2, 2)
+
+
+def test_n69_what_is_typed_is_logged_read_back_and_taken_back(say, block, opened_block):
+    one, marks, px = corners(opened_block)
+    first = [f"{m.name} {x:.2f} {y:.2f}" for m, (x, y) in zip(marks, px, strict=True)]
+    said = say("square", "1", block, *(w for text in first for w in ("--seen", text)))
+    assert said.code == 0, said.err
+    shift = 30 * MM
+    second = [f"{m.name} 30 mm, 0 mm" for m in marks]
+    assert say("square", "1", block, *(w for t in second for w in ("--fell", t))).code == 0
+    # A cross 30 mm to the right of its mark: the mark lies 30 mm of pixels to its left.
+    seen = desk.marks_seen(block)[1]
+    for mark, (x, y), found in zip(marks, px, seen, strict=True):
+        assert (found.name, found.chainage) == (mark.name, mark.chainage)
+        assert (found.x_px, found.y_px) == pytest.approx((x - shift / one.pitch, y), abs=0.1)
+    form = say("square", "1", block, "--history", "--json").form
+    assert len(form["result"]["marks"]) == 2 * len(marks)
+    assert say("square", "1", block, "--undo").code == 0
+    back = desk.marks_seen(block)[1]
+    assert [xy for m in back for xy in (m.x_px, m.y_px)] == pytest.approx(px.ravel(), abs=0.006)
+    assert [e.kind for e in desk.events(block, standing=False)][-1] == "undone"
+    assert say("square", "1", block, "--undo").code == 0
+    empty = say("square", "1", block, "--undo")
+    assert empty.code == 5
+    assert "no marks seen in it" in empty.words
+
+
+@pytest.mark.parametrize(
+    ("content", "px"),
+    [
+        ("# set-up 1\nM01 lower 10.5 20 px\n\nM01 upper 30 40 px  # by the gate\n", True),
+        ("mark,x_px,y_px\nM01 lower,10.5,20\nM01 upper,30,40\n", True),
+        ("mark;right_mm;up_mm\nM01 lower;10.5;20\nM01 upper;30;-40\n", False),
+        ("Mark\tright\tup\nM01 lower\t1 cm\t2 mm\nM01 upper\t1/8 in\t-1/4 in\n", False),
+    ],
+)
+def test_n69_a_small_file_of_pairs(say, block, tmp_path, content, px):
+    pairs = tmp_path / "pairs.txt"
+    pairs.write_text(content)
+    said = say("square", "1", block, "--file", pairs)
+    assert said.code == 0, said.err
+    seen = desk.marks_seen(block)[1]
+    assert [one.name for one in seen] == ["M01 lower", "M01 upper"]
+    if px:
+        assert [(one.x_px, one.y_px) for one in seen] == [(10.5, 20.0), (30.0, 40.0)]
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"\xff\xfe\x00", "no list of marks"),
+        (b"  \n# nothing\n", "holds no mark"),
+        (b"mark,east,north\nM01 lower,1,2\n", "heads or a row do not fit"),
+        (b"M01 lower 10 20\n", "with units"),
+    ],
+)
+def test_a_file_that_holds_something_else_is_refused(say, block, tmp_path, content, words):
+    pairs = tmp_path / "pairs.txt"
+    pairs.write_bytes(content)
+    said = say("square", "1", block, "--file", pairs)
+    assert said.code in (2, 5)
+    assert words in said.words
+
+
+def test_a_set_up_that_the_job_has_not(say, block):
+    said = say("square", "77", block)
+    assert said.code == 2
+    assert "no set-up 77" in said.words
