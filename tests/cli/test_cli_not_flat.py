@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import io
 
 import numpy as np
@@ -111,3 +112,18 @@ def test_a_photograph_is_painted_in_the_nearest_paints_by_decision(small_job, sa
     assert said.code == 0
     assert "artwork.decision_unmatched" not in said.out
     assert "each pixel has the paint that looks nearest" in " ".join(said.out.split())
+
+
+def test_the_pack_lists_what_is_not_flat_and_draws_it(sky_job, say):
+    assert say("pack", decided(sky_job)).code == 0
+    pack = sky_job / "pack"
+    with (pack / "not-flat.csv").open(newline="", encoding="utf-8-sig") as file:
+        rows = list(csv.DictReader(file))
+    assert [row["Option"] for row in rows] == ["A", "B"]
+    # 1000 to 1400 units of 10 mm
+    assert rows[0]["From chainage [mm]"] == "10000"
+    assert rows[0]["To chainage [mm]"] == "14000"
+    assert rows[0]["Becomes"] == "steps: red, blue"
+    with Image.open(pack / "not-flat-A.png") as picture:
+        assert picture.width / picture.height == pytest.approx(8.0, rel=0.01)
+    assert sky_job.joinpath("pack/survey-points.csv").exists() is False

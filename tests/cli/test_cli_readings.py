@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+
 import pytest
 
 RUNNING = """
@@ -71,3 +73,18 @@ def test_a_whole_job_stands_on_the_adjusted_wall(read, say, small_job) -> None:
     assert said.code == 0
     assert "adjusted together" in " ".join(said.out.split())
     assert "bay 1 as taped" in said.out
+
+
+def test_the_pack_holds_points_and_readings(read, say, small_job) -> None:
+    read("6.002 m")
+    assert say("pack", small_job).code == 0
+    with (small_job / "pack/survey-points.csv").open(newline="", encoding="utf-8-sig") as file:
+        points = {row["Point"]: row for row in csv.DictReader(file)}
+    assert points["end of bay 2"]["Chainage [mm]"] in {"12000", "12001"}
+    with (small_job / "pack/survey-readings.csv").open(newline="", encoding="utf-8-sig") as file:
+        readings = {row["Reading"]: row for row in csv.DictReader(file)}
+    checked = {row["name"] for row in say("survey", small_job, "--json").form["result"]["readings"]}
+    assert checked <= set(readings)
+    assert all(
+        (float(row["Checked by others"]) > 0) == bool(row["Test"]) for row in readings.values()
+    )

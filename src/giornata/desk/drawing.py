@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from giornata.core.artwork import chosen
-from giornata.core.job import Design, JobResults
+from giornata.core.job import Design, JobResults, not_flat
 from giornata.files import artwork_picture, saving
 
 __all__ = ["draw_artwork"]
@@ -28,12 +27,11 @@ def draw_artwork(results: JobResults, design: Design, path: Path) -> None:
     JobFolderError
         If the file cannot be written.
     """
-    inputs = results.inputs
-    things = inputs.drawing.things
-    decided = {one.number for one in things if chosen(one, inputs.mappings) is not None}
+    things = not_flat(results, design)
+    decided = {one.thing.number for one in things if one.decided}
     make = (
         artwork_picture.artwork_svg
         if path.suffix.lower() == ".svg"
         else artwork_picture.artwork_png
     )
-    saving.replace_file(path, make(design.flat, things, decided))
+    saving.replace_file(path, make(design.flat, [one.thing for one in things], decided))

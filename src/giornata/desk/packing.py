@@ -14,8 +14,9 @@ from typing import Any
 import giornata
 from giornata.core import documents
 from giornata.core.foundation import Finding, System
-from giornata.core.job import JobResults, Progress, Stopped, named_figures
+from giornata.core.job import JobResults, Progress, Stopped, named_figures, not_flat
 from giornata.desk.opening import Job
+from giornata.files.artwork_picture import artwork_png
 from giornata.files.frames import contrast_check_png, frame_png
 from giornata.files.pack import PACK, RECORD, PackedFile, new_pack
 from giornata.files.pdf.sheets import drawn_pdf
@@ -125,6 +126,7 @@ def pack(
                 if checks is not None:
                     written["site-checks.pdf"] = checks
                 making.begin(_papers(written, drawn))
+                making.begin(_not_flat_pictures(results))
                 making.begin(_tables(results, findings, digest, units))
                 for name, content in making.contents():
                     writer.write(name, content)
@@ -180,8 +182,9 @@ def _count(results: JobResults) -> int:
     """How many times `_Making.tell` is called: drawings, then all files."""
     drawings, written = len(_DRAWN), 2 + (results.preparation is not None)
     frames = len(documents.FrameKind) * len(results.set_ups.set_ups) + 1
-    tables = 1 + len(documents.TABLES)
-    return drawings + frames + drawings + written + tables + 1
+    pictures = sum(1 for _ in _not_flat_pictures(results))
+    tables = 1 + len(documents.table_names(results))
+    return drawings + frames + drawings + written + pictures + tables + 1
 
 
 def _drawn_papers(
@@ -216,6 +219,16 @@ def _frames(results: JobResults) -> Iterator[_Document]:
     lamp = results.inputs.projector
     check = partial(contrast_check_png, lamp.columns, lamp.rows)
     yield _Document(name="frames/contrast-check.png", make=check)
+
+
+def _not_flat_pictures(results: JobResults) -> Iterator[_Document]:
+    """Each option's artwork with what is not flat colour boxed and numbered, where any is."""
+    for design in results.designs:
+        things = not_flat(results, design)
+        if things:
+            decided = {one.thing.number for one in things if one.decided}
+            make = partial(artwork_png, design.flat, [one.thing for one in things], decided)
+            yield _Document(name=f"not-flat-{design.option.key}.png", make=make)
 
 
 def _tables(

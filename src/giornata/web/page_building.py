@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 from giornata.core.foundation import Finding, Severity, System
 from giornata.core.job import Design, JobInputs, JobResults, named_figures
 from giornata.web.explaining import figure_cell
+from giornata.web.given_grids import given_grids
 from giornata.web.locating import finding_boxes
 from giornata.web.records import Box, Cell, Choice, FindingEntry, FindingGroup, JobPage, TitleBlock
 from giornata.web.tables import (
@@ -137,7 +138,7 @@ def job_page(
         ),
         grids=(
             wall_grid(sheet), paints_grid(sheet), works_grid(sheet), price_grid(sheet),
-            *set_ups_grids(sheet),
+            *set_ups_grids(sheet), *given_grids(sheet),
         ),
         findings=_grouped(entries),
         left_out=_left_out(others),

@@ -9,6 +9,12 @@ from types import ModuleType
 
 import pytest
 
+from giornata.files.artwork.child import read_vector
+from giornata.files.artwork.confinement import Allowance
+from giornata.files.artwork.kinds import Kind
+from giornata.files.artwork.reading import Reading
+from giornata.files.artwork.transfer import from_bytes, to_bytes
+
 
 @pytest.fixture(scope="session")
 def tools_path() -> Iterator[None]:
@@ -34,3 +40,13 @@ def painting(tools_path: None) -> ModuleType:
 def report(tools_path: None) -> ModuleType:
     """The report on foreign drawings."""
     return importlib.import_module("corpus_report")
+
+
+@pytest.fixture
+def read_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Vector files are read in this process: of use where limits on it are not what is tested."""
+
+    def read(data: bytes, name: str, kind: Kind, allowance: Allowance) -> Reading:
+        return from_bytes(to_bytes(read_vector(data, name, kind)))
+
+    monkeypatch.setattr("giornata.files.artwork.door.read_confined", read)

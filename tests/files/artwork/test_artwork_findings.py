@@ -11,6 +11,8 @@ import pytest
 from giornata.core.foundation import ArtworkError, Finding
 from giornata.files.artwork import read_artwork
 
+pytestmark = pytest.mark.usefixtures("read_here")
+
 RECT = '<rect width="50" height="50" fill="#c00"/>'
 
 

@@ -21,6 +21,8 @@ from giornata.core import artwork, colour
 from giornata.core.artwork import Decision, Kind, Paint, Role, Way
 from giornata.files.artwork import read_artwork
 
+pytestmark = pytest.mark.usefixtures("read_here")
+
 HUES = ("#ffffff", "#ff0000", "#0000ff", "#00ff00", "#990066", "#ffff00", "#888844")
 PAINTS = tuple(
     Paint(number=k + 1, key=hue, name=hue, role=Role.FIGURE if k else Role.GROUND, artwork=(hue,))

@@ -14,6 +14,8 @@ from giornata.core.artwork import Drawing, flattened
 from giornata.core.foundation import Finding, Severity
 from giornata.files.artwork import read_artwork
 
+pytestmark = pytest.mark.usefixtures("read_here")
+
 SPACES = (
     'xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
     ' xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"'

@@ -14,6 +14,8 @@ from giornata.core import artwork, colour
 from giornata.core.artwork import Decision, Kind, Paint, Role, Way
 from giornata.files.artwork import read_artwork
 
+pytestmark = pytest.mark.usefixtures("read_here")
+
 PAINTS = (Paint(number=1, key="a", name="A", role=Role.GROUND, artwork=("#ffffff",)),)
 
 

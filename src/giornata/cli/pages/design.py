@@ -7,9 +7,8 @@ import math
 from giornata.cli.pages.fit import fit_sections
 from giornata.cli.pages.making import making_sections
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
-from giornata.core.artwork import Drawing, Nonflat, chosen
-from giornata.core.foundation import affine_applied
-from giornata.core.job import Design, JobResults
+from giornata.core.artwork import Drawing
+from giornata.core.job import Design, JobResults, NotFlat, not_flat
 
 __all__ = ["artwork_page", "set_out_page", "take_off_page"]
 
@@ -89,20 +88,10 @@ def artwork_page(results: JobResults, design: Design) -> Report:
 
 
 def _things(results: JobResults, design: Design) -> Table:
-    decisions = results.inputs.mappings
-
-    def row(thing: Nonflat) -> tuple[str | int | float | None, ...]:
-        decision = chosen(thing, decisions)
-        becomes = "undecided" if decision is None else str(decision.way)
-        if decision is not None and (decision.paints or decision.steps):
-            becomes += f": {', '.join(decision.paints) or decision.steps}"
-        if thing.box is None:
-            return (thing.number, thing.kind.one, thing.name, None, None, None, None, becomes)
-        x0, y0, x1, y1 = thing.box
-        corners = affine_applied(design.placed.wall_from_artwork, [[x0, y1], [x1, y0]])
-        (left, foot), (right, head) = corners.tolist()
-        left, right = sorted((left, right))
-        return (thing.number, thing.kind.one, thing.name, left, right, foot, head, becomes)
+    def row(one: NotFlat) -> tuple[str | int | float | None, ...]:
+        left, foot, right, head = one.box or (None, None, None, None)
+        thing = one.thing
+        return (thing.number, thing.kind.one, thing.name, left, right, foot, head, one.becomes)
 
     return Table(
         key="not_flat",
@@ -117,7 +106,7 @@ def _things(results: JobResults, design: Design) -> Table:
             Column(key="head", head="head", unit="m", taped=True),
             Column(key="becomes", head="becomes"),
         ),
-        rows=tuple(row(thing) for thing in results.inputs.drawing.things),
+        rows=tuple(row(one) for one in not_flat(results, design)),
         most=_THINGS,
         none="Everything is flat colour.",
     )

@@ -32,10 +32,10 @@ from giornata.core.documents.making_tables import (
 from giornata.core.documents.narrow_tables import narrow_table, smallest_table
 from giornata.core.documents.option_sheet import option_sheet
 from giornata.core.documents.pack_tables import (
-    TABLES,
     finding_table,
     job_table,
     pack_tables,
+    table_names,
 )
 from giornata.core.documents.proposal import proposal
 from giornata.core.documents.reference_sheets import reference_sheets
@@ -74,7 +74,6 @@ __all__ = [
     "LEAST_LEVEL",
     "LETTER",
     "MARK_ARM",
-    "TABLES",
     "Area",
     "Blocks",
     "Cell",
@@ -131,6 +130,7 @@ __all__ = [
     "site_checks",
     "smallest_table",
     "standard_scale",
+    "table_names",
     "take_off_table",
     "tin_name",
     "unprinted_letters",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import timedelta
 
+from giornata.core.documents.given_tables import not_flat_table, point_table, reading_table
 from giornata.core.documents.making_tables import (
     area_place_table,
     bend_table,
@@ -25,14 +26,24 @@ from giornata.core.documents.work_tables import (
 from giornata.core.foundation import Finding, System
 from giornata.core.job import JobResults
 
-__all__ = ["TABLES", "finding_table", "job_table", "pack_tables"]
+__all__ = ["finding_table", "job_table", "pack_tables", "table_names"]
 
-TABLES = (
+_ALWAYS = (
     "job", "options", "price", "take-off", "edges", "bill", "smallest", "narrow-places", "rollers",
     "edge-bends", "areas-by-bay", "at-the-ground", "feet",
     "paint-order", "one-more-coat", "marks", "set-ups", "findings",
 )  # fmt: skip
-"""Names of the tables of a pack, in their order."""
+
+
+def table_names(results: JobResults) -> tuple[str, ...]:
+    """Names of the tables of a pack, in their order."""
+    return (*_ALWAYS[:-1], *(table.name for table in _where_any(results)), _ALWAYS[-1])
+
+
+def _where_any(results: JobResults) -> tuple[Table, ...]:
+    """Tables that only some jobs have: readings adjusted together, what is not flat colour."""
+    every = (point_table(results.wall), reading_table(results.wall), not_flat_table(results))
+    return tuple(table for table in every if table.rows)
 
 
 def pack_tables(
@@ -66,6 +77,7 @@ def pack_tables(
         extra_coat_table(scheme),
         mark_table(results),
         set_up_table(results),
+        *_where_any(results),
         finding_table(findings),
     )
     return tuple(printed_table(table, system) for table in tables)

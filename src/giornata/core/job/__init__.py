@@ -3,6 +3,7 @@
 from giornata.core.job.derive import derive
 from giornata.core.job.ground import rooms_before
 from giornata.core.job.inputs import JobInputs, JobTitle, Site
+from giornata.core.job.not_flat import NotFlat, not_flat
 from giornata.core.job.recipe import recipe
 from giornata.core.job.results import Design, JobResults, Scheme, named_figures
 from giornata.core.job.steps import Memo, Progress, Step, Stopped, run
@@ -13,6 +14,7 @@ __all__ = [
     "JobResults",
     "JobTitle",
     "Memo",
+    "NotFlat",
     "Progress",
     "Scheme",
     "Site",
@@ -20,6 +22,7 @@ __all__ = [
     "Stopped",
     "derive",
     "named_figures",
+    "not_flat",
     "recipe",
     "rooms_before",
     "run",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,6 +35,30 @@ def _plain_srgb(image: Image.Image) -> NDArray[np.uint8]:
     return np.asarray(image.convert("RGB"))[:, 0]
 
 
+@lru_cache(maxsize=16)
+def _source(profile: bytes | None) -> ImageCms.ImageCmsProfile:
+    """An embedded profile, or sRGB where there is none."""
+    if profile is None:
+        return ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB"))
+    return ImageCms.ImageCmsProfile(io.BytesIO(profile))
+
+
+@lru_cache(maxsize=32)  # drawings ask for one colour after the other, and building takes 7 ms
+def _transform(
+    source: bytes | None, mode: str, target: bytes | None = None, *, lab: bool = False,
+    black_point: bool = False,
+) -> ImageCms.ImageCmsTransform:  # fmt: skip
+    """From a profile to another or to CIELAB; None means sRGB."""
+    return ImageCms.buildTransform(
+        _source(source),
+        ImageCms.createProfile("LAB") if lab else _source(target),
+        mode,
+        "LAB" if lab else "RGB",
+        renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC,
+        flags=ImageCms.Flags.BLACKPOINTCOMPENSATION if black_point else ImageCms.Flags.NONE,
+    )
+
+
 def srgb(
     levels: Levels, mode: str, profile: bytes | None, *, name: str
 ) -> tuple[Levels, tuple[Finding, ...]]:
@@ -58,24 +83,15 @@ def srgb(
             return plain, (_finding(name, "It is in printing inks (CMYK) without a profile."),)
         return plain, ()
     try:
-        source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-        space = source.profile.xcolor_space
+        space = _source(profile).profile.xcolor_space
         if space != _SPACE[mode]:
             said = f"Its colour profile is for {space.strip()}, the picture is {mode}."
             return plain, (_finding(name, said),)
-        transform = ImageCms.buildTransform(
-            source,
-            ImageCms.createProfile("sRGB"),
-            mode,
-            "RGB",
-            renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC,
-            flags=ImageCms.Flags.BLACKPOINTCOMPENSATION,
-        )
-        turned = ImageCms.applyTransform(image, transform)
+        turned = ImageCms.applyTransform(image, _transform(profile, mode, black_point=True))
         if turned is None:
             raise ValueError("it gives no colours")
         found = np.asarray(turned)[:, 0]
-        findings = _too_wide(image, source, found, name) if mode == "RGB" else ()
+        findings = _too_wide(image, profile, found, name) if mode == "RGB" else ()
     except (ImageCms.PyCMSError, OSError, ValueError, TypeError) as error:
         return plain, (_finding(name, f"Its colour profile cannot be used ({str(error)[:80]})."),)
     if mode != "CMYK" and np.abs(found.astype(np.int16) - plain).max(initial=0) <= _ROUNDING:
@@ -83,22 +99,11 @@ def srgb(
     return found, findings
 
 
-def _too_wide(
-    image: Image.Image, source: ImageCms.ImageCmsProfile, shown: Levels, name: str
-) -> tuple[Finding, ...]:
+def _too_wide(image: Image.Image, profile: bytes, shown: Levels, name: str) -> tuple[Finding, ...]:
     """A note where colours lie outside sRGB, told by what is left of them in it."""
-    screen, lab = ImageCms.createProfile("sRGB"), ImageCms.createProfile("LAB")
-    meant, kept = (
-        ImageCms.applyTransform(
-            picture,
-            ImageCms.buildTransform(
-                space, lab, "RGB", "LAB", renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC
-            ),
-        )
-        for picture, space in (
-            (image, source),
-            (Image.fromarray(np.ascontiguousarray(shown[:, None])), screen),
-        )
+    meant = ImageCms.applyTransform(image, _transform(profile, "RGB", lab=True))
+    kept = ImageCms.applyTransform(
+        Image.fromarray(np.ascontiguousarray(shown[:, None])), _transform(None, "RGB", lab=True)
     )
     if meant is None or kept is None:
         return ()
@@ -152,14 +157,9 @@ def channel_levels(colours: Sequence[str], mode: str, profile: bytes | None) -> 
     if mode == "L" or not profile:
         return levels[:, :1] if mode == "L" else levels
     try:
-        transform = ImageCms.buildTransform(
-            ImageCms.createProfile("sRGB"),
-            ImageCms.ImageCmsProfile(io.BytesIO(profile)),
-            "RGB",
-            "RGB",
-            renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC,
+        turned = ImageCms.applyTransform(
+            Image.fromarray(levels[:, None]), _transform(None, "RGB", profile)
         )
-        turned = ImageCms.applyTransform(Image.fromarray(levels[:, None]), transform)
     except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
         return levels  # as the colours themselves are then taken: see ``srgb``
     return None if turned is None else np.asarray(turned)[:, 0]
