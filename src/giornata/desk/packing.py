@@ -180,18 +180,26 @@ class _Making:
 
 def _count(results: JobResults) -> int:
     """How many times `_Making.tell` is called: drawings, then all files."""
-    drawings, written = len(_DRAWN), 2 + (results.preparation is not None)
+    drawings, written = len(_drawings(results)), 2 + (results.preparation is not None)
     frames = len(documents.FrameKind) * len(results.set_ups.set_ups) + 1
     pictures = sum(1 for _ in _not_flat_pictures(results))
     tables = 1 + len(documents.table_names(results))
     return drawings + frames + drawings + written + pictures + tables + 1
 
 
+def _drawings(
+    results: JobResults,
+) -> tuple[tuple[str, Callable[[JobResults, System], documents.DrawnPaper]], ...]:
+    if not results.design.take_off.narrow:
+        return _DRAWN
+    return (*_DRAWN, ("narrow-places.pdf", documents.narrow_sheets))
+
+
 def _drawn_papers(
     results: JobResults, system: System, making: _Making
 ) -> tuple[tuple[str, documents.DrawnPaper], ...]:
     drawn = []
-    for name, paper_of in _DRAWN:
+    for name, paper_of in _drawings(results):
         making.tell(name)
         drawn.append((name, paper_of(results, system)))
     return tuple(drawn)

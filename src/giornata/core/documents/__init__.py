@@ -10,7 +10,7 @@ from giornata.core.documents.drawing import (
     Pen,
     Sheet,
 )
-from giornata.core.documents.elevation import elevation
+from giornata.core.documents.elevation import elevation, narrow_sheets
 from giornata.core.documents.figure_list import figure_list, finding_list
 from giornata.core.documents.frames import (
     LETTER,
@@ -112,6 +112,7 @@ __all__ = [
     "job_table",
     "light_levels",
     "mark_table",
+    "narrow_sheets",
     "narrow_table",
     "option_sheet",
     "option_table",

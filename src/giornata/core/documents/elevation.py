@@ -12,6 +12,7 @@ from giornata.core.documents.display import bare, direction, unit_note
 from giornata.core.documents.drawing import DrawnPaper, Item, Label, Sheet
 from giornata.core.documents.elevation_strip import StripLayout, strip_items, strip_layout
 from giornata.core.documents.letters import text_width
+from giornata.core.documents.narrow_rings import NARROW_SIGNS, numbered_places
 from giornata.core.documents.overview import overview_height, overview_items
 from giornata.core.documents.regions_on_paper import colour_table, paper_regions
 from giornata.core.documents.scales import (
@@ -38,7 +39,7 @@ from giornata.core.foundation import Assumption, Finding, Severity, System
 from giornata.core.job import JobResults
 from giornata.core.survey import DevelopedWall
 
-__all__ = ["elevation"]
+__all__ = ["elevation", "narrow_sheets"]
 
 STRIP_WALL = Assumption(
     name="greatest height of the wall in a strip",
@@ -74,6 +75,7 @@ def elevation(
     *,
     paper: PaperSize | None = None,
     marks: bool = False,
+    narrow: bool = False,
 ) -> DrawnPaper:
     """The elevation of the wall with the chosen option and colourway drawn pale on it.
 
@@ -83,6 +85,8 @@ def elevation(
         Laid landscape; else A3, or 11 × 17 in for US units.
     marks : bool
         Whether the control marks are shown.
+    narrow : bool
+        Whether the narrow places are shown, numbered as in their table.
     """
     size = paper or drawing_paper(system)
     margin = 1000 * MARGIN.value
@@ -101,6 +105,8 @@ def elevation(
         for strip in part
     }
     shown_marks = results.marks if marks else ()
+    places = numbered_places(results.design.take_off.narrow) if narrow else ()
+    what = "Narrow places" if narrow else "Elevation"
     sheets = []
     missing: list[str] = []
     for page, part in enumerate(pages, start=1):
@@ -116,25 +122,30 @@ def elevation(
             strip_drawn, left_out = strip_items(
                 wall, strip, layout, left=left + gutter[0], upper=y, reach=(left, right),
                 mm_per_metre=plan.detail.mm_per_metre, system=system, regions=regions,
-                fills=fills, marks=shown_marks, where=where,
+                fills=fills, marks=shown_marks, narrow=places, where=where,
             )  # fmt: skip
             items += strip_drawn
             missing += left_out
             y += layout.height + _BETWEEN
         lower = size.short - margin
         items += bars(plan.detail, system, left, right, lower - TITLE_HEIGHT - 1.5,
-                      _note(results, plan, system))  # fmt: skip
-        name = f"Elevation, {results.design.option.name}, {results.scheme.colourway.name}"
+                      NARROW_SIGNS if narrow else _note(results, plan, system))  # fmt: skip
+        name = f"{what}, {results.design.option.name}, {results.scheme.colourway.name}"
         items += title_block(head, name, _scale_words(plan, page), (page, len(pages)),
                              left, right, lower)  # fmt: skip
-        sheets.append(Sheet(name=f"Elevation {page}", width=size.long, height=size.short,
+        sheets.append(Sheet(name=f"{what} {page}", width=size.long, height=size.short,
                             items=tuple(items)))  # fmt: skip
     return DrawnPaper(
-        title=f"{head.job}: elevation",
+        title=f"{head.job}: {what.lower()}",
         date=head.date,
         sheets=tuple(sheets),
         findings=(*title_findings(head), *_left_out(missing)),
     )
+
+
+def narrow_sheets(results: JobResults, system: System) -> DrawnPaper:
+    """The elevation with the narrow places of the chosen option, numbered as in their table."""
+    return elevation(results, system, narrow=True)
 
 
 def _planned(

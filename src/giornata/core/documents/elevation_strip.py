@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +19,7 @@ from giornata.core.documents.dimensions import (
 from giornata.core.documents.display import bare
 from giornata.core.documents.drawing import Item, Label, Pen
 from giornata.core.documents.letters import label_box
+from giornata.core.documents.narrow_rings import narrow_items
 from giornata.core.documents.regions_on_paper import PaperRegions, region_items
 from giornata.core.documents.room import Room
 from giornata.core.documents.strip_cuts import Strip
@@ -38,6 +39,7 @@ from giornata.core.documents.wall_view import WallView, level_range
 from giornata.core.foundation import System
 from giornata.core.setting_out import ControlMark
 from giornata.core.survey import DevelopedWall, level_at
+from giornata.core.takeoff import NarrowPlace
 
 __all__ = ["StripLayout", "strip_items", "strip_layout"]
 
@@ -156,6 +158,7 @@ def strip_items(
     regions: PaperRegions | None,
     fills: Mapping[int, str],
     marks: tuple[ControlMark, ...] = (),
+    narrow: Sequence[tuple[int, NarrowPlace]] = (),
     where: Mapping[int, str] | None = None,
 ) -> tuple[tuple[Item, ...], tuple[str, ...]]:
     """The strip on a sheet, and the notes there was no room for.
@@ -170,6 +173,8 @@ def strip_items(
         Of the drawing; above 0. [mm/m]
     fills : mapping of int to str
         Colour of each paint number.
+    narrow : sequence of tuple of int and NarrowPlace
+        Numbered narrow places to show.
     where : mapping of int to str, optional
         Where each strip is ("strip 2, page 2"), for the match lines.
     """
@@ -200,6 +205,7 @@ def strip_items(
     for mark in marks:
         if view.holds(mark.chainage):
             items += cross(mark, view, room)
+    items += narrow_items(narrow, view, room)
     items += levels
     items += level_axis(wall, view, system, first=strip.number == 1)
     items += match_lines(view, strip, upper + layout.above - _LEVEL_ROW, where or {})

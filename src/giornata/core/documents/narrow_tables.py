@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from giornata.core.documents.narrow_rings import numbered_places
 from giornata.core.documents.tables import Cell, Column, Table
 from giornata.core.job import Design
 from giornata.core.takeoff import NarrowKind, NarrowPlace
@@ -69,23 +70,23 @@ def _narrowest(places: Sequence[NarrowPlace]) -> tuple[Cell, Cell, Cell]:
 
 
 def narrow_table(designs: Sequence[Design]) -> Table:
-    """All narrow places of each option, along the wall."""
+    """All narrow places of each option, numbered along the wall as on their sheets."""
     rows: list[tuple[Cell, ...]] = []
     for design in designs:
         names = {paint.number: paint.name for paint in design.take_off.paints}
         rows += [
             (
-                design.option.key, one.kind.value, one.paint, names[one.paint], one.x, one.y,
+                design.option.key, place, one.kind.value, one.paint, names[one.paint], one.x, one.y,
                 one.width, one.length, one.limit,
                 ", ".join(names[number] for number in one.beside),
             )
-            for one in sorted(design.take_off.narrow, key=lambda one: (one.x, one.y, one.paint))
+            for place, one in numbered_places(design.take_off.narrow)
         ]  # fmt: skip
     return Table(
         name="narrow-places",
         title="Places narrower than can be painted or kept free",
         columns=(
-            _OPTION, Column(head="Kind"), _NUMBER, _PAINT,
+            _OPTION, Column(head="Place"), Column(head="Kind"), _NUMBER, _PAINT,
             Column(head="At chainage", unit="m", place=True),
             Column(head="Level", unit="m", place=True),
             Column(head="Width", unit="m", digits=5), Column(head="Length", unit="m"),
