@@ -38,6 +38,10 @@ def narrow_items(
 
     Parameters
     ----------
+    numbered : sequence of tuple of int and NarrowPlace
+        Places of an option with their numbers.
+    view : WallView
+        The window.
     room : Room
         What is free on the wall; filled here.
     """
