@@ -235,7 +235,7 @@ def test_any_mixed_picture_is_tiled(seed: int, paints: int) -> None:
     )
     whole = Tile(levels=paint[..., None], row=0, column=0, top=0, end=17, left=0, right=23)
     met = edges(Mixture(paint=paint, other=other, share=share, total=total), whole)
-    mix = artwork.Traced(total=total, edges=met)
+    mix = artwork.Traced(total=total, edges=met, soft=False)
     for tolerance in (0.0, 0.25, 2.0):
         found = mix.outlines(tolerance=tolerance)
         assert shapely.is_valid(found.regions).all()
@@ -276,7 +276,8 @@ def analytic() -> tuple[str, dict[str, tuple[float, float]]]:
 
 
 @pytest.mark.parametrize(
-    ("quality", "area_within", "length_within"), [(None, 0.0005, 0.002), (85, 0.001, 0.01)]
+    ("quality", "area_within", "length_within"),
+    [(None, 0.0004, 0.001), (60, 0.001, 0.004), (85, 0.001, 0.004)],
 )
 def test_areas_and_lengths_of_a_rendered_picture(
     quality: int | None, area_within: float, length_within: float
@@ -292,11 +293,14 @@ def test_areas_and_lengths_of_a_rendered_picture(
     assert len(found.regions) == 8  # the ground in two parts: inside the ring and outside
     assert shapely.coverage_is_valid(found.regions)
     assert shapely.area(found.regions).sum() == pytest.approx(3_000 * 1_400, rel=1e-9)
+    # JPEG blunts the triangle's tips, so that it alone is allowed more.
+    edge = sum(length for _, length in truth.values())
+    assert shapely.length(found.regions).sum() == pytest.approx(edge, rel=0.0015)
     for colour, (area, length) in truth.items():
         rgb = [int(colour[i : i + 2], 16) for i in (1, 3, 5)]
         apart = np.abs(palette.levels.astype(int) - rgb).max(axis=1)
         at = int(apart.argmin())
-        assert apart[at] <= (1 if quality else 0)
+        assert apart[at] <= (2 if quality else 0)
         own = found.regions[found.paint == at]
         assert shapely.area(own).sum() == pytest.approx(area, rel=area_within)
         assert shapely.length(own).sum() == pytest.approx(length, rel=length_within)

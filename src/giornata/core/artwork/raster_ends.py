@@ -4,7 +4,7 @@ JPEG rounds the mean of each block of 8 × 8 pixels by itself: over a flat place
 in the blocks along an edge one way as often as the other. So beside an edge a paint has, in the
 mean, another colour than in flat places. The difference is a level or two; between paints that
 are near in colour it would move the edge by several hundredths of a pixel, all along and always the
-same way.
+same way. Pixels that are exactly flat are left out: their block holds no edge.
 """
 
 from __future__ import annotations
@@ -18,10 +18,11 @@ from giornata.core.artwork.flat_palette import FlatPalette
 from giornata.core.artwork.raster_pairs import Ends, plain_ends
 from giornata.core.artwork.raster_rows import Each, Rows, Tile, tiles
 from giornata.core.artwork.raster_seeds import HALO, NONE, Surroundings, pure_pixels
+from giornata.core.artwork.raster_survey import colour_keys, flat_places
 
 __all__ = ["ends_beside"]
 
-_WITHIN, _BEYOND = 6, 3  # px from the other paint; its pure pixels begin some 2 px behind the edge
+_WITHIN, _BEYOND = 6, 2  # px from the other paint; its pure pixels begin some 2 px behind the edge
 _MOST = 60_000  # px of a tile looked at
 _REACH = 9  # px from an unsure pixel that are looked at
 _ENOUGH = 400  # px
@@ -48,6 +49,8 @@ def _sums(tile: Tile, palette: FlatPalette) -> tuple[NDArray[np.float64], NDArra
     inside = (rows >= down.start) & (rows < down.stop)
     inside &= (columns >= right.start) & (columns < right.stop)
     rows, columns = rows[inside], columns[inside]
+    rough = ~flat_places(colour_keys(tile.levels))[rows, columns]
+    rows, columns = rows[rough], columns[rough]
     around = Surroundings(band.seeds)
     near = around.near(rows, columns, _BEYOND, 0)
     single = (near != 0) & (near & (near - np.uint64(1)) == 0)

@@ -130,7 +130,8 @@ def _fit(
     for reach, content in _SOFT_REACH if palette.soft else _CRISP_REACH:
         near[left] |= around.near(rows[left], columns[left], reach, beyond)
         beyond = reach
-        result.improve(left, fitted(colours[left], near[left], ends))
+        lossy = palette.soft and not light
+        result.improve(left, fitted(colours[left], near[left], ends, lossy=lossy))
         left = left[result.miss[left] > content * stretch]
         if not len(left):
             break

@@ -34,7 +34,9 @@ class Outlines:
     paint: NDArray[np.uint8]
 
 
-def outlines(edges: Edges, areas: NDArray[np.float64], *, tolerance: float = 0.25) -> Outlines:
+def outlines(
+    edges: Edges, areas: NDArray[np.float64], *, tolerance: float = 0.25, soft: bool = False
+) -> Outlines:
     """Outlines of all regions of a picture.
 
     Parameters
@@ -46,6 +48,8 @@ def outlines(edges: Edges, areas: NDArray[np.float64], *, tolerance: float = 0.2
     tolerance : float
         Greatest distance of a dropped vertex from the outline; 0 keeps every vertex. Areas between
         old and new outline stay under half its square for each line. [px]
+    soft : bool
+        Whether the picture is lossy, so that its edges shiver.
 
     Raises
     ------
@@ -56,7 +60,7 @@ def outlines(edges: Edges, areas: NDArray[np.float64], *, tolerance: float = 0.2
         raise ValueError(f"tolerance {tolerance} is negative")
     found, *ends = corners(edges, areas)
     on_sides = (ends[0], ends[1])
-    points = vertices(found, edges, on_sides)
+    points = vertices(found, edges, on_sides, soft=soft)
     loops = rings(found, edges, on_sides)
     vertex, start = loops.vertex, loops.start
     if tolerance > 0:

@@ -16,6 +16,12 @@ __all__ = ["Colours", "Ends", "PairFit", "fitted", "nearest", "plain_ends", "thi
 _UNKNOWN = 1e6
 _TIE = 2.0  # levels; a pair further apart must fit better by this
 _PIXELS_AT_ONCE = 1 << 18
+# Brightness and the two colour differences of JPEG (ITU-T T.871, 7). The differences are mostly
+# kept at half the size and coarser, so that they run over an edge by some pixels.
+_JPEG = np.array(
+    [[0.299, 0.587, 0.114], [-0.1687, -0.3313, 0.5], [0.5, -0.4187, -0.0813]], dtype=np.float64
+)
+_TRUST = (1.0, 0.1, 0.1)
 
 
 def plain_ends(paints: NDArray[np.floating] | NDArray[np.uint8]) -> Ends:
@@ -88,8 +94,16 @@ def nearest(colours: Levels, paints: Levels) -> tuple[NDArray[np.int64], NDArray
     return label, distance
 
 
+def _by_brightness(step: NDArray[np.float64]) -> NDArray[np.float64]:
+    """What a colour is multiplied with for its share of the way from one paint to another."""
+    if len(step) != len(_JPEG):
+        return step / max(float(step @ step), 1.0)
+    weighed = _JPEG.T @ (np.array(_TRUST) * (_JPEG @ step))
+    return np.asarray(weighed / max(float(weighed @ step), 1.0))
+
+
 def _pairs_fitted(
-    colours: NDArray[np.float64], pairs: list[tuple[int, int]], ends: Ends
+    colours: NDArray[np.float64], pairs: list[tuple[int, int]], ends: Ends, *, lossy: bool
 ) -> PairFit:
     """Best of some pairs; of pairs that fit alike, the one whose paints are nearest in colour."""
     spans = [float(np.sum((ends[j, i] - ends[i, j]) ** 2)) for i, j in pairs]
@@ -100,6 +114,8 @@ def _pairs_fitted(
         along = np.clip((colours - base) @ (step / max(spans[place], 1.0)), 0.0, 1.0)
         miss = np.sqrt(((colours - base - along[:, None] * step) ** 2).sum(axis=1))
         better = miss < best.miss - _TIE
+        if lossy:
+            along = np.clip((colours - base) @ _by_brightness(step), 0.0, 1.0)
         turned = along > 0.5
         best.first = np.where(better, np.where(turned, j, i), best.first)
         best.second = np.where(better, np.where(turned, i, j), best.second)
@@ -112,7 +128,9 @@ def _members(near: int) -> list[int]:
     return [bit for bit in range(near.bit_length()) if near >> bit & 1]
 
 
-def _grouped(colours: Colours, near: NDArray[np.uint64], ends: Ends, *, thin: bool) -> PairFit:
+def _grouped(
+    colours: Colours, near: NDArray[np.uint64], ends: Ends, *, thin: bool, lossy: bool = False
+) -> PairFit:
     """Fits by groups of pixels that have the same paints near them."""
     result = PairFit.unknown(len(colours))
     sets, group = np.unique(near, return_inverse=True)
@@ -129,12 +147,14 @@ def _grouped(colours: Colours, near: NDArray[np.uint64], ends: Ends, *, thin: bo
             pairs = [(i, j) for n, i in enumerate(here) for j in here[n + 1 :]]
         pairs = pairs or [(i, i) for i in here]
         if pairs:
-            fit = _pairs_fitted(colours[at].astype(np.float64), pairs, ends)
+            fit = _pairs_fitted(colours[at].astype(np.float64), pairs, ends, lossy=lossy)
             result.improve(at, fit)
     return result
 
 
-def fitted(colours: Colours, near: NDArray[np.uint64], ends: Ends) -> PairFit:
+def fitted(
+    colours: Colours, near: NDArray[np.uint64], ends: Ends, *, lossy: bool = False
+) -> PairFit:
     """Each colour as a mixture of two of the paints near it.
 
     Parameters
@@ -145,12 +165,15 @@ def fitted(colours: Colours, near: NDArray[np.uint64], ends: Ends) -> PairFit:
         Paints near each pixel, one bit for each. [-]
     ends : ndarray, shape (k, k, c)
         Levels of each paint beside each other one in the same way; at most 64 paints. [-]
+    lossy : bool
+        Whether shares are told by brightness before all, in three channels of red, green and blue:
+        JPEG keeps it best. Which two paints they are is told by all channels alike.
 
     Notes
     -----
     With one paint near, the pixel is that paint; with none it stays unknown.
     """
-    return _grouped(colours, near, ends, thin=False)
+    return _grouped(colours, near, ends, thin=False, lossy=lossy)
 
 
 def thin_fitted(colours: Colours, near: NDArray[np.uint64], ends: Ends) -> PairFit:

@@ -42,14 +42,17 @@ class Traced:
         What its pixels come to.
     edges : Edges
         Where paints meet.
+    soft : bool
+        Whether the picture is lossy.
     """
 
     total: MixtureSum
     edges: Edges
+    soft: bool
 
     def outlines(self, *, tolerance: float = 0.25) -> Outlines:
         """Outlines of its regions; see ``raster_outlines.outlines``."""
-        return outlines(self.edges, self.total.areas, tolerance=tolerance)
+        return outlines(self.edges, self.total.areas, tolerance=tolerance, soft=self.soft)
 
 
 def _traced_tile(
@@ -116,4 +119,4 @@ def traced(
         sides += len(part.across.pixel) + len(part.down.pixel)
         if sides > most_sides:
             raise TooFine(f"more than {most_sides} pixel sides between paints")
-    return Traced(total=MixtureSum.of(sums), edges=Edges.of(parts))
+    return Traced(total=MixtureSum.of(sums), edges=Edges.of(parts), soft=palette.soft)

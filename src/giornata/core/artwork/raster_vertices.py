@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from giornata.core.artwork.raster_chains import WITHIN, Chains, pointed, smoothed
+from giornata.core.artwork.raster_chains import WITHIN, Chains, calmed, pointed, rounded, smoothed
 from giornata.core.artwork.raster_corners import ABSENT, Corners, Index, SideEnds
 from giornata.core.artwork.raster_sides import Edges, Sides
 
@@ -104,7 +104,9 @@ def _placed(
     return np.clip(offset, -WITHIN, WITHIN)
 
 
-def vertices(found: Corners, edges: Edges, ends: tuple[SideEnds, SideEnds]) -> NDArray[np.float64]:
+def vertices(
+    found: Corners, edges: Edges, ends: tuple[SideEnds, SideEnds], *, soft: bool
+) -> NDArray[np.float64]:
     """Outline vertices, shape (v, 2), columns x and y, y down. [px]
 
     Parameters
@@ -115,6 +117,8 @@ def vertices(found: Corners, edges: Edges, ends: tuple[SideEnds, SideEnds]) -> N
         Where paints meet in the whole picture.
     ends : tuple of SideEnds
         Ends of the sides across and down.
+    soft : bool
+        Whether the picture is lossy, so that its edges shiver.
     """
     sharp, across_shift, down_shift = _sharpened(found, edges)
     offset = _placed(found, across_shift, down_shift, sharp)
@@ -134,4 +138,8 @@ def vertices(found: Corners, edges: Edges, ends: tuple[SideEnds, SideEnds]) -> N
     steps = on_chain[: len(degree)] & (degree == 2) & hard & ~sharp
     place = smoothed(corner + offset, corner, chains, np.flatnonzero(steps))
     mixed = on_chain[: len(degree)] & (degree == 2) & ~hard & ~sharp
-    return pointed(place, corner, chains, np.flatnonzero(mixed))
+    moving = np.flatnonzero(mixed)
+    if soft:
+        place = calmed(place, corner, chains, moving)
+    place = rounded(place, corner, chains, moving)
+    return pointed(place, corner, chains, moving)
