@@ -88,15 +88,31 @@ def serve(
     open_browser: Annotated[
         bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")
     ] = True,
+    phone: Annotated[
+        bool,
+        typer.Option(
+            "--phone",
+            help="Also open a door to the local network, for paired phones to steer the night.",
+        ),
+    ] = False,
+    address: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--address", metavar="ADDRESS", help="With --phone: this machine's address there."
+        ),
+    ] = None,
 ) -> int:
     """Show the job as pages in the browser.
 
-    On this machine only, until Ctrl-C.
+    On this machine only, until Ctrl-C. With --phone it prints which addresses are opened, and
+    what a paired phone can do.
     """
     from importlib import import_module
 
     from giornata.core.foundation import ToolMissingError
 
+    if address and not phone:
+        raise typer.BadParameter("goes with --phone", param_hint="--address")
     try:
         pages = import_module("giornata.web")
         show = pages.serve
@@ -106,7 +122,13 @@ def serve(
             remedy="Install giornata anew; all verbs but this one work without them.",
         ) from fault
     with suppress(KeyboardInterrupt):  # the way to end it, not an accident
-        show(folder, port=port, open_browser=open_browser)
+        show(
+            folder,
+            port=port,
+            open_browser=open_browser,
+            phone=phone,
+            addresses=tuple(address or ()),
+        )
     return 0
 
 

@@ -13,6 +13,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from giornata.web.guard import KeyHolders, PageHeaders, SameOriginOnly
+from giornata.web.night_pages import Door, laptop_pages
 from giornata.web.photo_routes import photo_data, photo_pages
 from giornata.web.rendering import HERE, refusal_page
 from giornata.web.routes import data, pages
@@ -24,7 +25,12 @@ _HOSTS = ("127.0.0.1", "localhost")
 
 
 def create_app(
-    folder: Path, *, key: str, cookie: str = "giornata", hosts: Sequence[str] = _HOSTS
+    folder: Path,
+    *,
+    key: str,
+    cookie: str = "giornata",
+    hosts: Sequence[str] = _HOSTS,
+    door: Door | None = None,
 ) -> FastAPI:
     """The pages of one job folder.
 
@@ -38,6 +44,8 @@ def create_app(
         Name of the cookie that remembers it; its own for each server on this machine.
     hosts : sequence of str
         Names this server is asked by; any other is refused.
+    door : Door or None
+        An open door to the local network, by which phones come in; None for none.
     """
     watch = JobWatch(folder)
 
@@ -62,9 +70,11 @@ def create_app(
         ],
     )
     app.state.watch = watch
+    app.state.door = door
     app.include_router(pages)
     app.include_router(data)
     app.include_router(photo_pages)
     app.include_router(photo_data)
+    app.include_router(laptop_pages)
     app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
     return app
