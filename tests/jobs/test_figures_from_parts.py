@@ -82,6 +82,11 @@ NOT_BY_ARITHMETIC = (
     "length of its boundary that meets no other paint",
     "area that a disc of the roller's width reaches inside the paint",
     "edges between paints inside the part of the wall it draws",
+    "area below a height above the ground line",
+    "length of the edges that bend so: straight over a long stretch, tight below a radius, gentle "
+    "between",
+    "length of the edges between two heights above the ground",
+    "least width among the places narrower than can be painted",
     "top less ground by trapezoids ÷ length",
     "images along the wall, each reaching as far as it may, × rows",
     "(sum of image widths - wall length) ÷ (images in a row - 1), where evened",
@@ -163,6 +168,22 @@ def check(figures: Sequence[Figure]) -> int:
 
 def test_every_figure_of_the_demo_follows_from_its_parts(demo) -> None:
     assert check(list(named_figures(demo.results()).values())) > 500
+
+
+def test_parts_of_an_edge_and_of_a_paint_make_the_whole(demo) -> None:
+    figures = {name: float(one) for name, one in named_figures(demo.results()).items()}
+    for option in ("A", "B"):
+        whole = pytest.approx(figures[f"{option}.edge"], rel=1e-9)
+        assert (
+            sum(figures[f"{option}.edge.{one}"] for one in ("straight", "gentle", "tight")) == whole
+        )
+        assert sum(figures[f"{option}.edge.{one}"] for one in ("hand", "step", "lift")) == whole
+        # A narrower roller reaches no less; the wider the tool, the more is left to the brush.
+        for paint in ("tide", "ink"):
+            reached = [figures[f"{option}.{paint}.rolled_{mm}_mm"] for mm in (100, 180, 250)]
+            assert reached == sorted(reached, reverse=True)
+            assert reached[1] == pytest.approx(figures[f"{option}.{paint}.rolled"])
+            assert reached[0] <= figures[f"{option}.{paint}.area"]
 
 
 def test_so_it_does_with_a_lift_by_the_square_foot_and_without_tins(demo) -> None:

@@ -13,7 +13,7 @@ from giornata.core.projection import Seam, SetUpPlan
 from giornata.core.setting_out import ControlMark, PlacedArtwork
 from giornata.core.site import StandingRoom
 from giornata.core.survey import DevelopedWall, hidden_area, painted_area
-from giornata.core.takeoff import Making, TakeOff
+from giornata.core.takeoff import Making, TakeOff, making_figures
 from giornata.core.works import NightPlan, Preparation, WorkPlan
 
 __all__ = ["Design", "JobResults", "Scheme", "named_figures"]
@@ -156,7 +156,7 @@ def named_figures(results: JobResults) -> dict[str, Figure]:
     return dict(
         [
             *_wall_figures(results.wall),
-            *(pair for design in results.designs for pair in _design_figures(design)),
+            *(pair for design in results.designs for pair in _design_figures(design, results)),
             *(pair for scheme in results.schemes for pair in _scheme_figures(scheme)),
             *_projection_figures(results),
         ]
@@ -182,7 +182,7 @@ def _wall_figures(wall: DevelopedWall) -> _Named:
         yield "wall.hidden_area", hidden_area(wall)
 
 
-def _design_figures(design: Design) -> _Named:
+def _design_figures(design: Design, results: JobResults) -> _Named:
     key, off = design.option.key, design.take_off
     yield f"{key}.base", off.base
     yield f"{key}.ground", off.ground
@@ -194,6 +194,8 @@ def _design_figures(design: Design) -> _Named:
     keys = {paint.number: paint.key for paint in off.paints}
     for pair in off.pairs:
         yield f"{key}.{keys[pair.first]}+{keys[pair.second]}.edge", pair.length
+    for name, figure in making_figures(design.making, off, results.inputs.tools):
+        yield f"{key}.{name}", figure
 
 
 def _scheme_figures(scheme: Scheme) -> _Named:

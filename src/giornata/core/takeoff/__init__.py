@@ -11,6 +11,7 @@ from giornata.core.takeoff.making import (
     RollerShare,
     making,
 )
+from giornata.core.takeoff.making_figures import making_figures
 from giornata.core.takeoff.narrow_list import NarrowKind, NarrowPlace, narrow_list, narrowest_line
 from giornata.core.takeoff.quantities import EdgeBetween, PaintQuantities, TakeOff, take_off
 from giornata.core.takeoff.tools import REGISTRATION, BrushAndRoller
@@ -35,6 +36,7 @@ __all__ = [
     "bill",
     "edge_segments",
     "making",
+    "making_figures",
     "narrow_list",
     "narrowest_line",
     "take_off",
