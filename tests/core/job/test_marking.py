@@ -32,3 +32,16 @@ def test_marks_keep_off_joints_piers_and_what_stands_before_the_wall(small_job):
     assert all(abs(mark.chainage - at[0]) >= 0.05 for mark in marks)
     assert all(abs(mark.chainage - at[1]) >= 0.25 for mark in marks)
     assert all(mark.above_ground >= 0.65 - 1e-9 for mark in marks if mark.chainage > 17.95)
+
+
+def test_marks_worse_than_lines_must_be_are_said_so(small_job):
+    coarse = "setting_out.marks_coarse"
+    plain = derive(small_job, memo={})
+    worst = max(plain.mark_errors)
+    strict = replace(small_job, tools=replace(small_job.tools, registration=worst - 0.0005))
+    (said,) = (f for f in derive(strict, memo={}).findings if f.code == coarse)
+    assert f"up to {1000 * worst:.0f} mm" in said.message
+    wide = replace(small_job, tools=replace(small_job.tools, registration=worst + 0.0005))
+    assert coarse not in {f.code for f in derive(wide, memo={}).findings}
+    asked = replace(strict, marks_asked=MarkTerms(accuracy=0.007))
+    assert coarse not in {f.code for f in derive(asked, memo={}).findings}

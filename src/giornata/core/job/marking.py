@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
 import shapely
 
 from giornata.core import setting_out
-from giornata.core.foundation import Finding
+from giornata.core.foundation import Finding, Severity
 from giornata.core.projection import SetUp, SetUpPlan
 from giornata.core.setting_out import ControlMark, MarkTerms, Picture
 from giornata.core.survey import DevelopedWall, WallSurvey, length_error
+from giornata.core.takeoff import BrushAndRoller
 
 __all__ = ["marks"]
 
@@ -26,6 +27,7 @@ def marks(
     wall: tuple[DevelopedWall, _Findings],
     survey: WallSurvey,
     terms: MarkTerms,
+    tools: BrushAndRoller,
 ) -> tuple[tuple[ControlMark, ...], tuple[float, ...], _Findings]:
     """Control marks row by row of set-ups, and how far each picture squared on them can be off.
 
@@ -60,7 +62,30 @@ def marks(
             for one in set_ups
         ],
     )
+    if terms.accuracy is None:
+        findings += _coarse(set_ups, errors, tools.registration)
     return tuple(marks), errors, tuple(findings)
+
+
+def _coarse(
+    set_ups: Sequence[SetUp], errors: Sequence[float], registration: float
+) -> Iterator[Finding]:
+    """Where two marks in a column, as nothing else was asked, are not as good as lines must be."""
+    worse = [(one.number, error) for one, error in zip(set_ups, errors, strict=True)
+             if registration < error < math.inf]  # fmt: skip
+    if not worse:
+        return
+    number, error = max(worse, key=lambda pair: pair[1])
+    named = ", ".join(str(one) for one, _ in worse)
+    yield Finding(
+        code="setting_out.marks_coarse",
+        severity=Severity.NOTE,
+        subject=f"set-ups {named}" if len(worse) > 1 else f"set-up {named}",
+        message=f"Squared on their marks, pictures may be off by up to {1000 * error:.0f} mm, at "
+        f"set-up {number}; lines are taken to be good for {1000 * registration:.0f} mm.",
+        remedy="Ask for an accuracy in [marks], which sets more marks there; set the marks more "
+        "carefully; or allow lines to be off by so much (registration in [artwork]).",
+    )
 
 
 def _pictures(

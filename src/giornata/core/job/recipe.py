@@ -47,8 +47,14 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
         Step(
             name="marks",
             function=marking.marks,
-            needs={"plan": "set_ups", "wall": "wall", "survey": "survey", "terms": "marks_asked"},
-            version=2,
+            needs={
+                "plan": "set_ups",
+                "wall": "wall",
+                "survey": "survey",
+                "terms": "marks_asked",
+                "tools": "tools",
+            },
+            version=3,
         ),
         Step(
             name="wording",

@@ -36,8 +36,8 @@ def making_figures(
         roller = given("roller width", share.width, "m", source="tools of the job, or usual")
         yield f"{paint.key}.rolled_{1000 * share.width:.0f}_mm", derived(
             f"{paint.name}, area for a roller of {1000 * share.width:.0f} mm", share.rolled, "m²",
-            method=_METHOD, formula="area that a disc of the roller's width reaches inside the paint",
-            parts=(paint.area, roller),
+            method=_METHOD, parts=(paint.area, roller),
+            formula="area that a disc of the roller's width reaches inside the paint",
         )  # fmt: skip
     for paint in off.paints:
         low = sum(one.area for one in made.at_ground if one.paint == paint.number)
