@@ -83,8 +83,10 @@ NOT_BY_ARITHMETIC = (
     "area that a disc of the roller's width reaches inside the paint",
     "edges between paints inside the part of the wall it draws",
     "area below a height above the ground line",
-    "length of the edges that bend so: straight over a long stretch, tight below a radius, "
-    + "gentle between",
+    (
+        "length of the edges that bend so: straight over a long stretch, tight below a radius, "
+        "gentle between"
+    ),
     "length of the edges between two heights above the ground",
     "least width among the places narrower than can be painted",
     "top less ground by trapezoids ÷ length",
