@@ -243,6 +243,20 @@ def set_ups(
 
 
 @app.command()
+def nights(
+    folder: Folder = Path(), option: OptionKey = None, units: Units = None, json: Json = False,
+    quiet: Quiet = False,
+) -> int:  # fmt: skip
+    """Darkness of each night, order of work, what is left."""
+    from giornata.cli.opened import answer
+    from giornata.cli.pages import nights_page
+    from giornata.cli.speaking import Manner
+
+    manner = Manner(units=units, json=json, quiet=quiet)
+    return answer(folder, manner, lambda f: nights_page(f.results, f.design), option=option)
+
+
+@app.command()
 def explain(
     words: Annotated[
         list[str] | None,

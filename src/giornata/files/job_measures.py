@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from datetime import tzinfo
 from decimal import Decimal
+from difflib import get_close_matches
 from typing import Annotated, Any, TypeVar
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, model_validator
 from pydantic_core import PydanticCustomError
@@ -33,6 +36,7 @@ __all__ = [
     "ThrowRange",
     "Volume",
     "Watts",
+    "Zone",
     "faulty",
 ]  # fmt: skip
 
@@ -156,6 +160,22 @@ def _throw_range(value: Any) -> tuple[float, float]:
     return ratios[0], ratios[-1]
 
 
+def _zone(value: Any) -> tzinfo:
+    name = _text(value, "Europe/Madrid")
+    try:
+        return ZoneInfo(name.strip())
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        known = get_close_matches(name.strip(), sorted(available_timezones()), n=3, cutoff=0.6)
+        raise faulty(
+            "job.unknown_zone",
+            f'"{name}" is no time zone known here.',
+            f"Write {' or '.join(known)}."
+            if known
+            else 'Write the IANA name of the place\'s zone, such as "Europe/Madrid"; where this '
+            "machine has no list of zones, install the package tzdata.",
+        ) from None
+
+
 Length = Annotated[float, BeforeValidator(_measure(Dimension.LENGTH, "2.9 m"))]
 Area = Annotated[float, BeforeValidator(_measure(Dimension.AREA, "62 m²"))]
 Volume = Annotated[float, BeforeValidator(_measure(Dimension.VOLUME, "5 L"))]
@@ -173,6 +193,7 @@ PlainNumber = Annotated[Decimal, BeforeValidator(lambda v: Decimal(str(_number(v
 Fraction = Annotated[Decimal, BeforeValidator(_fraction)]
 MoneyText = Annotated[Money, BeforeValidator(_money)]
 PerLitre = Annotated[Money, BeforeValidator(_per_litre)]
+Zone = Annotated[tzinfo, BeforeValidator(_zone)]
 Hex = Annotated[str, BeforeValidator(_hex)]
 ThrowRange = Annotated[tuple[float, float], BeforeValidator(_throw_range)]
 

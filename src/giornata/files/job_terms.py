@@ -259,11 +259,20 @@ class NightsTable(Entry):
     tracing: Speed | None = None
     hours: Hours | None = None
     laptop: Watts | None = None
+    first: date | None = None
+    dates: tuple[date, ...] = ()
+    usable_from: Illuminance | None = None
 
     def record(self) -> works.NightTerms:
         """The decisions about nights."""
         return works.NightTerms(
-            set_up=self.set_up, tracing=self.tracing, hours=self.hours, laptop=self.laptop
+            set_up=self.set_up,
+            tracing=self.tracing,
+            hours=self.hours,
+            laptop=self.laptop,
+            first=self.first,
+            dates=self.dates,
+            usable_from=self.usable_from,
         )
 
 

@@ -10,7 +10,7 @@ from pydantic import Field
 from giornata.core import survey
 from giornata.core.job import Site
 from giornata.core.site import StandingStretch
-from giornata.files.job_measures import Angle, Entry, Illuminance, Length, Number
+from giornata.files.job_measures import Angle, Entry, Illuminance, Length, Number, Zone
 from giornata.files.job_readings import ReadingTable
 
 __all__ = ["SiteTable", "WallTable"]
@@ -46,6 +46,7 @@ class SiteTable(Entry):
     latitude: Angle | None = None
     longitude: Angle | None = None
     facing: Angle | None = None
+    zone: Zone | None = None
     ambient: Illuminance = 0.0
     standing: tuple[StandingTable, ...] = ()
 
@@ -57,7 +58,9 @@ class SiteTable(Entry):
             raise ValueError("a longitude lies between -180 and 180 degrees")
         if self.ambient < 0:
             raise ValueError("light on the wall is 0 lx or more")
-        return Site(latitude=self.latitude, longitude=self.longitude, facing=self.facing)
+        return Site(
+            latitude=self.latitude, longitude=self.longitude, facing=self.facing, zone=self.zone
+        )
 
     def stretches(self) -> tuple[StandingStretch, ...]:
         """Where one may stand before the wall."""

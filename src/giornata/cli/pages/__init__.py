@@ -3,6 +3,7 @@
 from giornata.cli.pages.design import artwork_page, set_out_page, take_off_page
 from giornata.cli.pages.folder import check_page, findings_page, log_page
 from giornata.cli.pages.names import explanation_page, names_page
+from giornata.cli.pages.night_order import nights_page
 from giornata.cli.pages.nights import set_ups_page
 from giornata.cli.pages.photos import photos_page
 from giornata.cli.pages.preparation import preparation_page
@@ -20,6 +21,7 @@ __all__ = [
     "hours_page",
     "log_page",
     "names_page",
+    "nights_page",
     "options_page",
     "paint_page",
     "photos_page",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from giornata.core.documents.card_words import BEFORE_DARK
 from giornata.core.documents.display import bare, edge_text, figure_text, headed
 from giornata.core.documents.drawing import Item, Label, Sheet
@@ -10,8 +12,10 @@ from giornata.core.documents.letters import lines_of
 from giornata.core.documents.ruled_table import BOX, Column, tick_box
 from giornata.core.documents.scales import MARGIN, PaperSize
 from giornata.core.documents.title_block import TITLE_HEIGHT, Heading, title_block
-from giornata.core.foundation import System, shown
+from giornata.core.foundation import System, shown, shown_day
 from giornata.core.job import JobResults
+from giornata.core.site import clock_time
+from giornata.core.works import PlannedNight
 
 __all__ = ["list_sheets", "night_of"]
 
@@ -89,9 +93,12 @@ def _under(name: str, results: JobResults, system: System) -> str:
     what = f"{_design(results)}; {len(results.set_ups.set_ups)} set-ups"
     if nights is None:
         return f"{what}."
+    ends = ""
+    if nights.closing is not None:
+        ends = f" From both ends; closes at {shown(nights.closing.chainage, 'm', system)}."
     return (
         f"{what} in {len(nights.nights)} nights, {figure_text(nights.duration, system)} by the "
-        "clock without breaks."
+        f"clock without breaks.{ends}"
     )
 
 
@@ -101,6 +108,8 @@ def _design(results: JobResults) -> str:
 
 def _nights(results: JobResults, system: System) -> list[Block]:
     design = results.design
+    plan = design.nights
+    clock = plan is not None and any(one.begin for one in plan.planned)
     columns = (
         Column(head="Set-up", align="middle", bold=True),
         Column(head=headed("Lens at", system), bold=True),
@@ -109,14 +118,14 @@ def _nights(results: JobResults, system: System) -> list[Block]:
         Column(head="Light : ambient"),
         Column(head="Edge to trace"),
         Column(head="Takes, h"),
-        Column(head="From, h"),
+        Column(head="Begins" if clock else "From, h"),
         Column(head="Aimed", align="middle"),
         Column(head="Traced", align="middle"),
     )
-    plan = design.nights
     groups = plan.nights if plan else (tuple(s.number for s in results.set_ups.set_ups),)
     blocks = []
     for night, group in enumerate(groups, start=1):
+        planned = plan.planned[night - 1] if plan else None
         rows, since = [], 0.0
         for number in group:
             one = results.set_ups.set_ups[number - 1]
@@ -132,7 +141,7 @@ def _nights(results: JobResults, system: System) -> list[Block]:
                     ratio if one.light.passes else f"{ratio} !",
                     edge_text(traced, system) if traced is not None else "–",
                     shown(time, "s", system).removesuffix(" h"),
-                    shown(since, "s", system).removesuffix(" h"),
+                    _begins(results, planned, since, system),
                     BOX,
                     BOX,
                 )
@@ -140,10 +149,39 @@ def _nights(results: JobResults, system: System) -> list[Block]:
             since += time
         spent = shown(since, "s", system)
         blocks.append(
-            Block(name=f"Night {night}", aside=f"{len(group)} set-ups, {spent}", columns=columns,
-                   rows=tuple(rows), written_in=_WRITTEN_IN)
-        )  # fmt: skip
+            Block(
+                name=f"Night {night}",
+                aside=_aside(results, planned, f"{len(group)} set-ups, {spent}", system),
+                columns=columns,
+                rows=tuple(rows),
+                written_in=() if planned and planned.night else _WRITTEN_IN,
+            )
+        )
     return blocks
+
+
+def _begins(results: JobResults, planned: PlannedNight | None, since: float, system: System) -> str:
+    """When a set-up begins: by the clock where the darkness is known, else after the first."""
+    zone = results.inputs.site.zone
+    if planned is None or planned.begin is None or zone is None:
+        return shown(since, "s", system).removesuffix(" h")
+    return clock_time(planned.begin + timedelta(seconds=since), zone)
+
+
+def _aside(results: JobResults, planned: PlannedNight | None, spent: str, system: System) -> str:
+    """Date and darkness of a night, what it takes, and what it leaves."""
+    if planned is None:
+        return spent
+    left = f"; then left: {len(planned.left)}" if planned.left else ""
+    zone, night = results.inputs.site.zone, planned.night
+    span = None if night is None else night.longest
+    if night is None or span is None or zone is None or planned.on_site is None:
+        return f"{spent}{left}"
+    day = shown_day(night.evening).rsplit(" ", 1)[0]
+    return (
+        f"{day}: on site {clock_time(planned.on_site, zone)}, dark {clock_time(span[0], zone)} to "
+        f"{clock_time(span[1], zone)}; {spent}{left}"
+    )
 
 
 def _marks(results: JobResults, system: System) -> Block:

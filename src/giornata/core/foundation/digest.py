@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 from decimal import Decimal
 from enum import Enum
 from typing import Any
@@ -21,7 +21,7 @@ def digest(content: Any, *, known: dict[int, bytes] | None = None) -> str:
 
     Parameters
     ----------
-    content : record, array, geometry, text, number, date, enum, mapping or sequence of these
+    content : record, array, geometry, text, number, date, zone, enum, mapping or sequence of these
         Mappings are read in key order, so their order of entry does not matter.
     known : dict, optional
         Records read before, by identity. A caller that shares it between calls keeps every
@@ -68,6 +68,8 @@ def _feed(sink: Any, content: Any, known: dict[int, bytes]) -> None:  # one arm 
             mark("decimal", str(content).encode())
         case datetime() | date():
             mark("date", content.isoformat().encode())
+        case tzinfo():
+            mark("zone", str(content).encode())
         case shapely.Geometry():
             mark("geometry", shapely.to_wkb(content, flavor="iso"))
         case np.ndarray():

@@ -34,7 +34,6 @@ from giornata.core.works import (
     AccessTerms,
     LabourTerms,
     NightPlan,
-    NightTerms,
     PaintQuantity,
     PaintTerms,
     Preparation,
@@ -50,7 +49,6 @@ __all__ = [
     "decision_doubts",
     "flat",
     "hidden_by_obstacles",
-    "night_hours",
     "one_more_coat",
     "painted_regions",
     "placed_artwork",
@@ -234,13 +232,6 @@ def traced_edges(
 ) -> tuple[Figure, ...]:
     """Edge to trace in each set-up. [m]"""
     return projection.edge_to_trace(placed.coverage, plan[0].set_ups, seams[0])
-
-
-def night_hours(
-    traced: tuple[Figure, ...], nights: NightTerms, labour: LabourTerms
-) -> tuple[NightPlan | None, _Findings]:
-    """Nights of the set-ups."""
-    return works.night_plan(traced, nights, people=labour.people)
 
 
 def decision_doubts(paint: PaintTerms, labour: LabourTerms, survey: WallSurvey) -> _Findings:

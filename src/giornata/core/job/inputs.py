@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, tzinfo
 
 from giornata.core.artwork import Colourway, Decision, Drawing, Option, Paint, Wording
 from giornata.core.pricing import PriceTerms
@@ -39,11 +39,14 @@ class Site:
         North and east above 0. [rad]
     facing : float or None
         Direction the painted face looks, from true north by east. [rad]
+    zone : tzinfo or None
+        Of its clocks.
     """
 
     latitude: float | None = None
     longitude: float | None = None
     facing: float | None = None
+    zone: tzinfo | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

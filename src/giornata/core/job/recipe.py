@@ -6,7 +6,7 @@ from functools import partial
 
 from giornata.core import artwork
 from giornata.core.artwork import Mapped
-from giornata.core.job import derivations, marking
+from giornata.core.job import derivations, marking, night_work
 from giornata.core.job.inputs import JobInputs
 from giornata.core.job.steps import Step
 
@@ -183,8 +183,17 @@ def _night_steps(key: str) -> list[Step]:
         ),
         Step(
             name=f"nights.{key}",
-            function=derivations.night_hours,
-            needs={"traced": f"traced.{key}", "nights": "nights", "labour": "labour"},
+            function=night_work.night_hours,
+            needs={
+                "traced": f"traced.{key}",
+                "nights": "nights",
+                "labour": "labour",
+                "site": "site",
+                "placed": f"placed.{key}",
+                "plan": "set_ups",
+                "seams": f"seams.{key}",
+            },
+            version=2,
         ),
     ]
 

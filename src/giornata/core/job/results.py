@@ -254,5 +254,7 @@ def _projection_figures(results: JobResults) -> _Named:
         if design.nights is not None:
             yield f"{design.option.key}.nights.duration", design.nights.duration
             yield f"{design.option.key}.nights.person_time", design.nights.person_time
+            if design.nights.closing is not None:
+                yield f"{design.option.key}.nights.closing_edge", design.nights.closing.edge
             for number, time in enumerate(design.nights.set_ups, start=1):
                 yield f"{design.option.key}.set_up{number}.time", time

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import datetime, timedelta
+from itertools import accumulate
 
 from giornata.core.foundation import Assumption, Figure, Finding, Severity, derived, given
+from giornata.core.site import Night
+from giornata.core.works.night_order import ClosingPlace
 from giornata.core.works.terms import NightTerms, decided
 
 __all__ = [
-    "HOURS", "LAPTOP", "SET_UP", "TRACING", "NightPlan", "energy", "night_plan", "running_time",
-    "set_up_time",
+    "BEFORE_DARK", "HOURS", "LAPTOP", "SET_UP", "TRACING", "NightPlan", "PlannedNight",
+    "battery_left", "energy", "night_plan", "running_time", "set_up_time",
 ]  # fmt: skip
 
 SET_UP = Assumption(
@@ -34,6 +38,13 @@ HOURS = Assumption(
     source="common practice, no source",
     usual=(3 * 3600.0, 8 * 3600.0),
 )
+BEFORE_DARK = Assumption(
+    name="setting up before dark",
+    value=45 * 60.0,
+    unit="s",
+    source="common practice, no source: unloading, power, placing and the first focus by daylight",
+    usual=(30 * 60.0, 90 * 60.0),
+)
 LAPTOP = Assumption(
     name="power of the laptop",
     value=65.0,
@@ -41,6 +52,48 @@ LAPTOP = Assumption(
     source="common practice, no source: the rating of its charger",
     usual=(30.0, 140.0),
 )
+
+_WAITED = 40  # nights passed over one after the other, after which no more are looked at
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedNight:
+    """One night of the plan.
+
+    Parameters
+    ----------
+    set_ups : tuple of int
+        Their numbers in order of work; none on a night that is not used.
+    limit : float
+        Time there is: the darkness, or the working time decided, whichever is shorter. [s]
+    used : float
+        By its set-ups. [s]
+    left : tuple of int
+        Numbers of the set-ups that are still to be done when it ends.
+    left_time : float
+        Of those. [s]
+    night : Night or None
+        Sun, moon and darkness; None where no date was decided.
+    """
+
+    set_ups: tuple[int, ...]
+    limit: float
+    used: float
+    left: tuple[int, ...]
+    left_time: float
+    night: Night | None
+
+    @property
+    def begin(self) -> datetime | None:
+        """When it gets dark enough; None without a date or without darkness."""
+        span = None if self.night is None else self.night.longest
+        return None if span is None else span[0]
+
+    @property
+    def on_site(self) -> datetime | None:
+        """When setting up by daylight begins; None as for `begin`."""
+        begin = self.begin
+        return None if begin is None else begin - timedelta(seconds=BEFORE_DARK.value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,19 +103,39 @@ class NightPlan:
     Parameters
     ----------
     nights : tuple of tuple of int
-        Set-ups of each night, numbered from 1 in order of work.
+        Numbers of the set-ups of each night that is worked, in order of work.
     set_ups : tuple of Figure
-        Time of each set-up. [s]
+        Time of each set-up, in order of number. [s]
     duration : Figure
         Of all set-ups, by the clock. [s]
     person_time : Figure
         Of all people together. [s]
+    planned : tuple of PlannedNight
+        The nights that are worked, with their darkness and what they leave.
+    passed_over : tuple of Night
+        Nights before the last one that are too short of darkness to begin a set-up.
+    closing : ClosingPlace or None
+        The seam at which the runs from both ends meet; None where there is one run.
     """
 
     nights: tuple[tuple[int, ...], ...]
     set_ups: tuple[Figure, ...]
     duration: Figure
     person_time: Figure
+    planned: tuple[PlannedNight, ...] = ()
+    passed_over: tuple[Night, ...] = ()
+    closing: ClosingPlace | None = None
+
+    def since(self, planned: PlannedNight) -> tuple[float, ...]:
+        """Time from the beginning of a night to that of each of its set-ups. [s]
+
+        Parameters
+        ----------
+        planned : PlannedNight
+            Of this plan.
+        """
+        times = [float(self.set_ups[number - 1]) for number in planned.set_ups]
+        return tuple(accumulate(times[:-1], initial=0.0))
 
 
 def set_up_time(edge: float, set_up: float, tracing: float) -> float:
@@ -88,9 +161,15 @@ def set_up_time(edge: float, set_up: float, tracing: float) -> float:
 
 
 def night_plan(
-    edges: Sequence[Figure], terms: NightTerms, *, people: int = 2
+    edges: Sequence[Figure],
+    terms: NightTerms,
+    *,
+    people: int = 2,
+    order: Sequence[int] = (),
+    closing: ClosingPlace | None = None,
+    evenings: Iterable[Night] = (),
 ) -> tuple[NightPlan | None, tuple[Finding, ...]]:
-    """Set-ups in order, as many in a night as fit whole. [s]
+    """Set-ups in order of work, as many in a night as fit whole. [s]
 
     Parameters
     ----------
@@ -100,21 +179,31 @@ def night_plan(
         Times and speed.
     people : int
         On the night shift, at least 1. [-]
+    order : sequence of int
+        Numbers in order of work; as they are numbered where none is given. [-]
+    closing : ClosingPlace or None
+        Where the drawing closes in that order.
+    evenings : iterable of Night
+        Nights in order with their darkness; the working time decided where there are none.
 
     Raises
     ------
     ValueError
-        If nobody works.
+        If nobody works, or the order names other set-ups than there are.
 
     Notes
     -----
     A set-up is not left standing over a day, so it is begun only if it fits into the night. One
-    that is longer than a night has a night of its own, with a finding.
+    that is longer than a night has a night of its own, with a finding. A night with less than
+    half the darkness that the next set-up takes is passed over.
     """
     if people < 1:
         raise ValueError("people are 1 or more")
     if not edges:
         return None, ()
+    sequence = tuple(order) or tuple(range(1, len(edges) + 1))
+    if sorted(sequence) != list(range(1, len(edges) + 1)):
+        raise ValueError("the order names every set-up once")
     set_up = decided("nights.set_up", terms.set_up, SET_UP)
     tracing = decided("nights.tracing", terms.tracing, TRACING)
     limit = decided("nights.hours", terms.hours, HOURS)
@@ -129,40 +218,92 @@ def night_plan(
         )
         for number, edge in enumerate(edges, start=1)
     )
-    groups: list[list[int]] = []
-    used = float("inf")
-    for number, time in enumerate(each, start=1):
-        if used + float(time) > float(limit) + 1e-6:
-            groups.append([])
-            used = 0.0
-        groups[-1].append(number)
-        used += float(time)
+    planned, passed_over, dated = _planned(
+        sequence, tuple(map(float, each)), float(limit), iter(evenings)
+    )
     duration = derived(
         "night hours", sum(map(float, each)), "s", method="works.night_plan v1",
         formula="sum over set-ups", parts=each,
     )  # fmt: skip
     crew = given("people at night", float(people), "-", source="job file, labour.people")
     plan = NightPlan(
-        nights=tuple(tuple(group) for group in groups),
+        nights=tuple(one.set_ups for one in planned),
         set_ups=each,
         duration=duration,
         person_time=derived(
             "night hours of all people", people * float(duration), "s",
             method="works.night_plan v1", formula="night hours × people", parts=(duration, crew),
         ),
+        planned=planned,
+        closing=closing,
+        passed_over=passed_over,
     )  # fmt: skip
-    return plan, tuple(
+    return plan, _findings(plan, dated)
+
+
+def _planned(
+    sequence: Sequence[int], times: Sequence[float], hours: float, evenings: Iterator[Night]
+) -> tuple[tuple[PlannedNight, ...], tuple[Night, ...], bool]:
+    """The nights, those passed over, and whether dates were given."""
+    planned: list[PlannedNight] = []
+    passed: list[Night] = []
+    dated, waited = False, 0
+    left = list(sequence)
+    while left:
+        night = next(evenings, None) if waited < _WAITED else None
+        dated = dated or night is not None
+        limit = hours if night is None else min(hours, night.length)
+        if night is not None and limit < min(times[left[0] - 1], hours) / 2:
+            passed.append(night)
+            waited += 1
+            continue
+        waited = min(waited, _WAITED) if night is None else 0
+        group, used = [left.pop(0)], 0.0
+        used = times[group[0] - 1]
+        while left and used + times[left[0] - 1] <= limit + 1e-6:
+            group.append(left.pop(0))
+            used += times[group[-1] - 1]
+        planned.append(
+            PlannedNight(
+                set_ups=tuple(group),
+                limit=limit,
+                used=used,
+                left=tuple(left),
+                left_time=sum(times[number - 1] for number in left),
+                night=night,
+            )
+        )
+    return tuple(planned), tuple(passed), dated
+
+
+def _findings(plan: NightPlan, dated: bool) -> tuple[Finding, ...]:
+    found = [
         Finding(
             code="works.long_set_up",
             severity=Severity.WARN,
-            subject=f"set-up {number}",
-            message=f"It takes {float(time) / 3600:.1f} h; a night has "
-            f"{float(limit) / 3600:.1f} h.",
+            subject=f"set-up {one.set_ups[0]}",
+            message=f"It takes {one.used / 3600:.1f} h; a night has {one.limit / 3600:.1f} h.",
             remedy="Make the set-up smaller, trace with two, or trace only the edges that need it.",
         )
-        for number, time in enumerate(each, start=1)
-        if float(time) > float(limit) + 1e-6
-    )
+        for one in plan.planned
+        if one.used > one.limit + 1e-6
+    ]
+    without = [one for one in plan.planned if one.night is None]
+    if dated and without:
+        left = [number for one in without for number in one.set_ups]
+        found.append(
+            Finding(
+                code="works.nights_run_out",
+                severity=Severity.WARN,
+                subject="nights",
+                message=f"When the darkness of the last night decided on ends, {len(left)} set-ups "
+                f"are left ({', '.join(map(str, left))}), "
+                f"{sum(one.used for one in without) / 3600:.1f} h.",
+                remedy=f"Add {len(without)} more to the dates under [nights], or trace with more "
+                "people.",
+            )
+        )
+    return tuple(found)
 
 
 def energy(power: Sequence[Figure], time: Figure) -> Figure:
@@ -206,3 +347,25 @@ def running_time(battery: float, power: float) -> float:
     if not (battery >= 0 and power > 0):
         raise ValueError("a battery holds 0 or more and the power is above 0")
     return battery / power
+
+
+def battery_left(battery: float, power: float, running: float) -> float:
+    """How much longer a battery feeds a power, never below 0. [s]
+
+    Parameters
+    ----------
+    battery : float
+        Energy that could be drawn when it was full, 0 or more. [J]
+    power : float
+        Drawn since; above 0. [W]
+    running : float
+        For how long; 0 or more. [s]
+
+    Raises
+    ------
+    ValueError
+        If an argument is outside its range.
+    """
+    if not running >= 0:
+        raise ValueError("what runs has run for 0 s or more")
+    return max(running_time(battery, power) - running, 0.0)

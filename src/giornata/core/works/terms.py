@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from giornata.core.foundation import Assumption, Figure, Money, given
 
@@ -244,14 +245,30 @@ class NightTerms:
         Working time in a night; above 0. [s]
     laptop : float or None
         Power of the laptop; 0 or more. [W]
+    first : date or None
+        Evening of the first night; the others follow day by day.
+    dates : tuple of date
+        Evenings decided on, in place of a first one.
+    usable_from : float or None
+        Light of sky and moon on the wall up to which one projects; None reckons it from the
+        images. Above 0. [lx]
     """
 
     set_up: float | None = None
     tracing: float | None = None
     hours: float | None = None
     laptop: float | None = None
+    first: date | None = None
+    dates: tuple[date, ...] = ()
+    usable_from: float | None = None
 
     def __post_init__(self) -> None:
+        if self.first is not None and self.dates:
+            raise ValueError("nights have a first evening or a list of dates, not both")
+        if len(set(self.dates)) < len(self.dates):
+            raise ValueError("an evening is listed twice")
+        if self.usable_from is not None and not self.usable_from > 0:
+            raise ValueError("the light up to which one projects is above 0")
         if any(value is not None and not value > 0 for value in (self.tracing, self.hours)):
             raise ValueError("tracing speed and the night's hours are above 0")
         if any(value is not None and not value >= 0 for value in (self.set_up, self.laptop)):
