@@ -89,6 +89,7 @@ NOT_BY_ARITHMETIC = (
     ),
     "length of the edges between two heights above the ground",
     "least width among the places narrower than can be painted",
+    "edge between paints within the strip about the seam",
     "top less ground by trapezoids ÷ length",
     "images along the wall, each reaching as far as it may, × rows",
     "(sum of image widths - wall length) ÷ (images in a row - 1), where evened",
