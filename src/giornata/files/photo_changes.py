@@ -7,7 +7,7 @@ from pathlib import PurePosixPath
 from typing import Any
 
 import tomlkit
-from tomlkit.items import AoT, Array
+from tomlkit.items import AoT, Array, Comment, Whitespace
 
 from giornata.core.foundation import PhotoError
 
@@ -152,7 +152,10 @@ def _put_named(document: Document, key: str, entry: Mapping[str, Any]) -> bool:
 def _appended(parent: Any, key: str, table: Any) -> None:
     existing = parent.get(key)
     if isinstance(existing, AoT):
+        behind = _words_behind(existing[-1])
         existing.append(table)
+        for item in behind:
+            table.add(item)
         return
     if isinstance(existing, Array) and len(existing):
         existing.append(_inline(table))
@@ -162,6 +165,21 @@ def _appended(parent: Any, key: str, table: Any) -> None:
     rows = tomlkit.aot()
     rows.append(table)
     parent.append(key, rows)
+
+
+def _words_behind(table: Any) -> list[Any]:
+    """Comments behind a table after an empty line, taken from it: they speak of what comes next."""
+    body = table.value.body
+    last = max((place for place, (key, _) in enumerate(body) if key is not None), default=-1)
+    first = next(
+        (place for place in range(last + 1, len(body)) if isinstance(body[place][1], Whitespace)),
+        len(body),
+    )
+    behind = [item for _, item in body[first + 1 :]]
+    if not any(isinstance(item, Comment) for item in behind):
+        return []
+    del body[first + 1 :]
+    return behind
 
 
 def _inline(entry: Mapping[str, Any]) -> Any:
