@@ -62,3 +62,22 @@ def test_no_such_day(job: Path) -> None:
     with pytest.raises(JobFileError, match="fault") as caught:
         job_file.read(job)
     assert line in {one.place.line for one in caught.value.findings if one.place}
+
+
+def test_n53_power_is_read_in_si(job: Path) -> None:
+    _changed(job, 'battery = "1.5 kWh"', 'battery = "1200 Wh"\ncircuit = "16 A"')
+    power = job_file.read(job).tables.power
+    assert power is not None
+    assert power.record().battery == 1200 * 3600.0
+    assert power.record().circuit == 16.0
+
+
+def test_n53_a_battery_in_ampere_hours_is_asked_for_its_energy(job: Path) -> None:
+    line = _changed(job, 'battery = "1.5 kWh"', 'battery = "100 Ah"')
+    with pytest.raises(JobFileError, match="fault") as caught:
+        job_file.read(job)
+    (found,) = caught.value.findings
+    assert found.code == "units.unknown"
+    assert "kWh" in found.remedy
+    assert found.place is not None
+    assert found.place.line == line

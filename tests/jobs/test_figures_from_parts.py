@@ -30,7 +30,7 @@ SUMS = (
     "sum of the bays", "sum of its edges", "sum over pairs of paints",
     "sum of the figure paints' areas", "edges with earlier paints",
     "sum over the order's lines", "sum over primer, base coat and figure paints",
-    "sum over set-ups", "painting hours + night hours of all people",
+    "sum over set-ups", "sum of what runs together", "painting hours + night hours of all people",
     "set-up + Σ area × coats ÷ rate + Σ edge × coats ÷ rate", "the whole net wall",
     "paint + lift + fixed sums", "hire + delivery and collection",
     "sum of the openings, what two share counted once", "need + reserve; no tins listed",
@@ -44,7 +44,7 @@ LESS = (
 PRODUCTS = (
     "share × total", "billed area × rate", "share × subtotal", "wall length × mean height",
     "image width × image height", "pixel pitch × pixel columns", "pixel pitch × pixel rows",
-    "need × reserve share", "night hours × people", "width × mean height on the wall",
+    "need × reserve share", "night hours × people", "power × time", "width × mean height on the wall",
     "share × price before tax",
 )  # fmt: skip
 OTHERS: dict[str, Callable[[Values], float]] = {
@@ -56,6 +56,14 @@ OTHERS: dict[str, Callable[[Values], float]] = {
     "price before tax ÷ net wall": lambda v: v[0] / v[1],
     "hours × an hour": lambda v: v[0] / 3600 * v[1],
     "tins + hours × an hour": lambda v: v[0] + v[1] / 3600 * v[2],
+    "load ÷ voltage ÷ power factor": lambda v: v[0] / v[1] / v[2],
+    "energy of the battery ÷ load": lambda v: v[0] / v[1],
+    "batteries × energy of the battery × usable share × inverter's share ÷ load": lambda v: (
+        v[0] * v[1] * v[2] * v[3] / v[4]
+    ),
+    "energy ÷ (energy of the battery × usable share × inverter's share), rounded up": lambda v: (
+        math.ceil(v[0] / (v[1] * v[2] * v[3]))
+    ),
     "area ÷ rate": lambda v: v[0] / v[1],
     "area ÷ rate + edge ÷ edge rate": lambda v: v[0] / v[1] + v[2] / v[3],
     "area × coats ÷ rate": lambda v: v[0] * v[1] / v[2],

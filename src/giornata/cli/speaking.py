@@ -30,6 +30,7 @@ _STEPS = {
     "marks": "control marks",
     "traced": "set-ups",
     "nights": "nights",
+    "power": "nights",
     "works": "paint and hours",
     "extra_coats": "paint and hours",
     "scheme": "price",

@@ -16,9 +16,11 @@ from pydantic_core import PydanticCustomError
 from giornata.core.foundation import MINOR_DIGITS, Dimension, Finding, Money, parse, parse_number
 
 __all__ = [
+    "Amperes",
     "Angle",
     "Area",
     "AreaRate",
+    "Energy",
     "Entry",
     "Fraction",
     "Hex",
@@ -34,6 +36,7 @@ __all__ = [
     "Speed",
     "Spreading",
     "ThrowRange",
+    "Volts",
     "Volume",
     "Watts",
     "Zone",
@@ -184,6 +187,9 @@ Angle = Annotated[float, BeforeValidator(_measure(Dimension.ANGLE, "14 deg"))]
 Illuminance = Annotated[float, BeforeValidator(_measure(Dimension.ILLUMINANCE, "4 lx"))]
 Lumens = Annotated[float, BeforeValidator(_measure(Dimension.LUMINOUS_FLUX, "4000 lm"))]
 Watts = Annotated[float, BeforeValidator(_measure(Dimension.POWER, "320 W"))]
+Energy = Annotated[float, BeforeValidator(_measure(Dimension.ENERGY, "1.0 kWh"))]
+Amperes = Annotated[float, BeforeValidator(_measure(Dimension.CURRENT, "16 A"))]
+Volts = Annotated[float, BeforeValidator(_measure(Dimension.VOLTAGE, "230 V"))]
 Spreading = Annotated[float, BeforeValidator(_measure(Dimension.SPREADING_RATE, "6 m²/L"))]
 AreaRate = Annotated[float, BeforeValidator(_measure(Dimension.AREA_RATE, "15 m²/h"))]
 Speed = Annotated[float, BeforeValidator(_measure(Dimension.SPEED, "15 m/h"))]

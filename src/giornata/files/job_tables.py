@@ -13,6 +13,7 @@ from giornata.files.job_artwork import (
 from giornata.files.job_marks import MarksTable
 from giornata.files.job_measures import Entry
 from giornata.files.job_photos import PhotoTable
+from giornata.files.job_power import PowerTable
 from giornata.files.job_preparation import PreparationTable
 from giornata.files.job_terms import (
     AccessTable,
@@ -47,6 +48,7 @@ class JobTables(Entry):
     projector: ProjectorTable
     stand: StandTable
     nights: NightsTable = NightsTable()
+    power: PowerTable | None = None
     marks: MarksTable = MarksTable()
     preparation: PreparationTable | None = None
     photos: tuple[PhotoTable, ...] = ()

@@ -17,6 +17,7 @@ _WORDS = {
     "decisions": "rates",
     "traced": "edges to trace",
     "nights": "nights",
+    "power": "power of the nights",
     "works": "paint and hours",
     "extra_coats": "one more coat",
     "scheme": "prices",

@@ -9,9 +9,15 @@ from giornata.core import works
 from giornata.core.foundation import shown_day
 from giornata.core.job import Design, JobResults
 from giornata.core.site import Night, clock_time
-from giornata.core.works import NightPlan
+from giornata.core.works import NightPlan, PowerPlan
 
 __all__ = ["nights_page"]
+
+_WORKS = (
+    "works.long_set_up", "works.nights_run_out", "works.battery_short", "works.inverter_small",
+    "works.circuit_overloaded", "works.idling_vehicle", "works.no_projector_power",
+    "works.power_outdoors",
+)  # fmt: skip
 
 
 def nights_page(results: JobResults, design: Design) -> Report:
@@ -27,10 +33,12 @@ def nights_page(results: JobResults, design: Design) -> Report:
     if dated:
         sections += [_sun(dated, zone), _moon(dated, zone)]
     sections.append(_order(results, design, plan, zone))
+    if results.power is not None:
+        sections.append(_power(results.power))
     return Report(
         title=title,
         sections=tuple(sections),
-        rooms=("site", "works.long_set_up", "works.nights_run_out"),
+        rooms=("site", *_WORKS),
     )
 
 
@@ -54,6 +62,26 @@ def _facts(results: JobResults, plan: NightPlan, zone: tzinfo | None) -> Facts:
             Fact(key="closing_edge", name="edge about it", value=plan.closing.edge),
         ]
     return Facts(facts=tuple(facts))
+
+
+def _power(power: PowerPlan) -> Facts:
+    facts = (
+        ("load", "load", power.load),
+        ("longest_night", "longest night", power.time),
+        ("energy", "energy for it", power.energy),
+        ("current", "current", power.current),
+        ("printed_time", "battery by its plate", power.printed_time),
+        ("battery_time", "batteries last", power.battery_time),
+        ("batteries", "batteries for it", power.batteries),
+    )
+    return Facts(
+        title="Power",
+        facts=tuple(
+            Fact(key=f"power_{key}", name=name, value=figure)
+            for key, name, figure in facts
+            if figure is not None
+        ),
+    )
 
 
 def _nights(plan: NightPlan, zone: tzinfo | None) -> Table:

@@ -20,6 +20,7 @@ from giornata.core.works import PlannedNight
 __all__ = ["list_sheets", "night_of"]
 
 _SIZE = 14.0
+_TOP = 25.0  # mm under the margin at which the first page's list begins
 _HEADS = {"Nights": "Nights", "Control marks": "Control marks, to be set by day"}
 _WRITTEN_IN = (("date", 34.0), ("begun at", 22.0))  # mm
 
@@ -53,10 +54,10 @@ def list_sheets(
     left, right = margin, size.short - margin
     lower = size.long - margin
     floor = lower - TITLE_HEIGHT - 3.0
-    first = _before_dark(left, right, margin + 22.0)
+    first = _before_dark(left, right, margin + _TOP)
     pages: list[tuple[str, list[Item]]] = []
     if results.set_ups.set_ups:
-        y = margin + 22.0 + _before_height(right - left)
+        y = margin + _TOP + _before_height(right - left)
         pages += flowed(_nights(results, system), "Nights", left, right, margin, floor, y, first)
     else:
         pages.append(("Nights", [
@@ -75,6 +76,7 @@ def list_sheets(
             items=(
                 Label(x=left, y=margin + 8.0, text=_HEADS[name], size=22.0, bold=True),
                 Label(x=left, y=margin + 14.5, text=_under(name, results, system), size=10.0),
+                *(_power(results, system, left, margin + 19.1) if page == 1 else ()),
                 *items,
                 *title_block(head, name, _design(results), (page, count), left, right, lower),
             ),
@@ -100,6 +102,20 @@ def _under(name: str, results: JobResults, system: System) -> str:
         f"{what} in {len(nights.nights)} nights, {figure_text(nights.duration, system)} by the "
         f"clock without breaks.{ends}"
     )
+
+
+def _power(results: JobResults, system: System, left: float, y: float) -> tuple[Item, ...]:
+    """Load and energy of the longest night, and how long the batteries last."""
+    power = results.power
+    if power is None or float(power.load) == 0:
+        return ()
+    text = (
+        f"Power {figure_text(power.load, system)}, {figure_text(power.energy, system)} for the "
+        "longest night"
+    )
+    if power.battery_time is not None:
+        text += f"; the batteries last {figure_text(power.battery_time, system)}"
+    return (Label(x=left, y=y, text=f"{text}.", size=10.0),)
 
 
 def _design(results: JobResults) -> str:

@@ -52,6 +52,8 @@ _METRIC: dict[str, tuple[float, str, int]] = {
     "cd/m²": (1.0, "cd/m²", 2),
     "W": (1.0, "W", 0),
     "J": (3.6e6, "kWh", 1),
+    "A": (1.0, "A", 1),
+    "V": (1.0, "V", 0),
     "days": (1.0, "days", 1),
     "m/px": (1e-3, "mm/px", 2),
     "px": (1.0, "px", 0),

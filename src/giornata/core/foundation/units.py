@@ -35,6 +35,9 @@ class Dimension(StrEnum):
     ILLUMINANCE = "light on the wall"
     LUMINOUS_FLUX = "light output"
     POWER = "power"
+    ENERGY = "energy"
+    CURRENT = "current"
+    VOLTAGE = "voltage"
     SPREADING_RATE = "spreading rate"
     AREA_RATE = "area rate"
     SPEED = "length rate"
@@ -80,6 +83,9 @@ _UNITS: dict[Dimension, dict[str, float]] = {
     Dimension.ILLUMINANCE: {"lx": 1.0, "lux": 1.0, "fc": 1.0 / SQUARE_FOOT},
     Dimension.LUMINOUS_FLUX: {"lm": 1.0, "lumen": 1.0, "lumens": 1.0},
     Dimension.POWER: {"w": 1.0, "kw": 1000.0},
+    Dimension.ENERGY: {"kwh": 3.6e6, "wh": 3600.0, "j": 1.0},
+    Dimension.CURRENT: {"a": 1.0},
+    Dimension.VOLTAGE: {"v": 1.0},
     Dimension.SPREADING_RATE: _quotients(_AREA, _VOLUME),
     Dimension.AREA_RATE: _quotients(_AREA, _DURATION),
     Dimension.SPEED: _quotients(_LENGTH, _DURATION),
@@ -103,6 +109,9 @@ _CHOICES = {
     Dimension.ILLUMINANCE: ("lx", "fc"),
     Dimension.LUMINOUS_FLUX: ("lm",),
     Dimension.POWER: ("W",),
+    Dimension.ENERGY: ("kWh", "Wh"),
+    Dimension.CURRENT: ("A",),
+    Dimension.VOLTAGE: ("V",),
     Dimension.SPREADING_RATE: ("m²/L", "sq ft/US gal"),
     Dimension.AREA_RATE: ("m²/h", "sq ft/h"),
     Dimension.SPEED: ("m/h", "ft/h"),
@@ -129,8 +138,8 @@ def parse(text: str, dimension: Dimension, *, subject: str) -> float | Finding:
     Returns
     -------
     float or Finding
-        Metres, square metres, cubic metres, seconds, radians, lux, lumens, watts, m²/m³, m²/s,
-        m/s, a fraction, or degrees Celsius.
+        Metres, square metres, cubic metres, seconds, radians, lux, lumens, watts, joules,
+        amperes, volts, m²/m³, m²/s, m/s, a fraction, or degrees Celsius.
 
     Examples
     --------

@@ -75,6 +75,8 @@ def derive(
     found.append(room_findings)
     found += [set_up_findings, mark_findings, done[f"seams.{inputs.option}"][1]]
     found += [planned[1] for planned in nights.values()]
+    power, power_found = done["power"]
+    found.append(power_found)
     prepared, held = done.get("preparation", (None, ()))
     found += [held, done["decisions"], done["compared"], *_scheme_findings(inputs, schemes)]
     found += [done["contrasts"], done["wording"]]
@@ -88,6 +90,7 @@ def derive(
         marks=marks,
         mark_errors=mark_errors,
         preparation=prepared,
+        power=power,
         findings=tuple(dict.fromkeys(finding for group in found for finding in group)),
     )
 

@@ -12,7 +12,14 @@ from giornata.core.setting_out import ArtworkPlacement, MarkTerms
 from giornata.core.site import StandingStretch
 from giornata.core.survey import WallSurvey
 from giornata.core.takeoff import BrushAndRoller
-from giornata.core.works import AccessTerms, LabourTerms, NightTerms, PaintTerms, PreparationTerms
+from giornata.core.works import (
+    AccessTerms,
+    LabourTerms,
+    NightTerms,
+    PaintTerms,
+    PowerTerms,
+    PreparationTerms,
+)
 
 __all__ = ["JobInputs", "JobTitle", "Site"]
 
@@ -73,6 +80,7 @@ class JobInputs:
     price: PriceTerms
     standing: tuple[StandingStretch, ...] = ()
     preparation: PreparationTerms | None = None
+    power: PowerTerms | None = None
     marks_asked: MarkTerms = field(default_factory=MarkTerms)
     mappings: tuple[Decision, ...] = ()
     wording: Wording = field(default_factory=Wording)

@@ -6,11 +6,11 @@ from giornata.core import site as places
 from giornata.core import works
 from giornata.core.foundation import Figure, Finding, Severity
 from giornata.core.job.inputs import Site
-from giornata.core.projection import Seam, SetUpPlan
+from giornata.core.projection import Projector, Seam, SetUpPlan
 from giornata.core.setting_out import PlacedArtwork
-from giornata.core.works import LabourTerms, NightPlan, NightTerms
+from giornata.core.works import LabourTerms, NightPlan, NightTerms, PowerPlan, PowerTerms
 
-__all__ = ["night_hours", "place_of_nights"]
+__all__ = ["night_hours", "night_power", "place_of_nights"]
 
 _Findings = tuple[Finding, ...]
 
@@ -58,6 +58,21 @@ def night_hours(
     hours = float(works.decided("nights.hours", nights.hours, works.HOURS))
     dark = places.darkness_findings(where, [*made.passed_over[:1], *seen], hours)
     return made, (*dark, *findings)
+
+
+def night_power(
+    night_plan: tuple[NightPlan | None, _Findings],
+    projector: Projector,
+    nights: NightTerms,
+    power: PowerTerms | None,
+) -> tuple[PowerPlan | None, _Findings]:
+    """Power of the longest night."""
+    if night_plan[0] is None:
+        return None, ()
+    made = works.power_plan(projector.power, nights, night_plan[0], power)
+    if power is None:
+        return made, ()
+    return made, works.power_findings(made, power, projector.power)
 
 
 def _no_place(site: Site) -> Finding:

@@ -79,6 +79,18 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
         steps += _night_steps(option.key)
         for colourway in inputs.colourways:
             steps += _scheme_steps(option.key, colourway.key)
+    steps.append(
+        Step(
+            name="power",
+            function=night_work.night_power,
+            needs={
+                "night_plan": f"nights.{chosen}",
+                "projector": "projector",
+                "nights": "nights",
+                "power": "power",
+            },
+        )
+    )
     names = [f"scheme.{o.key}.{c.key}" for o in inputs.options for c in inputs.colourways]
     steps.append(
         Step(

@@ -14,7 +14,7 @@ from giornata.core.setting_out import ControlMark, PlacedArtwork
 from giornata.core.site import StandingRoom
 from giornata.core.survey import DevelopedWall, hidden_area, painted_area
 from giornata.core.takeoff import Making, TakeOff, making_figures
-from giornata.core.works import NightPlan, Preparation, WorkPlan
+from giornata.core.works import NightPlan, PowerPlan, Preparation, WorkPlan
 
 __all__ = ["Design", "JobResults", "Scheme", "named_figures"]
 
@@ -109,6 +109,8 @@ class JobResults:
         place, twice the standard error; infinite below four marks. [m]
     preparation : Preparation or None
         Readiness of the wall; None where the job says nothing of it.
+    power : PowerPlan or None
+        Of the chosen option's longest night; None where there is nothing to trace.
     findings : tuple of Finding
         Of all steps, each once, in the order of the job.
     """
@@ -122,6 +124,7 @@ class JobResults:
     marks: tuple[ControlMark, ...]
     mark_errors: tuple[float, ...]
     preparation: Preparation | None
+    power: PowerPlan | None
     findings: tuple[Finding, ...]
 
     @property
@@ -248,6 +251,11 @@ def _scheme_figures(scheme: Scheme) -> _Named:
 def _projection_figures(results: JobResults) -> _Named:
     for figure in results.set_ups.figures:
         yield f"set_ups.{figure.name.replace(' ', '_')}", figure
+    if results.power is not None:
+        for name in ("load", "energy", "current", "printed_time", "battery_time", "batteries"):
+            figure = getattr(results.power, name)
+            if figure is not None:
+                yield f"power.{name}", figure
     for design in results.designs:
         for number, edge in enumerate(design.traced, start=1):
             yield f"{design.option.key}.set_up{number}.edge", edge
