@@ -44,7 +44,8 @@ LESS = (
 PRODUCTS = (
     "share × total", "billed area × rate", "share × subtotal", "wall length × mean height",
     "image width × image height", "pixel pitch × pixel columns", "pixel pitch × pixel rows",
-    "need × reserve share", "night hours × people", "power × time", "width × mean height on the wall",
+    "need × reserve share", "night hours × people", "power × time",
+    "width × mean height on the wall",
     "share × price before tax",
 )  # fmt: skip
 OTHERS: dict[str, Callable[[Values], float]] = {
