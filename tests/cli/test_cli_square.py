@@ -21,11 +21,11 @@ def own_log(block):
         path.unlink()
 
 
-def corners(job):
-    """The marks of set-up 1 and where its planned picture draws their crosses."""
+def corners(job, number=1):
+    """A set-up, its marks, and where its planned picture draws their crosses."""
     results = job.results()
-    one = results.set_ups.set_ups[0]
-    marks = [mark for mark in results.marks if 1 in mark.set_ups]
+    one = results.set_ups.set_ups[number - 1]
+    marks = [mark for mark in results.marks if number in mark.set_ups]
     px = affine_applied(frame_from_wall(one), [(m.chainage, m.level) for m in marks])
     return one, marks, px
 
@@ -83,20 +83,24 @@ def test_n69_pixels_and_lengths_are_not_mixed_and_no_mark_comes_twice(say, block
 
 
 def test_n69_what_is_typed_is_logged_read_back_and_taken_back(say, block, opened_block):
-    one, marks, px = corners(opened_block)
+    _, marks, px = corners(opened_block)
     first = [f"{m.name} {x:.2f} {y:.2f}" for m, (x, y) in zip(marks, px, strict=True)]
     said = say("square", "1", block, *(w for text in first for w in ("--seen", text)))
     assert said.code == 0, said.err
     shift = 30 * MM
     second = [f"{m.name} 30 mm, 0 mm" for m in marks]
-    assert say("square", "1", block, *(w for t in second for w in ("--fell", t))).code == 0
+    words = [w for t in second for w in ("--fell", t)]
+    unsaid = say("square", "1", block, *words)
+    assert unsaid.code == 2
+    assert "say whose crosses fell there" in unsaid.words
+    assert say("square", "1", block, *words, "--shown", "planned").code == 0
     # A cross 30 mm to the right of its mark: the mark lies 30 mm of pixels to its left.
     seen = desk.marks_seen(block)[1]
     for mark, (x, y), found in zip(marks, px, seen, strict=True):
         assert (found.name, found.chainage) == (mark.name, mark.chainage)
         assert (found.x_px, found.y_px) == pytest.approx((x - shift / one.pitch, y), abs=0.1)
     form = say("square", "1", block, "--history", "--json").form
-    assert len(form["result"]["marks"]) == 2 * len(marks)
+    assert len(form["result"]["readings"]) == 2 * len(marks)
     assert say("square", "1", block, "--undo").code == 0
     back = desk.marks_seen(block)[1]
     assert [xy for m in back for xy in (m.x_px, m.y_px)] == pytest.approx(px.ravel(), abs=0.006)
@@ -120,7 +124,8 @@ def test_n69_a_small_file_of_pairs(say, block, tmp_path, content, px):
     pairs = tmp_path / "pairs.txt"
     pairs.write_text(content)
     said = say("square", "1", block, "--file", pairs)
-    assert said.code == 0, said.err
+    assert said.code == 1, said.err  # two marks square nothing, and the page says so
+    assert "[projection.square_few]" in said.out
     seen = desk.marks_seen(block)[1]
     assert [one.name for one in seen] == ["M01 lower", "M01 upper"]
     if px:
@@ -148,3 +153,30 @@ def test_a_set_up_that_the_job_has_not(say, block):
     said = say("square", "77", block)
     assert said.code == 2
     assert "no set-up 77" in said.words
+
+
+def test_the_page_says_errors_in_millimetres_and_what_drifted(say, block, opened_block):
+    _, marks, px = corners(opened_block, 2)
+    first = [f"{m.name} {x:.2f} {y:.2f}" for m, (x, y) in zip(marks, px, strict=True)]
+    said = say("square", "2", block, *(w for text in first for w in ("--seen", text)))
+    assert "flat wall" in said.out
+    assert "off, at worst" in said.out
+    assert "[projection.square_unchecked]" in said.out
+    assert max(map(len, said.out.splitlines())) <= 80
+    # 60 mm to the right of every mark: more than the 10 mm let pass, and a line drawn since is
+    # wrong by as much.
+    fell = [w for m in marks for w in ("--fell", f"{m.name} 60 mm, 0 mm")]
+    form = say("square", "2", block, *fell, "--shown", "squared", "--json").form
+    result = form["result"]
+    assert result["drift_rms_mm"]["value"] == pytest.approx(60, abs=0.5)
+    assert "projection.drifted" in [one["code"] for one in form["findings"]]
+    assert max(line["worst_mm"]["value"] for line in result["lines_moved"]) == pytest.approx(
+        60, abs=2
+    )
+    assert [m["right_mm"]["value"] for m in result["marks"]] == pytest.approx([0] * 4, abs=4)
+
+
+def test_a_picture_that_was_never_squared_shows_no_squared_crosses(say, block):
+    said = say("square", "1", block, "--fell", "M01 lower 1 mm, 1 mm", "--shown", "squared")
+    assert said.code == 2
+    assert "has not been squared yet" in said.words

@@ -12,22 +12,19 @@ from giornata.cli.opened import job_form, opened
 from giornata.cli.pages import square_page
 from giornata.cli.speaking import Manner, speak
 from giornata.cli.square_words import Typed, read_marks
-from giornata.core.foundation import affine_applied
+from giornata.core.foundation import Finding
 from giornata.core.job import JobResults
-from giornata.core.projection import (
-    CrossFell,
-    MarkSeen,
-    SetUp,
-    frame_from_wall,
-    marks_from_crosses,
-    planned_pose,
-)
+from giornata.core.projection import DriftCheck, MarkSeen, SetUp, Squared
 from giornata.desk import (
     MarkInPicture,
     Means,
-    mark_sigma,
+    drift_since,
     marks_seen_events,
+    marks_that_fell,
+    on_the_wall,
     record_marks_seen,
+    square_set_up,
+    squared_set_ups,
     undo_marks_seen,
 )
 from giornata.files.typed_pairs import typed_pairs
@@ -44,6 +41,7 @@ class Request:
     seen: tuple[str, ...]
     fell: tuple[str, ...]
     file: Path | None
+    shown: str | None
     undo: bool
     history: bool
 
@@ -65,19 +63,29 @@ def done(request: Request, manner: Manner) -> int:
         record_marks_seen(
             folder,
             one.number,
-            _in_picture(typed, one, results),
+            _in_picture(typed, one, results, request),
             means=Means.TYPED,
             at=datetime.now(UTC),
         )
     readings = marks_seen_events(folder, one.number)
     title = found.job.inputs.title
+    made: Squared | None = None
+    drift: DriftCheck | None = None
+    findings: tuple[Finding, ...] = ()
+    if readings:
+        marks = on_the_wall(results, readings[-1].marks)
+        made, findings = square_set_up(results, one, marks)
+        if len(readings) > 1 and made.fit is not None:
+            drift = drift_since(results, readings[-1], readings[-2], made.fit)
+            findings = (*drift.findings, *findings)
     return speak(
-        square_page(results, one, readings, history=request.history),
+        square_page(results, one, readings, made, drift, history=request.history),
         manner=manner,
         units=title.units,
         folder=request.folder,
         job=job_form(request.folder, title, found.job.content_digest),
         digest=found.job.digest,
+        findings=findings,
     )
 
 
@@ -97,6 +105,7 @@ def _in_picture(
     typed: tuple[Typed, ...],
     one: SetUp,
     results: JobResults,
+    request: Request,
 ) -> tuple[MarkInPicture, ...] | tuple[MarkSeen, ...]:
     """Where in the picture each mark lies that was typed."""
     aiming = results.inputs.marks_asked.aiming
@@ -108,19 +117,14 @@ def _in_picture(
             if mark.px is not None
         )
     places = {mark.name: mark for mark in results.marks}
-    frame = frame_from_wall(one)
-    crosses = []
-    for mark in typed:
-        if mark.missed is None:
-            continue
-        at = places[mark.name]
-        ((x, y),) = affine_applied(frame, [(at.chainage, at.level)]).tolist()
-        crosses.append(
-            CrossFell(
-                name=mark.name, chainage=at.chainage, level=at.level, x_px=x, y_px=y,
-                right=mark.missed[0], up=mark.missed[1],
-            )
-        )  # fmt: skip
-    return marks_from_crosses(
-        crosses, planned_pose(one), mark_sigma=mark_sigma(results), px_sigma=aiming
-    )
+    misses = [(places[mark.name], *mark.missed) for mark in typed if mark.missed is not None]
+    before = squared_set_ups(request.folder, results).get(one.number)
+    if before is None and request.shown == "squared":
+        raise typer.BadParameter("it has not been squared yet", param_hint="--shown")
+    if before is not None and request.shown is None:
+        raise typer.BadParameter(
+            "set-up has been squared before: say whose crosses fell there, planned or squared",
+            param_hint="--shown",
+        )
+    shown = before.on_wall if before is not None and request.shown == "squared" else None
+    return marks_that_fell(results, one, misses, shown=shown)

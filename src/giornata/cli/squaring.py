@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -9,6 +10,14 @@ import typer
 
 from giornata.cli.app import app
 from giornata.cli.words import All, Folder, Json, Quiet, Units
+
+
+class Shown(StrEnum):
+    """Which of a set-up's pictures stood on the wall while its crosses were measured."""
+
+    PLANNED = "planned"
+    SQUARED = "squared"
+
 
 # What the libraries behind a verb take to load is spent only when the verb is used.
 
@@ -38,6 +47,12 @@ def square(
         Path | None,
         typer.Option(metavar="FILE", help="The same, one mark a line (pixels end in px), or CSV."),
     ] = None,
+    shown: Annotated[
+        Shown | None,
+        typer.Option(
+            help="Whose crosses fell there; to be said once the set-up has been squared."
+        ),
+    ] = None,
     undo: Annotated[bool, typer.Option("--undo", help="Take back its last reading.")] = False,
     history: Annotated[
         bool, typer.Option("--history", help="All its readings, the first one first.")
@@ -61,6 +76,7 @@ def square(
         seen=tuple(seen or ()),
         fell=tuple(fell or ()),
         file=file,
+        shown=None if shown is None else str(shown),
         undo=undo,
         history=history,
     )

@@ -11,6 +11,13 @@ from giornata.desk.photo_marking import (
     mark_points,
 )
 from giornata.desk.photographs import PhotosView, PhotoView, photo_named, view_photos
+from giornata.desk.squared import (
+    drift_since,
+    line_limit,
+    marks_that_fell,
+    square_set_up,
+    squared_set_ups,
+)
 from giornata.desk.squaring import (
     MarkInPicture,
     MarksSeen,
@@ -48,19 +55,24 @@ __all__ = [
     "begin_job",
     "draw_artwork",
     "draw_outlines",
+    "drift_since",
     "events",
     "job_inputs",
     "job_path",
     "keep_outline",
+    "line_limit",
     "mark_points",
     "mark_sigma",
     "marks_seen",
     "marks_seen_events",
+    "marks_that_fell",
     "on_the_wall",
     "open_job",
     "photo_named",
     "record_marks_seen",
     "set_value",
+    "square_set_up",
+    "squared_set_ups",
     "survey_wall",
     "undo",
     "undo_marks_seen",

@@ -10,8 +10,22 @@ from giornata.core.projection.alignment import (
     projective_start,
 )
 from giornata.core.projection.bad_mark import NAMED_FROM, BadMark, bad_mark
+from giornata.core.projection.by_hand import ByHand, WarpCost, by_hand, by_hand_words, warp_cost
 from giornata.core.projection.drift import SECTION_LIMIT, Drift, section_drift
-from giornata.core.projection.fallen_crosses import TAPE_READ, CrossFell, marks_from_crosses
+from giornata.core.projection.drift_check import (
+    DRIFT_LIMIT,
+    DriftCheck,
+    LineMoved,
+    drift_check,
+    drift_crosses,
+)
+from giornata.core.projection.fallen_crosses import (
+    CROSS_SEEN,
+    TAPE_READ,
+    CrossFell,
+    marks_from_crosses,
+)
+from giornata.core.projection.falling import cross_misses, wall_from_px
 from giornata.core.projection.light import (
     ZOOM_LOSS_LINE,
     Brightness,
@@ -24,6 +38,14 @@ from giornata.core.projection.light import (
     system_contrast,
     uniformity,
     zoom_light,
+)
+from giornata.core.projection.line_errors import (
+    Ellipse,
+    LineError,
+    PictureError,
+    line_errors,
+    lines_inside,
+    picture_error,
 )
 from giornata.core.projection.nudged import (
     CrossSeen,
@@ -47,6 +69,7 @@ from giornata.core.projection.sections import (
     section_layouts,
 )
 from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan, frame_from_wall
+from giornata.core.projection.squaring import POSE_NAMED_FROM, Squared, squared
 from giornata.core.projection.standing_findings import InTheLight, shade_level
 from giornata.core.projection.throw import (
     ImageSize,
@@ -67,15 +90,28 @@ from giornata.core.projection.tilt import (
     tilt_to_cover,
 )
 from giornata.core.projection.tracing import cells, edge_to_trace
-from giornata.core.projection.wall_kinds import Compared, MapKind, best_kind, fitted_kinds
+from giornata.core.projection.wall_kinds import (
+    CLEARLY,
+    Compared,
+    MapKind,
+    best_kind,
+    expected_kind,
+    fit_of_kind,
+    fitted_kinds,
+)
 from giornata.core.projection.wall_maps import ProjectiveMap, WallMap
+from giornata.core.projection.wall_shape import WallShape, wall_shape
 from giornata.core.projection.ways_out import WayOut, WayOutKind, ways_out
 
 __all__ = [
+    "CLEARLY",
+    "CROSS_SEEN",
+    "DRIFT_LIMIT",
     "FACING",
     "INSIDE_95",
     "LINE_PIXELS",
     "NAMED_FROM",
+    "POSE_NAMED_FROM",
     "SECTION_LIMIT",
     "TAPE_READ",
     "ZOOM_LOSS_LINE",
@@ -83,18 +119,24 @@ __all__ = [
     "Alternative",
     "BadMark",
     "Brightness",
+    "ByHand",
     "Compared",
     "CrossFell",
     "CrossSeen",
     "Drift",
+    "DriftCheck",
+    "Ellipse",
     "Extra",
     "ImageSize",
     "InTheLight",
+    "LineError",
+    "LineMoved",
     "MapKind",
     "MarkSeen",
     "MeasuredFrom",
     "Nudge",
     "Orientation",
+    "PictureError",
     "PoseMap",
     "ProjectiveMap",
     "Projector",
@@ -103,21 +145,31 @@ __all__ = [
     "SetUp",
     "SetUpPlan",
     "Similarity",
+    "Squared",
     "Stand",
     "StraightEdge",
     "TiltedImage",
     "WallMap",
+    "WallShape",
+    "WarpCost",
     "WayOut",
     "WayOutKind",
     "aligned",
     "bad_mark",
     "best_kind",
     "brightness",
+    "by_hand",
+    "by_hand_words",
     "cells",
     "contrast_of_zones",
+    "cross_misses",
+    "drift_check",
+    "drift_crosses",
     "edge_to_trace",
     "error_covariance",
     "error_radius",
+    "expected_kind",
+    "fit_of_kind",
     "fitted_kinds",
     "frame_from_wall",
     "illuminance",
@@ -127,11 +179,14 @@ __all__ = [
     "keystone",
     "largest_area",
     "light_output",
+    "line_errors",
+    "lines_inside",
     "luminance",
     "marks_from_crosses",
     "miss_rms",
     "nudged",
     "odd_cross",
+    "picture_error",
     "pixel_pitch",
     "plan_setups",
     "planned_pose",
@@ -147,6 +202,7 @@ __all__ = [
     "side_shift_left",
     "similarity",
     "square_level",
+    "squared",
     "system_contrast",
     "throw_distance",
     "throw_finding",
@@ -154,6 +210,9 @@ __all__ = [
     "tilt_to_cover",
     "turned",
     "uniformity",
+    "wall_from_px",
+    "wall_shape",
+    "warp_cost",
     "ways_out",
     "zoom_light",
 ]

@@ -13,7 +13,7 @@ from giornata.core.projection.alignment import MarkSeen, aligned
 from giornata.core.projection.poses import PoseMap
 from giornata.core.projection.wall_maps import WallMap
 
-__all__ = ["TAPE_READ", "CrossFell", "marks_from_crosses"]
+__all__ = ["CROSS_SEEN", "TAPE_READ", "CrossFell", "marks_from_crosses"]
 
 TAPE_READ = Assumption(
     name="reading of a cross's miss with a short tape",
@@ -21,6 +21,14 @@ TAPE_READ = Assumption(
     unit="m",
     source="common practice, no source: a line of light read to the millimetre",
     usual=(0.0005, 0.002),
+)
+
+CROSS_SEEN = Assumption(
+    name="middle of a cross of light as it is seen on the wall",
+    value=0.5,
+    unit="px",
+    source="common practice, no source: half a pixel of a line two pixels wide",
+    usual=(0.3, 1.0),
 )
 
 _FEWEST = 3  # a pose takes six numbers
@@ -57,7 +65,7 @@ class CrossFell:
 
 
 def marks_from_crosses(
-    crosses: Sequence[CrossFell], pose: PoseMap, *, mark_sigma: float, px_sigma: float
+    crosses: Sequence[CrossFell], pose: PoseMap, *, mark_sigma: float
 ) -> tuple[MarkSeen, ...]:
     """Where the marks themselves lie in the picture, from how far its crosses missed them.
 
@@ -68,8 +76,6 @@ def marks_from_crosses(
         About where the projector stands.
     mark_sigma : float
         Standard deviation of a mark's place on the wall, each way; 0 or more. [m]
-    px_sigma : float
-        How well the middle of a cross is seen, each way; above 0. The tape's reading is added. [px]
 
     Notes
     -----
@@ -82,7 +88,7 @@ def marks_from_crosses(
     places = np.array([(one.chainage, one.level) for one in crosses])
     fell = places + np.array([(one.right, one.up) for one in crosses])
     pitch = float(pose.lens[2]) / pose.focal
-    sigma = math.hypot(px_sigma, TAPE_READ.value / pitch)
+    sigma = math.hypot(CROSS_SEEN.value, TAPE_READ.value / pitch)
     lit = [
         MarkSeen(
             name=one.name, chainage=x, level=y, x_px=one.x_px, y_px=one.y_px,

@@ -11,7 +11,15 @@ from giornata.core.foundation import Assumption
 from giornata.core.projection.alignment import Alignment, MarkSeen, aligned, projective_start
 from giornata.core.projection.poses import Extra, PoseMap
 
-__all__ = ["Compared", "MapKind", "best_kind", "fitted_kinds"]
+__all__ = [
+    "CLEARLY",
+    "Compared",
+    "MapKind",
+    "best_kind",
+    "expected_kind",
+    "fit_of_kind",
+    "fitted_kinds",
+]
 
 THROW_DOUBT = Assumption(
     name="doubt of the throw ratio, of its logarithm",
@@ -41,7 +49,10 @@ FOLD_DOUBT = Assumption(
 )
 
 _WORTH = 2.0  # what one more parameter must take off the misfit (Akaike 1974)
-_OVERDRAWN = 4.0  # what is known of the wall has to lose clearly: noise makes small gains
+_LEAST_OF_POSE = 6  # numbers that marks give
+
+CLEARLY = 4.0
+"""By how much what is known of the wall has to lose: noise makes small gains. [-]"""
 
 
 class MapKind(StrEnum):
@@ -102,60 +113,94 @@ def fitted_kinds(
     hinge : float or None
         Chainage of a bend inside the picture; None for none. [m]
     """
-    fits: list[tuple[MapKind, Alignment]] = []
-    for kind, at in ((MapKind.FLAT, None), (MapKind.HINGE, hinge)):
-        if kind is MapKind.HINGE and at is None:
-            continue
-        start = projective_start(marks, columns, rows, hinge=at)
-        if start is not None:
-            fits.append((kind, aligned(start, marks)))
-    if pose is not None:
-        fits += _by_pose(marks, pose, hinge)
-    if not fits:
-        return ()
     made = []
-    for kind, fit in fits:
-        score = fit.misfit + _WORTH * _FREE[kind]
-        made.append(Compared(kind=kind, fit=fit, score=score))
+    for kind in MapKind:
+        fit = fit_of_kind(kind, marks, columns, rows, pose=pose, hinge=hinge)
+        if fit is not None:
+            made.append(Compared(kind=kind, fit=fit, score=fit.misfit + _WORTH * _FREE[kind]))
     return tuple(made)
 
 
-def _by_pose(
-    marks: Sequence[MarkSeen], pose: PoseMap, hinge: float | None
-) -> list[tuple[MapKind, Alignment]]:
+def fit_of_kind(
+    kind: MapKind,
+    marks: Sequence[MarkSeen],
+    columns: int,
+    rows: int,
+    *,
+    pose: PoseMap | None = None,
+    hinge: float | None = None,
+) -> Alignment | None:
+    """One kind fitted to the marks; None where they do not carry it or too little is known.
+
+    Parameters
+    ----------
+    kind : MapKind
+    marks : sequence of MarkSeen
+        In general position.
+    columns, rows : int
+        Of the picture. [px]
+    pose : PoseMap or None
+        Where the plan puts the projector; None where its throw ratio is not known.
+    hinge : float or None
+        Chainage of a bend inside the picture; None for none. [m]
+    """
+    if kind in (MapKind.FLAT, MapKind.HINGE):
+        at = hinge if kind is MapKind.HINGE else None
+        if kind is MapKind.HINGE and at is None:
+            return None
+        start = projective_start(marks, columns, rows, hinge=at)
+        return None if start is None else aligned(start, marks)
+    if pose is None or 2 * len(marks) < _LEAST_OF_POSE:
+        return None
+    if kind is MapKind.POSE_FOLD and hinge is None:
+        return None
+    fit = aligned(_posed(kind, marks, pose, hinge), marks)
+    return fit if fit.settled else None
+
+
+def _posed(kind: MapKind, marks: Sequence[MarkSeen], pose: PoseMap, hinge: float | None) -> PoseMap:
+    """Where the fit of a kind of pose begins."""
     believed = {
         Extra.FOCAL: (math.log(pose.focal), THROW_DOUBT.value),
         Extra.LENS: (pose.bend, LENS_DOUBT.value),
     }
-    flat = replace(pose, curvature=0.0, fold=0.0)
-    middle = sum(mark.chainage for mark in marks) / len(marks)
-    curve = {**believed, Extra.CURVATURE: (pose.curvature, CURVATURE_DOUBT.value)}
-    kinds = [
-        (MapKind.POSE, replace(flat, extras=believed)),
-        (
-            MapKind.POSE_CURVE,
-            replace(flat, origin=middle, curvature=pose.curvature, extras=curve),
-        ),
-    ]
-    if hinge is not None:
+    flat = replace(pose, curvature=0.0, fold=0.0, extras=believed)
+    if kind is MapKind.POSE_CURVE:
+        middle = sum(mark.chainage for mark in marks) / len(marks)
+        curve = {**believed, Extra.CURVATURE: (pose.curvature, CURVATURE_DOUBT.value)}
+        origin = pose.origin if pose.curvature else middle
+        return replace(flat, origin=origin, curvature=pose.curvature, extras=curve)
+    if kind is MapKind.POSE_FOLD and hinge is not None:
         fold = {**believed, Extra.FOLD: (pose.fold, FOLD_DOUBT.value)}
-        kinds.append((MapKind.POSE_FOLD, replace(flat, origin=hinge, fold=pose.fold, extras=fold)))
-    fits = []
-    for kind, start in kinds:
-        if 2 * len(marks) >= 6:
-            fit = aligned(start, marks)
-            if fit.settled:
-                fits.append((kind, fit))
-    return fits
+        return replace(flat, origin=hinge, fold=pose.fold, extras=fold)
+    return flat
 
 
-def best_kind(kinds: Sequence[Compared]) -> Compared:
+def expected_kind(kinds: Sequence[MapKind], *, curved: bool = False) -> MapKind:
+    """What the wall and the projector are known to be, of the kinds that could be fitted.
+
+    Parameters
+    ----------
+    kinds : sequence of MapKind
+        At least one.
+    curved : bool
+        Whether the survey knows the wall to be curved there.
+    """
+    order = [MapKind.POSE_FOLD, MapKind.POSE, MapKind.HINGE, MapKind.FLAT, MapKind.POSE_CURVE]
+    if curved:
+        order.insert(0, MapKind.POSE_CURVE)
+    return next(kind for kind in order if kind in kinds)
+
+
+def best_kind(kinds: Sequence[Compared], *, curved: bool = False) -> Compared:
     """The kind to draw by: what the wall is known to be, unless another is clearly better.
 
     Parameters
     ----------
     kinds : sequence of Compared
         At least one.
+    curved : bool
+        Whether the survey knows the wall to be curved there.
 
     Raises
     ------
@@ -170,7 +215,6 @@ def best_kind(kinds: Sequence[Compared]) -> Compared:
     if not kinds:
         raise ValueError("no kind of map was fitted")
     by_kind = {one.kind: one for one in kinds}
-    order = (MapKind.POSE_FOLD, MapKind.POSE, MapKind.HINGE, MapKind.FLAT, MapKind.POSE_CURVE)
-    first = next(by_kind[kind] for kind in order if kind in by_kind)
+    first = by_kind[expected_kind(list(by_kind), curved=curved)]
     best = min(kinds, key=lambda one: one.score)
-    return best if first.score - best.score > _OVERDRAWN else first
+    return best if first.score - best.score > CLEARLY else first

@@ -1,0 +1,251 @@
+"""Squaring: what the marks seen in one set-up's picture say of it, and how far to trust it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from giornata.core.foundation import Assumption, Finding
+from giornata.core.geometry import Coverage
+from giornata.core.projection.alignment import Alignment, MarkSeen
+from giornata.core.projection.bad_mark import NAMED_FROM, BadMark, bad_mark
+from giornata.core.projection.by_hand import ByHand, WarpCost, by_hand, warp_cost
+from giornata.core.projection.line_errors import (
+    LineError,
+    PictureError,
+    line_errors,
+    lines_inside,
+    picture_error,
+)
+from giornata.core.projection.poses import PoseMap
+from giornata.core.projection.setups import SetUp
+from giornata.core.projection.square_findings import findings_of, not_settled, too_narrow
+from giornata.core.projection.wall_kinds import (
+    CLEARLY,
+    Compared,
+    MapKind,
+    expected_kind,
+    fit_of_kind,
+    fitted_kinds,
+)
+from giornata.core.projection.wall_maps import WallMap
+from giornata.core.projection.wall_shape import WallShape
+
+__all__ = ["POSE_NAMED_FROM", "Squared", "squared"]
+
+POSE_NAMED_FROM = 6
+"""Fewest marks with which a picture whose throw ratio is known names one. [-]"""
+
+WIDENED_BELOW = Assumption(
+    name="chance of a misfit below which the marks' stated deviations are not believed",
+    value=0.01,
+    unit="-",
+    source="common practice, no source: one picture in a hundred is distrusted for nothing",
+    usual=(0.001, 0.05),
+)
+
+_WORTH = 2.0  # of Akaike's criterion, for each number that is free
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Squared:
+    """What the marks seen in one set-up's picture say.
+
+    Parameters
+    ----------
+    set_up : SetUp
+    marks : tuple of MarkSeen
+        All that were seen.
+    kinds : tuple of Compared
+        Every kind of map that they carry.
+    kind : MapKind or None
+        The one that is drawn by; None where the picture cannot be squared.
+    fit : Alignment or None
+        Of that kind, without the mark that is named as bad.
+    bad : BadMark or None
+        What leaving out each mark shows.
+    widened : float
+        By which the stated deviations of the marks fall short, in the errors below; 1 where they
+        do not. [-]
+    error : PictureError or None
+        Over the part of the wall that is drawn.
+    lines : tuple of LineError
+        Along every line that is drawn, the worst first.
+    by_hand : ByHand or None
+        How the projector stands beside its plan; None where its throw ratio is not known.
+    cost : WarpCost or None
+        What warping leaves of the picture.
+    findings : tuple of Finding
+    """
+
+    set_up: SetUp
+    marks: tuple[MarkSeen, ...]
+    kinds: tuple[Compared, ...] = ()
+    kind: MapKind | None = None
+    fit: Alignment | None = None
+    bad: BadMark | None = None
+    widened: float = 1.0
+    error: PictureError | None = None
+    lines: tuple[LineError, ...] = ()
+    by_hand: ByHand | None = None
+    cost: WarpCost | None = None
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def on_wall(self) -> WallMap | None:
+        """From the wall to the picture, to draw by; None where it cannot be squared."""
+        return None if self.fit is None else self.fit.on_wall
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Judged:
+    """A kind of map, one mark left out or none."""
+
+    kind: MapKind
+    fit: Alignment
+    bad: BadMark | None
+    score: float
+
+
+def squared(
+    set_up: SetUp,
+    marks: Sequence[MarkSeen],
+    shape: WallShape,
+    coverage: Coverage,
+    cell: Any,
+    *,
+    limit: float,
+    needed_pitch: float,
+    projector_known: bool = True,
+) -> Squared:
+    """One set-up's picture squared on the marks that are seen in it.
+
+    Parameters
+    ----------
+    set_up : SetUp
+    marks : sequence of MarkSeen
+        Each name once.
+    shape : WallShape
+        What the survey knows of the wall there.
+    coverage : geometry.Coverage
+        The artwork on the wall, by paint number; wall frame. [m]
+    cell : shapely.Polygon
+        The part of the wall that the set-up draws. [m]
+    limit : float
+        How far off a line may be, 95 times of 100; above 0. [m]
+    needed_pitch : float
+        Longest side of a pixel with which the thinnest line can be traced; above 0. [m]
+    projector_known : bool
+        Whether the throw ratio and the shift are as the plan says, but for a little.
+
+    Notes
+    -----
+    Each kind of map is tried with all marks and without the likeliest bad one, which counts as two
+    numbers more and the choice among the marks. What wall and projector are known to be stands
+    unless another explanation is better by more than 4 (Akaike 1974): so neither is a bad mark
+    taken for a curve, nor a curve for a bad mark.
+    """
+    marks = tuple(marks)
+    narrow = too_narrow(set_up, marks)
+    if narrow is not None:
+        return Squared(set_up=set_up, marks=marks, findings=(narrow,))
+    pose = shape.pose(set_up) if projector_known else None
+    size = set_up.columns, set_up.rows
+    kinds = fitted_kinds(marks, *size, pose=pose, hinge=shape.hinge)
+    if not any(one.fit.settled for one in kinds):
+        return Squared(set_up=set_up, marks=marks, findings=(not_settled(set_up),))
+
+    def fit(kind: MapKind) -> Callable[[Sequence[MarkSeen]], Alignment | None]:
+        return lambda some: fit_of_kind(kind, some, *size, pose=pose, hinge=shape.hinge)
+
+    chosen = _likeliest(kinds, fit, curved=shape.curvature != 0)
+    found = chosen.fit
+    if _turned_over(found):
+        return Squared(set_up=set_up, marks=marks, kinds=kinds, findings=(not_settled(set_up),))
+    widened = 1.0
+    doubted = chosen.bad is not None and chosen.bad.named is None and bool(chosen.bad.doubted)
+    if found.chance < WIDENED_BELOW.value and found.freedom > 0 and not doubted:
+        widened = math.sqrt(found.misfit / found.freedom)
+    lines = lines_inside(coverage, cell)
+    places = np.concatenate([one for _, _, one in lines]) if lines else np.zeros((0, 2))
+    posed = _posed_fit(chosen, kinds)
+    error = picture_error(found, cell, widened=widened)
+    of_lines = line_errors(found, coverage, cell, widened=widened)
+    hand = None if pose is None or posed is None else by_hand(posed, pose, set_up)
+    cost = warp_cost(found, set_up, cell, places)
+    findings = findings_of(
+        set_up=set_up,
+        marks=marks,
+        cell=cell,
+        expected=expected_kind([one.kind for one in kinds], curved=shape.curvature != 0),
+        kind=chosen.kind,
+        fit=found,
+        bad=chosen.bad,
+        widened=widened,
+        lines=of_lines,
+        error=error,
+        hand=hand,
+        cost=cost,
+        limit=limit,
+        needed_pitch=needed_pitch,
+    )
+    return Squared(
+        set_up=set_up,
+        marks=marks,
+        kinds=kinds,
+        kind=chosen.kind,
+        fit=found,
+        bad=chosen.bad,
+        widened=widened,
+        error=error,
+        lines=of_lines,
+        by_hand=hand,
+        cost=cost,
+        findings=findings,
+    )
+
+
+def _likeliest(
+    kinds: Sequence[Compared],
+    fit: Callable[[MapKind], Callable[[Sequence[MarkSeen]], Alignment | None]],
+    *,
+    curved: bool,
+) -> _Judged:
+    """What explains the marks best: a kind with all of them, or with one left out."""
+    settled = [one for one in kinds if one.fit.settled]
+    count = len(settled[0].fit.marks)
+    whole = {
+        one.kind: _Judged(kind=one.kind, fit=one.fit, bad=None, score=one.score) for one in settled
+    }
+    expected = whole[expected_kind(list(whole), curved=curved)]
+    tried = list(whole.values())
+    for one in settled:
+        free = one.kind in (MapKind.FLAT, MapKind.HINGE)
+        bad = bad_mark(one.fit, fit(one.kind), named_from=NAMED_FROM if free else POSE_NAMED_FROM)
+        if not bad.doubted:
+            continue
+        # Two numbers for where the mark is instead, and the choice among all of them.
+        penalty = one.score - one.fit.misfit + 2 * _WORTH + 2 * math.log(count)
+        score = one.fit.misfit - bad.drop + penalty
+        tried.append(_Judged(kind=one.kind, fit=bad.without, bad=bad, score=score))
+    best = min(tried, key=lambda one: one.score)
+    return best if expected.score - best.score > CLEARLY else expected
+
+
+def _posed_fit(chosen: _Judged, kinds: Sequence[Compared]) -> Alignment | None:
+    """The fit that says how the projector stands."""
+    if isinstance(chosen.fit.on_wall, PoseMap):
+        return chosen.fit
+    posed = [one for one in kinds if isinstance(one.fit.on_wall, PoseMap)]
+    return min(posed, key=lambda one: one.score).fit if posed else None
+
+
+def _turned_over(found: Alignment) -> bool:
+    """Whether the map shows the wall mirrored, which no projector does."""
+    places = np.array([(one.chainage, one.level) for one in found.marks])
+    by_wall, _ = found.on_wall.slopes(places)
+    return bool((np.linalg.det(by_wall) >= 0).any())

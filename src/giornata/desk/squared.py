@@ -1,0 +1,139 @@
+"""A set-up of an open job, squared on its marks as the log and the job have them now."""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections.abc import Sequence
+from pathlib import Path
+
+import shapely
+
+from giornata.core.foundation import Finding, affine_applied, readonly
+from giornata.core.job import JobResults
+from giornata.core.projection import (
+    LINE_PIXELS,
+    SECTION_LIMIT,
+    Alignment,
+    CrossFell,
+    DriftCheck,
+    MarkSeen,
+    SetUp,
+    Squared,
+    WallMap,
+    cells,
+    drift_check,
+    drift_crosses,
+    frame_from_wall,
+    marks_from_crosses,
+    squared,
+    wall_shape,
+)
+from giornata.core.setting_out import ControlMark
+from giornata.desk.squaring import MarksSeen, mark_sigma, marks_seen, on_the_wall
+
+__all__ = ["drift_since", "line_limit", "marks_that_fell", "square_set_up", "squared_set_ups"]
+
+
+def line_limit(results: JobResults) -> float:
+    """How far off a line may be, 95 times of 100: as asked of the marks, else a section's. [m]"""
+    asked = results.inputs.marks_asked.accuracy
+    return SECTION_LIMIT.value if asked is None else asked
+
+
+def square_set_up(
+    results: JobResults, one: SetUp, marks: Sequence[MarkSeen]
+) -> tuple[Squared, tuple[Finding, ...]]:
+    """A set-up of the chosen option squared on marks, and all there is to say of it."""
+    shape, of_shape = wall_shape(results.wall, one)
+    design = results.design
+    cell = cells(results.set_ups.set_ups, design.seams)[one.number - 1]
+    drawn = shapely.intersection(cell, results.wall.outline)
+    made = squared(
+        one,
+        marks,
+        shape,
+        design.placed.coverage,
+        cell if shapely.is_empty(drawn) else drawn,
+        limit=line_limit(results),
+        needed_pitch=results.inputs.tools.narrowest_brush / LINE_PIXELS.value,
+    )
+    return made, (*made.findings, *of_shape)
+
+
+def squared_set_ups(folder: Path, results: JobResults) -> dict[int, Squared]:
+    """Every set-up of a folder's job that has marks seen in it, squared on the last reading.
+
+    Raises
+    ------
+    JobFolderError
+        If the log cannot be read.
+    """
+    by_number = {one.number: one for one in results.set_ups.set_ups}
+    return {
+        number: square_set_up(results, by_number[number], marks)[0]
+        for number, marks in marks_seen(folder, results).items()
+        if number in by_number
+    }
+
+
+def marks_that_fell(
+    results: JobResults,
+    one: SetUp,
+    misses: Sequence[tuple[ControlMark, float, float]],
+    *,
+    shown: WallMap | None = None,
+) -> tuple[MarkSeen, ...]:
+    """Where marks lie in a set-up's picture, from how far the crosses of it fell from them.
+
+    Parameters
+    ----------
+    misses : sequence of (ControlMark, float, float)
+        Each mark, and how far right and up of it its cross fell. [m]
+    shown : WallMap or None
+        The map that the picture was drawn by; None for the planned picture.
+    """
+    frame, pose = frame_from_wall(one), wall_shape(results.wall, one)[0].pose(one)
+    places = [(mark.chainage, mark.level) for mark, _, _ in misses]
+    px = affine_applied(frame, places) if shown is None else shown.px_from_wall(readonly(places))
+    crosses = [
+        CrossFell(
+            name=mark.name, chainage=mark.chainage, level=mark.level, x_px=x, y_px=y,
+            right=right, up=up,
+        )
+        for (mark, right, up), (x, y) in zip(misses, px.tolist(), strict=True)
+    ]  # fmt: skip
+    return marks_from_crosses(crosses, pose, mark_sigma=mark_sigma(results))
+
+
+def drift_since(
+    results: JobResults, now: MarksSeen, before: MarksSeen, found: Alignment
+) -> DriftCheck:
+    """Whether a set-up's projector moved between two readings of its marks.
+
+    Parameters
+    ----------
+    now, before : MarksSeen
+        Of one set-up.
+    found : Alignment
+        The fit of the later one.
+    """
+    one = next(s for s in results.set_ups.set_ups if s.number == now.set_up)
+    shape, _ = wall_shape(results.wall, one)
+    then = on_the_wall(results, before.marks)
+    former = square_set_up(results, one, then)[0].on_wall
+    marks = on_the_wall(results, now.marks)
+    lay = shape.pose(one) if former is None else former
+    sigma = statistics.median(mark.px_sigma for mark in (*then, *marks))
+    cell = cells(results.set_ups.set_ups, results.design.seams)[one.number - 1]
+    return drift_check(
+        one,
+        lay,
+        found,
+        drift_crosses(lay, then, found, marks),
+        results.design.placed.coverage,
+        cell,
+        flat=shape.hinge is None and not shape.curvature,
+        precision=math.sqrt(2) * sigma * one.pitch,
+        since=before.at.isoformat(sep=" ", timespec="minutes"),
+    )
