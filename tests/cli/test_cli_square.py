@@ -83,7 +83,7 @@ def test_n69_pixels_and_lengths_are_not_mixed_and_no_mark_comes_twice(say, block
 
 
 def test_n69_what_is_typed_is_logged_read_back_and_taken_back(say, block, opened_block):
-    _, marks, px = corners(opened_block)
+    one, marks, px = corners(opened_block)
     first = [f"{m.name} {x:.2f} {y:.2f}" for m, (x, y) in zip(marks, px, strict=True)]
     said = say("square", "1", block, *(w for text in first for w in ("--seen", text)))
     assert said.code == 0, said.err
