@@ -26,7 +26,6 @@ from made_wall import HEIGHT, LENGTH, blobs, drawing, peak_memory
 
 from giornata.core import artwork
 from giornata.core.artwork import FlatArtwork, regions
-from giornata.desk import sharing
 
 SIZES = ((1_000, 20), (1_000, 200), (10_000, 20), (10_000, 200), (100_000, 20))
 
@@ -58,6 +57,9 @@ class Watched:
         self.bays = 0
 
     def __call__(self, function: Callable[[Any], Any], items: Iterable[Any], /) -> list[Any]:
+        from giornata.desk import sharing  # not above: the workers read this file too
+
+        sharing.MOST_PROCESSES = 2
         done = sharing.shared_out(partial(with_memory, function), items)
         self.peak = max([self.peak, *(memory for _, memory in done)])
         self.bays += len(done)
@@ -108,7 +110,6 @@ def measured(count: int, vertices: int, *, beside_one_piece: bool) -> None:
 
 
 def main() -> None:
-    sharing.MOST_PROCESSES = 2
     chosen = len(sys.argv) > 2
     print(
         f"{'shapes × vertices':15}{'noding':>8}{'wall':>8}{'proc.':>8}{'ratio':>8}"

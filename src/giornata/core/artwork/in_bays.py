@@ -8,6 +8,8 @@ from itertools import pairwise
 from typing import Any, Protocol
 
 import numpy as np
+import shapely
+from numpy.typing import NDArray
 
 from giornata.core import geometry
 from giornata.core.artwork.compositing import BARE, flat_colour
@@ -15,7 +17,15 @@ from giornata.core.artwork.shape import Look, Shape
 from giornata.core.foundation import Assumption
 from giornata.core.geometry import OUTSIDE, Bay, Coverage, Geometries, Labels, Overlay
 
-__all__ = ["BAY_VERTICES", "BayTask", "Mapped", "bay_regions", "face_labels", "regions_in_bays"]
+__all__ = [
+    "BAY_VERTICES",
+    "BayTask",
+    "Mapped",
+    "bay_regions",
+    "face_labels",
+    "opaque_ones",
+    "regions_in_bays",
+]
 
 BAY_VERTICES = Assumption(
     name="vertices of a drawing in one bay",
@@ -39,8 +49,8 @@ class BayTask:
 
     Parameters
     ----------
-    areas : ndarray of shapely.Polygon or shapely.MultiPolygon, shape (n,)
-        Parts in the bay, the canvas's first.
+    areas : ndarray of bytes, shape (n,)
+        Parts in the bay as well-known binary, which travels fast; the canvas's first.
     looks : tuple of Look
         Of the other areas, in painting order.
     ends : tuple of float
@@ -49,7 +59,7 @@ class BayTask:
         As in `geometry.dissolved`. [artwork unit]
     """
 
-    areas: Geometries
+    areas: NDArray[Any]
     looks: tuple[Look, ...]
     ends: tuple[float, float]
     sliver: float
@@ -67,7 +77,7 @@ def face_labels(laid: Overlay, looks: Sequence[Look | Shape]) -> tuple[Labels, t
     labels: Labels = np.full(len(laid.faces), OUTSIDE, dtype=np.intp)
     held = np.flatnonzero(np.diff(laid.start))
     held = held[laid.cover[laid.start[held]] == 0]
-    opaque = np.array([True, *(one.opacity == 1.0 and not one.veils for one in looks)])
+    opaque = opaque_ones(looks)
     top = laid.cover[laid.start[held + 1] - 1]
 
     def code(stack: Sequence[int]) -> int:
@@ -93,9 +103,15 @@ def face_labels(laid: Overlay, looks: Sequence[Look | Shape]) -> tuple[Labels, t
     return rank[labels], names
 
 
+def opaque_ones(looks: Sequence[Look | Shape]) -> NDArray[np.bool_]:
+    """Whether the canvas, and then each look, hides what lies below it."""
+    return np.array([True, *(one.opacity == 1.0 and not one.veils for one in looks)])
+
+
 def bay_regions(task: BayTask) -> tuple[Bay, tuple[str, ...]]:
     """Regions of one bay by colour, as an index, and the colours; the first is BARE."""
-    laid = geometry.overlaid(task.areas, task.ends)
+    areas = np.asarray(shapely.from_wkb(task.areas))
+    laid = geometry.overlaid(areas, task.ends, opaque=opaque_ones(task.looks))
     labels, names = face_labels(laid, task.looks)
     return geometry.bay_of(laid, labels, np.array(task.ends), sliver=task.sliver), names
 
@@ -139,7 +155,7 @@ def regions_in_bays(
         missing = [span for span in spans if span not in made]
         tasks = (
             BayTask(
-                areas=parts,
+                areas=np.asarray(shapely.to_wkb(parts)),
                 looks=tuple(looks[at - 1] for at in of[1:].tolist()),
                 ends=span,
                 sliver=sliver,

@@ -12,7 +12,7 @@ from giornata.core import geometry
 from giornata.core.artwork.compositing import BARE
 from giornata.core.artwork.drawing import Drawing
 from giornata.core.artwork.groups import shown_shapes
-from giornata.core.artwork.in_bays import Mapped, face_labels, regions_in_bays
+from giornata.core.artwork.in_bays import Mapped, face_labels, opaque_ones, regions_in_bays
 from giornata.core.artwork.shape import Look, Shape
 from giornata.core.foundation import Assumption, Finding, Severity
 from giornata.core.geometry import Coverage
@@ -108,7 +108,8 @@ def flattened(
     if shapely.get_num_coordinates(whole).sum() > ONE_PIECE.value:
         coverage, names = regions_in_bays(whole, _looks(shapes), sliver=sliver, mapped=mapped)
     else:
-        laid = geometry.overlay(whole)
+        geometry.check_areas(whole)
+        laid = geometry.overlaid(whole, opaque=opaque_ones(shapes))
         labels, names = face_labels(laid, shapes)
         coverage = geometry.dissolved(
             laid.faces, labels, laid.edges, laid.left, laid.right, sliver=sliver

@@ -1,15 +1,7 @@
 """Geometry: overlays, coverages and widths; mathematics with no trade words in it."""
 
 from giornata.core.geometry.adjacency import faces_beside, parts_of, rings_of
-from giornata.core.geometry.bays import (
-    Bay,
-    bay_lines,
-    bay_of,
-    in_bays,
-    joined_bays,
-    renamed,
-    unmatched_lines,
-)
+from giornata.core.geometry.bays import bay_lines, in_bays
 from giornata.core.geometry.clip import aligned, clipped, transformed
 from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
 from giornata.core.geometry.dissolve import dissolved, relabelled
@@ -18,6 +10,7 @@ from giornata.core.geometry.narrow import Narrow, narrow_places
 from giornata.core.geometry.opening import opened
 from giornata.core.geometry.overlay import Overlay, check_areas, overlaid, overlay
 from giornata.core.geometry.projective import direct_linear
+from giornata.core.geometry.seams import Bay, bay_of, joined_bays, renamed, unmatched_lines
 from giornata.core.geometry.stretching import stretched, stretched_at
 
 __all__ = [

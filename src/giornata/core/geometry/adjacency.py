@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from giornata.core.geometry.coverage import OUTSIDE, Geometries, Labels
 
-__all__ = ["faces_beside", "parts_of", "rings_of"]
+__all__ = ["faces_beside", "nodes_of", "parts_of", "rings_of", "rings_with_areas"]
 
 Keys = NDArray[np.uint64]
 
@@ -28,8 +28,35 @@ def parts_of(geometries: Any) -> Geometries:
 
 def rings_of(areas: Any) -> Geometries:
     """All rings of the polygons in an array, as one array of lines."""
-    rings: Geometries = shapely.get_rings(parts_of(areas))
-    return rings
+    return rings_with_areas(areas)[0]
+
+
+def rings_with_areas(areas: Any) -> tuple[Geometries, Labels]:
+    """All rings of the polygons in an array, and the index of the area each belongs to."""
+    parts, area = shapely.get_parts(areas, return_index=True)
+    rings, part = shapely.get_rings(parts, return_index=True)
+    return rings, np.asarray(area, dtype=np.intp)[part]
+
+
+def nodes_of(points: NDArray[np.float64]) -> Labels:
+    """A number for each point; equal points have the same one, from 0 on.
+
+    Parameters
+    ----------
+    points : ndarray, shape (n, 2)
+    """
+    keys = _point_keys(points)
+    order = np.argsort(keys)
+    new = np.ones(len(points), dtype=bool)
+    new[1:] = keys[order[1:]] != keys[order[:-1]]
+    again = np.flatnonzero(~new)
+    if np.any(points[order[again]] != points[order[again - 1]]):
+        # Two points have one key: they are told apart by their coordinates, which takes longer.
+        order = np.lexsort((points[:, 1], points[:, 0]))
+        new[1:] = np.any(points[order[1:]] != points[order[:-1]], axis=1)
+    number = np.empty(len(points), dtype=np.intp)
+    number[order] = np.cumsum(new) - 1
+    return number
 
 
 def faces_beside(edges: Geometries, faces: Geometries) -> tuple[Labels, Labels]:

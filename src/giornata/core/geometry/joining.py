@@ -6,9 +6,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from giornata.core.geometry.adjacency import nodes_of
 from giornata.core.geometry.coverage import Geometries, Labels
 
-__all__ = ["joined"]
+__all__ = ["chains", "joined", "joined_rows"]
 
 _NONE = -1
 
@@ -36,30 +37,37 @@ def joined(edges: Geometries) -> tuple[Geometries, Labels]:
     if not len(edges):
         return edges, np.empty(0, dtype=np.intp)
     xy, owner = shapely.get_coordinates(edges, return_index=True)
-    count = np.bincount(owner, minlength=len(edges))
-    begin = np.cumsum(count) - count
-    following = _following(xy[begin], xy[begin + count - 1])
+    xy, size, first = joined_rows(xy, np.bincount(owner, minlength=len(edges)))
+    if np.array_equal(first, np.arange(len(edges))):
+        return edges, first
+    return np.asarray(shapely.linestrings(xy, indices=np.repeat(np.arange(len(size)), size))), first
+
+
+def joined_rows(
+    xy: NDArray[np.float64], size: Labels
+) -> tuple[NDArray[np.float64], Labels, Labels]:
+    """As `joined`, of edges given by their vertices one after the other, and how many each has."""
+    begin = np.cumsum(size) - size
+    following = _following(xy[begin], xy[begin + size - 1])
     if np.all(following == _NONE):
-        return edges, np.arange(len(edges), dtype=np.intp)
-    order, chain_first = _chains(following)
+        return xy, size, np.arange(len(size), dtype=np.intp)
+    order, chain_first = chains(following)
 
     # Each edge of a chain but the first leaves out its first point, which is the last one's last.
     inner = np.ones(len(order), dtype=bool)
     inner[chain_first] = False
-    taken = count[order] - inner
+    taken = size[order] - inner
     source = np.repeat(begin[order] + inner - (np.cumsum(taken) - taken), taken)
-    chain_of_edge = np.cumsum(~inner) - 1
-    lines = shapely.linestrings(
-        xy[source + np.arange(len(source))], indices=np.repeat(chain_of_edge, taken)
+    return (
+        xy[source + np.arange(len(source))],
+        np.bincount(np.cumsum(~inner) - 1, weights=taken).astype(np.intp),
+        order[chain_first],
     )
-    return np.asarray(lines), order[chain_first]
 
 
 def _following(start: NDArray[np.float64], end: NDArray[np.float64]) -> Labels:
     """The edge that each edge runs on into, _NONE where it does not."""
-    ends = np.concatenate([start, end]) + 0.0
-    rows = np.ascontiguousarray(ends).view([("x", np.float64), ("y", np.float64)]).ravel()
-    _, node = np.unique(rows, return_inverse=True)
+    node = nodes_of(np.concatenate([start, end]))
     first, last = node[: len(start)], node[len(start) :]
     nodes = int(node.max()) + 1
     begins, stops = np.bincount(first, minlength=nodes), np.bincount(last, minlength=nodes)
@@ -69,8 +77,14 @@ def _following(start: NDArray[np.float64], end: NDArray[np.float64]) -> Labels:
     return np.where(through[last], beginning[last], _NONE)
 
 
-def _chains(following: Labels) -> tuple[Labels, Labels]:
-    """Edges in the order of their chains, and where in that order each chain begins."""
+def chains(following: Labels) -> tuple[Labels, Labels]:
+    """Edges in the order of their chains, and where in that order each chain begins.
+
+    Parameters
+    ----------
+    following : ndarray of int, shape (m,)
+        The edge that follows each; -1 for none. Each follows one at most. [-]
+    """
     heads = np.ones(len(following), dtype=bool)
     heads[following[following != _NONE]] = False
     after = following.tolist()

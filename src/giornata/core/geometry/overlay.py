@@ -7,9 +7,11 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from giornata.core.geometry.adjacency import faces_beside, parts_of, rings_of
 from giornata.core.geometry.coverage import Geometries, Labels
+from giornata.core.geometry.hiding import seen_outlines
 
 __all__ = ["Overlay", "check_areas", "overlaid", "overlay"]
 
@@ -99,7 +101,12 @@ def check_areas(areas: Geometries) -> None:
         raise ValueError("an area crosses itself or has a coordinate that is not finite")
 
 
-def overlaid(areas: Geometries, ends: tuple[float, ...] = ()) -> Overlay:
+def overlaid(
+    areas: Geometries,
+    ends: tuple[float, ...] = (),
+    *,
+    opaque: NDArray[np.bool_] | None = None,
+) -> Overlay:
     """As `overlay`, of areas already looked at; parts of areas in a bay may run along its line.
 
     Parameters
@@ -109,8 +116,14 @@ def overlaid(areas: Geometries, ends: tuple[float, ...] = ()) -> Overlay:
     ends : tuple of float
         Abscissae of bay lines: what reaches up to one covers the points on it. A face as thin as
         the rounding may have no other points. [unit of the coordinates]
+    opaque : ndarray of bool, shape (n,), optional
+        Areas that hide what lies below them; the first area's outline is never hidden. Outlines
+        are then left out where they are hidden, as far as that is found out soon. Which opaque
+        area is the highest, and what lies over it, holds throughout a face; what lies below it,
+        at one point.
     """
-    edges = parts_of(shapely.union_all(rings_of(areas)))
+    lines = rings_of(areas) if opaque is None else seen_outlines(areas, opaque)
+    edges = parts_of(shapely.union_all(lines))
     faces = parts_of(shapely.polygonize(edges))
     left, right = faces_beside(edges, faces)
     start, cover = _covers(areas, faces, ends)
