@@ -202,4 +202,5 @@ def test_feet_on_a_ground_that_steps_are_measured_from_the_lower_side() -> None:
     wall = shapely.Polygon([*ground, (LENGTH, 4.0), (0.0, 4.0)])
     (foot,) = made(laid((shapely.box(9, -1, 11, 1), 2), wall=wall), ground).feet
     assert foot.height == 0.0
+    assert foot.x == pytest.approx(9.0)  # it stands on the ground all along: the first point
     assert foot.area == pytest.approx(0.2)

@@ -129,6 +129,7 @@ def _design_steps(key: str, mapped: Mapped) -> list[Step]:
             name=f"flat.{key}",
             function=partial(derivations.flat, mapped=mapped),
             needs={"decided": f"decided.{key}", "option": f"option.{key}"},
+            version=2,
         ),
         Step(
             name=f"painted.{key}",
@@ -166,6 +167,7 @@ def _design_steps(key: str, mapped: Mapped) -> list[Step]:
                 "paints": "paints",
                 "tools": "tools",
             },
+            version=2,
         ),
         Step(
             name=f"take_off.{key}",

@@ -122,7 +122,7 @@ class Foot:
     start, end : float
         Chainages of the shape. [m]
     x : float
-        Chainage of its lowest point above the ground. [m]
+        Chainage of its lowest point above the ground, of several the first. [m]
     height : float
         Of that point above the ground as surveyed; 0 where the ground cuts it off. [m]
     area : float
@@ -278,7 +278,8 @@ def _feet(coverage: Coverage, low: Zones, strip: Floats, base: int) -> tuple[Foo
     for face, (start, _, end, _) in zip(at.tolist(), bounds.tolist(), strict=True):
         xy = shapely.get_coordinates(coverage.faces[face])
         heights = heights_above(low, xy)
-        lowest = int(np.argmin(heights))
+        level = np.flatnonzero(heights <= heights.min() + _TRACE)
+        lowest = level[np.argmin(xy[level, 0])]
         found.append(
             Foot(
                 paint=int(coverage.labels[face]),
