@@ -46,7 +46,15 @@ def joined(edges: Geometries) -> tuple[Geometries, Labels]:
 def joined_rows(
     xy: NDArray[np.float64], size: Labels
 ) -> tuple[NDArray[np.float64], Labels, Labels]:
-    """As `joined`, of edges given by their vertices one after the other, and how many each has."""
+    """As `joined`, of edges given by their vertices.
+
+    Parameters
+    ----------
+    xy : ndarray, shape (k, 2)
+        Vertices of the edges, one edge after the other.
+    size : ndarray of int, shape (m,)
+        Vertices of each edge. [-]
+    """
     begin = np.cumsum(size) - size
     following = _following(xy[begin], xy[begin + size - 1])
     if np.all(following == _NONE):
