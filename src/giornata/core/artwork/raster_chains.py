@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +24,8 @@ _CALM_ROUNDS = 16
 _ROUNDING, _ROUNDING_REACH = 5 / 108, 3  # see ``rounded``
 _BEND_REACH = 5  # vertices away to both sides between which the turn of an outline is taken
 _MOST_BEND = np.radians(30.0)  # a circle of 10 px radius turns so much; a corner more
+
+_AT_ONCE = 1 << 17  # vertices; what is worked out on the way is large
 
 Points = NDArray[np.float64]
 
@@ -78,6 +81,18 @@ class Chains:
         return np.where(going, onward, here), going
 
 
+def _some(own: NDArray[np.int64]) -> Iterator[NDArray[np.int64]]:
+    """Vertices, some at a time."""
+    for start in range(0, len(own), _AT_ONCE):
+        yield own[start : start + _AT_ONCE]
+
+
+def _steady(place: Points, chains: Chains, moving: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Vertices at which the outline does not turn sharply."""
+    parts = [own[_turned(place, chains, own) < _MOST_BEND] for own in _some(moving)]
+    return np.concatenate([np.empty(0, np.int64), *parts])
+
+
 def _turned(place: Points, chains: Chains, moving: NDArray[np.int64]) -> NDArray[np.float64]:
     """Turn of the outline at each vertex, as seen from some vertices away. [rad]"""
     ways = []
@@ -109,7 +124,7 @@ def calmed(place: Points, corner: Points, chains: Chains, moving: NDArray[np.int
     Taubin's filter again, a milder one: what waves in under ten vertices goes, longer waves and
     areas stay.
     """
-    steady = moving[_turned(place, chains, moving) < _MOST_BEND]
+    steady = _steady(place, chains, moving)
     return _filtered(place, corner, chains, steady, (_CALM, _BACK) * _CALM_ROUNDS)
 
 
@@ -131,22 +146,23 @@ def rounded(place: Points, corner: Points, chains: Chains, moving: NDArray[np.in
     radius r, and straight lines between such vertices lose s²/12r more in the mean. The middle of
     the vertices three steps away lies 9/2 s²/r inside: 5/24 of s²/r is 5/108 of that.
     """
-    steady = moving[_turned(place, chains, moving) < _MOST_BEND]
-    whole = np.ones(len(steady), bool)
-    ends = []
-    for side in (0, 1):
-        before, here = steady.astype(np.int32), chains.neighbours[chains.rank[steady], side]
-        for _ in range(_ROUNDING_REACH - 1):
-            onward, going = chains.next(here, before)
-            whole &= going
-            before, here = here, onward
-        ends.append(here)
-    steady, one, two = steady[whole], ends[0][whole], ends[1][whole]
-    inside = 0.5 * (place[one] + place[two]) - place[steady]
-    moved = place[steady] - _ROUNDING * inside
-    place = place.copy()
-    place[steady] = np.clip(moved, corner[steady] - WITHIN, corner[steady] + WITHIN)
-    return place
+    result = place.copy()
+    for own in _some(moving):
+        steady = own[_turned(place, chains, own) < _MOST_BEND]
+        whole = np.ones(len(steady), bool)
+        ends = []
+        for side in (0, 1):
+            before, here = steady.astype(np.int32), chains.neighbours[chains.rank[steady], side]
+            for _ in range(_ROUNDING_REACH - 1):
+                onward, going = chains.next(here, before)
+                whole &= going
+                before, here = here, onward
+            ends.append(here)
+        steady, one, two = steady[whole], ends[0][whole], ends[1][whole]
+        inside = 0.5 * (place[one] + place[two]) - place[steady]
+        moved = place[steady] - _ROUNDING * inside
+        result[steady] = np.clip(moved, corner[steady] - WITHIN, corner[steady] + WITHIN)
+    return result
 
 
 def smoothed(place: Points, corner: Points, chains: Chains, moving: NDArray[np.int64]) -> Points:
@@ -224,19 +240,19 @@ def pointed(place: Points, corner: Points, chains: Chains, own: NDArray[np.int64
     own : ndarray of int, shape (m,)
         Vertices on antialiased edges, which may move. [-]
     """
-    from_left, left, left_straight, left_first = _legs(place, chains, own, 0)
-    from_right, right, right_straight, right_first = _legs(place, chains, own, 1)
+    own = np.concatenate(
+        [np.empty(0, np.int64), *(part[_bends(place, chains, part)] for part in _some(own))]
+    )
+    from_left, left, _, left_first = _legs(place, chains, own, 0)
+    from_right, right, _, right_first = _legs(place, chains, own, 1)
     cross = left[:, 0] * right[:, 1] - left[:, 1] * right[:, 0]
-    dot = (left * right).sum(axis=1)
-    turn = np.pi - np.abs(np.arctan2(cross, dot))
-    bends = left_straight & right_straight & (turn >= _LEAST_TURN) & (np.abs(cross) > 1e-3)
     gap = from_right - from_left
-    reach = (gap[:, 0] * right[:, 1] - gap[:, 1] * right[:, 0]) / np.where(bends, cross, 1.0)
+    reach = (gap[:, 0] * right[:, 1] - gap[:, 1] * right[:, 0]) / cross
     meet = from_left + reach[:, None] * left
     away = np.abs(meet - corner[own]).max(axis=1)
     distance = np.full(len(place), np.inf)
-    distance[own[bends]] = away[bends]
-    best = bends & (away <= _FARTHEST)
+    distance[own] = away
+    best = away <= _FARTHEST
     best &= (away <= distance[left_first]) & (away <= distance[right_first])
     at = own[best]
     place = place.copy()
@@ -247,3 +263,13 @@ def pointed(place: Points, corner: Points, chains: Chains, own: NDArray[np.int64
         along = (off * unit[best]).sum(axis=1)
         place[beside] = start[best] + along[:, None] * unit[best]
     return np.clip(place, corner - WITHIN, corner + WITHIN)
+
+
+def _bends(place: Points, chains: Chains, own: NDArray[np.int64]) -> NDArray[np.bool_]:
+    """Whether the outline has two straight legs at each vertex, which meet at an angle."""
+    _, left, left_straight, _ = _legs(place, chains, own, 0)
+    _, right, right_straight, _ = _legs(place, chains, own, 1)
+    cross = left[:, 0] * right[:, 1] - left[:, 1] * right[:, 0]
+    turn = np.pi - np.abs(np.arctan2(cross, (left * right).sum(axis=1)))
+    straight = left_straight & right_straight
+    return np.asarray(straight & (turn >= _LEAST_TURN) & (np.abs(cross) > 1e-3), dtype=np.bool_)

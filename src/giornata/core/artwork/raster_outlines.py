@@ -63,8 +63,10 @@ def outlines(
     points = vertices(found, edges, on_sides, soft=soft)
     loops = rings(found, edges, on_sides)
     vertex, start = loops.vertex, loops.start
+    region_start, paint = loops.region_start, loops.paint
     if tolerance > 0:
         lines = stretches(loops, found, edges, on_sides)
+        del loops, found, ends, on_sides  # much of the memory, in a picture with much edge
         kept = kept_vertices(lines, points, tolerance=tolerance)[vertex]
         start = np.concatenate([[0], np.cumsum(np.add.reduceat(kept.astype(np.int64), start[:-1]))])
         vertex = vertex[kept]
@@ -72,6 +74,6 @@ def outlines(
     regions = shapely.from_ragged_array(
         shapely.GeometryType.POLYGON,
         points[closed],
-        (start + np.arange(len(start)), loops.region_start),
+        (start + np.arange(len(start)), region_start),
     )
-    return Outlines(regions=regions, paint=loops.paint)
+    return Outlines(regions=regions, paint=paint)

@@ -8,6 +8,7 @@ did not, and no region vanishes, whatever the picture.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +22,7 @@ __all__ = ["Stretches", "kept_vertices", "stretches"]
 _AREA = 0.15  # of the tolerance squared: area between a stretch and its straight line, either way
 _BIAS = 0.0005  # px; more of it for each pixel of length
 _ON_BORDER = 1e-9  # px; the border of the picture stays where it is
+_AT_ONCE = 1 << 18  # steps looked at
 _CLEAR = 1e-6  # px; a line keeps clear of the pixel centres it passes
 
 Places = NDArray[np.int64]
@@ -160,6 +162,12 @@ def _straight(
     )
 
 
+def _parts(count: Places) -> list[slice]:
+    """Lines, so many at a time that their steps take little memory."""
+    cuts = np.flatnonzero(np.diff(np.cumsum(count) // _AT_ONCE, prepend=0)).tolist()
+    return [slice(*pair) for pair in pairwise([0, *cuts, len(count)]) if pair[0] < pair[1]]
+
+
 def kept_vertices(lines: Stretches, points: Points, *, tolerance: float) -> NDArray[np.bool_]:
     """Which vertices the outlines keep.
 
@@ -191,7 +199,13 @@ def kept_vertices(lines: Stretches, points: Points, *, tolerance: float) -> NDAr
         if not len(at):
             continue
         bounds = np.append(part, len(lines.vertex))
-        good = _straight(lines, points, bounds[at - 1], bounds[at + 1], tolerance)
+        low, high = bounds[at - 1], bounds[at + 1]
+        good = np.concatenate(
+            [
+                _straight(lines, points, low[some], high[some], tolerance)
+                for some in _parts(high - low)
+            ]
+        )
         free[at[~good]] = False
         gone = at[good]
         if len(gone):

@@ -74,34 +74,27 @@ def _placed(
 ) -> NDArray[np.float64]:
     """Offset of each vertex from its corner: the mean of the crossings it joins. [px]"""
     total = np.zeros((found.vertices, 2))
-    count = np.zeros(found.vertices)
+    count = np.zeros(found.vertices, np.int8)
     square = np.zeros((found.vertices, 2))
     split = found.second != ABSENT
     falling = split & (found.joined == found.nw)
-    own = np.arange(len(found.place))
-    vertex_of = {
-        "north": own,
-        "south": np.where(split, found.second, own),
-        "west": np.where(falling, found.second, own),
-        "east": np.where(split & ~falling, found.second, own),
-    }
-    for name, table, shift, axis, fixed in (
-        ("north", found.north, across_shift, 0, -0.5),
-        ("south", found.south, across_shift, 0, 0.5),
-        ("west", found.west, down_shift, 1, -0.5),
-        ("east", found.east, down_shift, 1, 0.5),
+    for second, table, shift, axis, fixed in (
+        (None, found.north, across_shift, 0, -0.5),
+        (split, found.south, across_shift, 0, 0.5),
+        (falling, found.west, down_shift, 1, -0.5),
+        (split & ~falling, found.east, down_shift, 1, 0.5),
     ):
         there = np.flatnonzero(table != ABSENT)
-        vertex = vertex_of[name][there]
+        vertex = there if second is None else np.where(second[there], found.second[there], there)
         value = shift[table[there]]
         total[vertex, axis] += value
         total[vertex, 1 - axis] += fixed
         square[vertex, axis] += value
         count[vertex] += 1
-    offset = total / count[:, None]
+    total /= count[:, None]
     exact = np.flatnonzero(sharp | found.framed)
-    offset[exact] = square[exact]
-    return np.clip(offset, -WITHIN, WITHIN)
+    total[exact] = square[exact]
+    return np.clip(total, -WITHIN, WITHIN, out=total)
 
 
 def vertices(
