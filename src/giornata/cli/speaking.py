@@ -13,7 +13,7 @@ from giornata.cli.finding_print import print_own_findings
 from giornata.cli.json_form import finding_form, report_form, written
 from giornata.cli.printing import any_encoding, console, plain, print_report
 from giornata.cli.report import Report
-from giornata.core.foundation import Finding, Severity, System, worst
+from giornata.core.foundation import Finding, Severity, System, finding_in_units, worst
 
 __all__ = ["Manner", "progress_bar", "speak"]
 
@@ -122,8 +122,12 @@ def speak(
     only : str or None
         Severity of those that are said.
     """
-    said = [finding for finding in findings if only in (None, str(finding.severity))]
     system = manner.system(units)
+    said = [
+        finding_in_units(finding, system)
+        for finding in findings
+        if only in (None, str(finding.severity))
+    ]
     any_encoding(sys.stdout, sys.stderr)
     if manner.json:
         form = {

@@ -274,5 +274,5 @@ def _record(
             **{name: importlib.metadata.version(name) for name in _MAKERS},
         },
         "figures": documents.figure_list(named_figures(results), system),
-        "findings": documents.finding_list(findings),
+        "findings": documents.finding_list(findings, system),
     }

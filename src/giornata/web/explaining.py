@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from giornata.core.foundation import Basis, Figure, System, shown, shown_figure
+from giornata.core.foundation import Basis, Figure, System, in_units, shown, shown_figure
 from giornata.web.records import Cell, Explanation, Part
 
 __all__ = ["MARKS", "explanation", "figure_cell"]
@@ -68,7 +68,7 @@ def _part(figure: Figure, path: str, system: System) -> Part:
         reason=_reason(figure, system),
         path=path,
         opens=bool(figure.parts),
-        doubts=tuple(f"{one.message} {one.remedy}" for one in figure.findings),
+        doubts=tuple(in_units(f"{one.message} {one.remedy}", system) for one in figure.findings),
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
-from giornata.core.foundation import Finding, Severity, System
+from giornata.core.foundation import Finding, Severity, System, finding_in_units
 from giornata.core.job import Design, JobInputs, JobResults, named_figures
 from giornata.web.explaining import figure_cell
 from giornata.web.given_grids import given_grids
@@ -112,7 +112,7 @@ def job_page(
         system=system,
     )
     own, others = _parted(findings, results, asked)
-    entries = tuple(_entry(finding, results, design) for finding in own)
+    entries = tuple(_entry(finding, results, design, system) for finding in own)
     return JobPage(
         title=title_block(inputs, version),
         units=(
@@ -195,8 +195,9 @@ def _left_out(others: list[Finding]) -> str:
     return f"{counted} of other options and colourways: show those to read them."
 
 
-def _entry(finding: Finding, results: JobResults, design: Design) -> FindingEntry:
-    return _plain_entry(finding, finding_boxes(finding, results, design))
+def _entry(finding: Finding, results: JobResults, design: Design, system: System) -> FindingEntry:
+    boxes = finding_boxes(finding, results, design)
+    return _plain_entry(finding_in_units(finding, system), boxes)
 
 
 def _plain_entry(finding: Finding, boxes: tuple[Box, ...] = ()) -> FindingEntry:

@@ -96,12 +96,12 @@ def test_what_json_cannot_say_is_left_empty_and_doubts_stay() -> None:
     odd = replace(given("ratio", math.inf, "-", source="no light"), findings=(DOUBT,))
     entry = figure_list({"ratio": odd}, System.METRIC)["ratio"]
     assert entry["value"] is None
-    assert entry["findings"] == finding_list([DOUBT])
+    assert entry["findings"] == finding_list([DOUBT], System.METRIC)
     json.dumps(entry, allow_nan=False)
 
 
 def test_a_finding_keeps_its_place() -> None:
-    assert finding_list([DOUBT]) == [
+    assert finding_list([DOUBT], System.METRIC) == [
         {
             "severity": "note", "code": "survey.made", "subject": "wall", "message": "So.",
             "remedy": "Look.", "place": {"file": "job.toml", "line": 7},

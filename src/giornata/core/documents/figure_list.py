@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
-from giornata.core.foundation import Figure, Finding, System, shown_figure
+from giornata.core.foundation import Figure, Finding, System, finding_in_units, shown_figure
 
 __all__ = ["figure_list", "finding_list"]
 
@@ -30,7 +30,7 @@ def figure_list(named: Mapping[str, Figure], system: System) -> dict[str, dict[s
     return _Listing(named, system).entries
 
 
-def finding_list(findings: Iterable[Finding]) -> list[dict[str, Any]]:
+def finding_list(findings: Iterable[Finding], system: System) -> list[dict[str, Any]]:
     """Findings in their order, each with its place where it has one."""
     return [
         {
@@ -43,7 +43,7 @@ def finding_list(findings: Iterable[Finding]) -> list[dict[str, Any]]:
             if one.place is None
             else {"file": one.place.file, "line": one.place.line},
         }
-        for one in findings
+        for one in (finding_in_units(finding, system) for finding in findings)
     ]
 
 
@@ -121,7 +121,7 @@ def _entry(figure: Figure, system: System) -> dict[str, Any]:
         if getattr(figure, key):
             entry[key] = getattr(figure, key)
     if figure.findings:
-        entry["findings"] = finding_list(figure.findings)
+        entry["findings"] = finding_list(figure.findings, system)
     return entry
 
 

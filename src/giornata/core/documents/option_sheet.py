@@ -13,7 +13,15 @@ from giornata.core.documents.side_by_side import side_by_side
 from giornata.core.documents.title_block import heading
 from giornata.core.documents.work_tables import tin_name
 from giornata.core.documents.written import Section, TextTable, WrittenPaper
-from giornata.core.foundation import Figure, Finding, Severity, System, shown_column, shown_day
+from giornata.core.foundation import (
+    Figure,
+    Finding,
+    Severity,
+    System,
+    finding_in_units,
+    shown_column,
+    shown_day,
+)
 from giornata.core.job import JobResults, Scheme
 
 __all__ = ["option_sheet"]
@@ -62,7 +70,7 @@ def option_sheet(results: JobResults, findings: Sequence[Finding], system: Syste
             Section(title="Paint to buy", tables=(_paint(scheme, system),)),
             Section(
                 title=f"Findings: {len(findings)}" if findings else "No findings",
-                tables=(_findings(findings),) if findings else (),
+                tables=(_findings(findings, system),) if findings else (),
                 new_page=bool(findings),
             ),
         ),
@@ -205,14 +213,15 @@ def _column(
     return shown_column(values, unit, system)
 
 
-def _findings(findings: Sequence[Finding]) -> TextTable:
+def _findings(findings: Sequence[Finding], system: System) -> TextTable:
     """Stops, warnings, then notes; of alike notes the first speaks for all."""
+    said = [finding_in_units(one, system) for one in findings]
     return TextTable(
         heads=("", "About", "Finding", "What to do"),
         rows=tuple(
             (severity.value, *texts)
             for severity in Severity
-            for texts in _texts([one for one in findings if one.severity is severity], severity)
+            for texts in _texts([one for one in said if one.severity is severity], severity)
         ),
         wide=(1, 2, 2, 3),
     )

@@ -23,7 +23,7 @@ from giornata.core.documents.work_tables import (
     paint_order_table,
     price_table,
 )
-from giornata.core.foundation import Finding, System
+from giornata.core.foundation import Finding, System, finding_in_units
 from giornata.core.job import JobResults
 
 __all__ = ["finding_table", "job_table", "pack_tables", "table_names"]
@@ -78,7 +78,7 @@ def pack_tables(
         mark_table(results),
         set_up_table(results),
         *_where_any(results),
-        finding_table(findings),
+        finding_table([finding_in_units(one, system) for one in findings]),
     )
     return tuple(printed_table(table, system) for table in tables)
 

@@ -44,6 +44,7 @@ from giornata.core.foundation.units import (
     parse,
     parse_number,
 )
+from giornata.core.foundation.wording import finding_in_units, in_units
 
 __all__ = [
     "FOOT",
@@ -76,7 +77,9 @@ __all__ = [
     "derived",
     "digest",
     "explain",
+    "finding_in_units",
     "given",
+    "in_units",
     "measured",
     "parse",
     "parse_number",

@@ -1,0 +1,66 @@
+"""Findings in US customary units, by exact definitions (NIST SP 811, appendix B)."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from giornata.core.foundation import Finding, Severity, System, finding_in_units, in_units
+from giornata.desk import open_job
+from giornata.files.examples import example_job
+
+# 0.3048 m to the foot, 0.0254 m to the inch, 3.785411784 L to the US gallon, 1 fc = 1 lm/ft².
+SAID = {
+    "at 3.048 m": "at 10 ft 0 in",
+    "0-3.048 m": "0 in-10 ft 0 in",
+    "x 0.61, y 0.91 m": "x 2 ft 0 in, y 2 ft 11 7/8 in",
+    "3.05 × 6.10 m": "10 ft 1/8 in × 20 ft 1/8 in",
+    "by +25 mm": "by +1 in",
+    "by -305 mm": "by -1 ft 0 in",
+    "(<25 mm)": "(<1 in)",
+    "1.27 mm wide": "0.05 in wide",
+    "9.29 m² of it": "100.0 sq ft of it",
+    "2 × 3.785 L": "2 × 1.00 gal",
+    "107.64 lx": "10.00 fc",
+    "5.0 to 10.0 m²/L": "204 to 407 sq ft/gal",
+}
+UNTOUCHED = (
+    "bays 3, 4", "16 to 24 h", "set-up 14 mark M03", "1:200", "6.3 %", "30 mA", "380 W", "14° m",
+    "2027-05-10", "no. 5 mx", "12.5 mm²",
+)  # fmt: skip
+METRIC = re.compile(r"\d ?(?:mm|m|m²|L|lx|m²/L|mm/px)(?![\w²/])")
+
+
+@pytest.mark.parametrize(("text", "expected"), SAID.items())
+def test_quantities_in_a_sentence(text: str, expected: str) -> None:
+    assert in_units(text, System.US) == expected
+    assert in_units(text, System.METRIC) == text
+
+
+@pytest.mark.parametrize("text", UNTOUCHED)
+def test_other_numbers_stay(text: str) -> None:
+    assert in_units(text, System.US) == text
+
+
+def test_all_words_of_a_finding_are_turned_and_nothing_else() -> None:
+    finding = Finding(
+        code="survey.made", severity=Severity.NOTE, subject="joint at 3.048 m",
+        message="It is 25.4 mm off.", remedy="Move it 25.4 mm.",
+    )  # fmt: skip
+    turned = finding_in_units(finding, System.US)
+    assert turned.subject == "joint at 10 ft 0 in"
+    assert (turned.message, turned.remedy) == ("It is 1 in off.", "Move it 1 in.")
+    assert (turned.code, turned.severity, turned.place) == ("survey.made", Severity.NOTE, None)
+    assert finding_in_units(finding, System.METRIC) is finding
+
+
+def test_no_metric_length_area_or_volume_is_left_in_the_demo_jobs_findings() -> None:
+    job = open_job(example_job("port-merrow"))
+    findings = job.findings(job.results())
+    before = [one for one in findings if METRIC.search(one.message)]
+    assert len(before) > 50
+    for one in findings:
+        turned = finding_in_units(one, System.US)
+        for text in (turned.subject, turned.message, turned.remedy):
+            assert METRIC.search(text) is None, text
