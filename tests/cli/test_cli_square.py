@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import io
+import json
+import shutil
+
+import numpy as np
 import pytest
+from PIL import Image
 
 from giornata import desk
 from giornata.cli.square_words import read_marks
 from giornata.core.foundation import affine_applied
-from giornata.core.projection import frame_from_wall
+from giornata.core.projection import frame_from_wall, planned_pose
 
 MM = 0.001
 NAMES = ("M01 lower", "M01 upper", "M02 lower", "row 2 M01 lower", "Gate")
@@ -180,3 +186,56 @@ def test_a_picture_that_was_never_squared_shows_no_squared_crosses(say, block):
     said = say("square", "1", block, "--fell", "M01 lower 1 mm, 1 mm", "--shown", "squared")
     assert said.code == 2
     assert "has not been squared yet" in said.words
+
+
+def test_squared_pictures_are_written_beside_their_warp(say, block, opened_block):
+    one, marks, px = corners(opened_block, 2)
+    assert say("square", "2", block, "--frames").code == 2  # nothing seen yet
+    typed = [f"{m.name} {x + 4:.2f} {y - 3:.2f}" for m, (x, y) in zip(marks, px, strict=True)]
+    words = [w for text in typed for w in ("--seen", text)]
+    said = say("square", "2", block, "--frames", "--json", *words)
+    assert said.code == 0, said.err
+    folder = block / "frames-squared"
+    names = sorted(path.name for path in folder.iterdir())
+    assert names == [
+        "set-up-02-fill.png", "set-up-02-high-contrast.png", "set-up-02-marks.png",
+        "set-up-02-outline.png", "set-up-02.json",
+    ]  # fmt: skip
+    assert [row["file"].rsplit("/", 1)[-1] for row in said.form["result"]["files"]]
+    with Image.open(folder / "set-up-02-fill.png") as picture:
+        assert picture.size == (one.columns, one.rows)
+    form = json.loads((folder / "set-up-02.json").read_text())
+    assert form["pixel_centre"] == 0.5
+    assert form["mesh"]["error_px"] <= form["mesh"]["limit_px"] == 0.05
+    # Moved by 4 px right and 3 up: so is the mesh, within what four marks leave open.
+    planned, squared = (np.array(form["mesh"][k]) for k in ("planned_px", "squared_px"))
+    assert (squared - planned).reshape(-1, 2).mean(axis=0) == pytest.approx([4, -3], abs=0.3)
+    shutil.rmtree(folder)
+    folder.write_text("in the way")
+    blocked = say("square", "2", block, "--frames")
+    folder.unlink()
+    assert blocked.code == 5
+    assert "frames-squared" in blocked.words
+
+
+def test_one_mark_may_be_thrown_alone_and_lines_thicker(block, opened_block):
+    one, marks, _ = corners(opened_block, 2)
+    results = opened_block.results()
+    planned = desk.square_set_up(results, one, ())[0]
+    assert planned.on_wall is None
+    with pytest.raises(ValueError, match="only a picture that was squared"):
+        desk.write_squared(block, results, planned)
+    on_wall = planned_pose(one)
+    light = {}
+    for kind, more in (
+        ("one", {"shows": desk.Shows.MARKS, "marks": [marks[0].name]}),
+        ("all", {"shows": desk.Shows.MARKS}),
+        ("thin", {"shows": desk.Shows.OUTLINE}),
+        ("thick", {"shows": desk.Shows.OUTLINE, "line_px": 6.0}),
+    ):
+        png = desk.squared_picture(results, one, on_wall, **more)
+        light[kind] = np.asarray(Image.open(io.BytesIO(png)).convert("L")).sum(dtype=float)
+    assert light["one"] < 0.6 * light["all"]
+    assert light["thick"] > 1.5 * light["thin"]
+    form = desk.warp_form(one, on_wall)
+    assert np.array(form["px_from_planned_px"]) == pytest.approx(np.eye(3), abs=1e-9)

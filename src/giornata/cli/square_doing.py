@@ -26,6 +26,7 @@ from giornata.desk import (
     square_set_up,
     squared_set_ups,
     undo_marks_seen,
+    write_squared,
 )
 from giornata.files.typed_pairs import typed_pairs
 
@@ -42,6 +43,7 @@ class Request:
     fell: tuple[str, ...]
     file: Path | None
     shown: str | None
+    frames: bool
     undo: bool
     history: bool
 
@@ -78,8 +80,16 @@ def done(request: Request, manner: Manner) -> int:
         if len(readings) > 1 and made.fit is not None:
             drift = drift_since(results, readings[-1], readings[-2], made.fit)
             findings = (*drift.findings, *findings)
+    written: tuple[Path, ...] = ()
+    if request.frames and made is not None and made.on_wall is not None:
+        written = write_squared(folder, results, made)
+    elif request.frames and not readings:
+        raise typer.BadParameter("no marks have been seen in it yet", param_hint="--frames")
+    report = square_page(
+        results, one, readings, made, drift, history=request.history, written=written
+    )
     return speak(
-        square_page(results, one, readings, made, drift, history=request.history),
+        report,
         manner=manner,
         units=title.units,
         folder=request.folder,

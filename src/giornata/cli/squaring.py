@@ -53,6 +53,10 @@ def square(
             help="Whose crosses fell there; to be said once the set-up has been squared."
         ),
     ] = None,
+    frames: Annotated[
+        bool,
+        typer.Option("--frames", help="Write its squared pictures into the job's frames-squared/."),
+    ] = False,
     undo: Annotated[bool, typer.Option("--undo", help="Take back its last reading.")] = False,
     history: Annotated[
         bool, typer.Option("--history", help="All its readings, the first one first.")
@@ -77,6 +81,7 @@ def square(
         fell=tuple(fell or ()),
         file=file,
         shown=None if shown is None else str(shown),
+        frames=frames,
         undo=undo,
         history=history,
     )

@@ -18,6 +18,12 @@ from giornata.desk.squared import (
     square_set_up,
     squared_set_ups,
 )
+from giornata.desk.squared_frames import (
+    Shows,
+    squared_picture,
+    warp_form,
+    write_squared,
+)
 from giornata.desk.squaring import (
     MarkInPicture,
     MarksSeen,
@@ -49,6 +55,7 @@ __all__ = [
     "Means",
     "PhotoView",
     "PhotosView",
+    "Shows",
     "WallView",
     "add_photo",
     "begin_demo",
@@ -72,9 +79,12 @@ __all__ = [
     "record_marks_seen",
     "set_value",
     "square_set_up",
+    "squared_picture",
     "squared_set_ups",
     "survey_wall",
     "undo",
     "undo_marks_seen",
     "view_photos",
+    "warp_form",
+    "write_squared",
 ]

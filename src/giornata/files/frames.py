@@ -32,7 +32,10 @@ from giornata.files.region_pixels import (
     within,
 )
 
-__all__ = ["ZONES", "contrast_check_png", "frame_pixels", "frame_png"]
+__all__ = [
+    "LINE_PX", "RIM_PX", "ZONES", "contrast_check_png", "frame_pixels", "frame_png",
+    "text_px", "written_on",
+]  # fmt: skip
 
 LINE_PX = 2.0
 """Width of a line between two paints. [px]"""
@@ -134,19 +137,25 @@ def _draw_marks(canvas: Any, frame: ProjectorFrame) -> None:
     room = one.width / one.pitch
     for mark in frame.marks:
         ((x, y),) = affine_applied(upright, [(mark.x_px, mark.y_px)])
-        width, gap = _font(size).measureText(mark.name), 0.4 * arm
+        width, gap = text_px(mark.name, size), 0.4 * arm
         beside = x + gap if x + gap + width < room else x - gap - width
-        _write(canvas, mark.name, beside, y - gap, size)
+        written_on(canvas, mark.name, beside, y - gap, size)
         for colour, half, more in ((_BLACK, 4.0, 3.0), (_WHITE, 1.0, 0.0)):
             fill = skia.Paint(AntiAlias=True, Color=colour)
             reach = arm + more
             # Rectangles are covered to 1/256 of a pixel, lines only to a quarter.
             canvas.drawRect(skia.Rect.MakeLTRB(x - reach, y - half, x + reach, y + half), fill)
             canvas.drawRect(skia.Rect.MakeLTRB(x - half, y - reach, x + half, y + reach), fill)
-    _write(canvas, frame.label, *frame.label_at, size)
+    written_on(canvas, frame.label, *frame.label_at, size)
 
 
-def _write(canvas: Any, text: str, x: float, y: float, size: float) -> None:
+def text_px(text: str, size: float) -> float:
+    """Width of words written at a size. [px]"""
+    return float(_font(size).measureText(text))
+
+
+def written_on(canvas: Any, text: str, x: float, y: float, size: float) -> None:
+    """Write light letters with a dark rim, from their lower left corner. [px]"""
     font = _font(size)
     rim = skia.Paint(
         AntiAlias=True, Color=_BLACK, Style=skia.Paint.kStroke_Style, StrokeWidth=size / 4,

@@ -199,8 +199,8 @@ def test_one_of_few_marks_is_doubted_and_none_named():
 @pytest.mark.parametrize(
     ("known", "truth", "kind"),
     [
-        (WallShape(hinge=32.0, fold=0.15), {"origin": 32.0, "fold": 0.2}, MapKind.POSE_FOLD),
-        (WallShape(curvature=-0.04), {"curvature": -0.05}, MapKind.POSE_CURVE),
+        (WallShape(hinge=32.0, fold=0.15), {"origin": 32.0, "fold": 0.16}, MapKind.POSE_FOLD),
+        (WallShape(curvature=-0.05), {"curvature": -0.051}, MapKind.POSE_CURVE),
     ],
 )
 def test_the_kind_of_wall_that_the_survey_knows_is_used(known, truth, kind):

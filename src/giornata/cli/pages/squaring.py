@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from pathlib import Path
 
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
 from giornata.core.job import JobResults
@@ -31,6 +32,7 @@ def square_page(
     drift: DriftCheck | None = None,
     *,
     history: bool = False,
+    written: Sequence[Path] = (),
 ) -> Report:
     """What a set-up's marks say of its picture: errors in mm, what to do by hand, every line.
 
@@ -42,6 +44,8 @@ def square_page(
         On the last one; None where there is none.
     drift : DriftCheck or None
         The last one beside the one before it.
+    written : sequence of Path
+        Files that were written.
     """
     sections: list[Section] = []
     if made is not None and made.fit is not None:
@@ -49,6 +53,10 @@ def square_page(
         if drift is not None:
             sections += [_drift(drift, readings), *_moved(results, drift)]
         sections += [_lines(results, made), _kinds(made)]
+    if written:
+        files = Column(key="file", head="file")
+        rows = tuple((str(path),) for path in written)
+        sections.insert(0, Table(key="files", title="Written", columns=(files,), rows=rows))
     if history or not sections:
         sections.append(_readings(readings if history else readings[-1:]))
     return Report(

@@ -18,6 +18,7 @@ from giornata.core.documents.frames import (
     FrameKind,
     FrameMark,
     ProjectorFrame,
+    frames_of,
     projector_frames,
     upright_from_wall,
 )
@@ -108,6 +109,7 @@ __all__ = [
     "finding_list",
     "finding_table",
     "foot_table",
+    "frames_of",
     "ground_table",
     "job_table",
     "light_levels",

@@ -23,6 +23,7 @@ __all__ = [
     "FrameKind",
     "FrameMark",
     "ProjectorFrame",
+    "frames_of",
     "projector_frames",
     "upright_from_wall",
 ]
@@ -125,6 +126,17 @@ def upright_from_wall(set_up: SetUp) -> Floats:
 
 def projector_frames(results: JobResults) -> tuple[ProjectorFrame, ...]:
     """The frames of the chosen option in the chosen colourway: three for each set-up, in order."""
+    return frames_of(results, results.set_ups.set_ups)
+
+
+def frames_of(results: JobResults, set_ups: Sequence[SetUp]) -> tuple[ProjectorFrame, ...]:
+    """The frames of some set-ups, three for each.
+
+    Parameters
+    ----------
+    set_ups : sequence of SetUp
+        Of the plan.
+    """
     design = results.design
     coverage = design.placed.coverage
     chosen = results.scheme.colourway.colours
@@ -135,7 +147,7 @@ def projector_frames(results: JobResults) -> tuple[ProjectorFrame, ...]:
     }
     edges = shapely.STRtree(coverage.edges)
     frames = []
-    for one in results.set_ups.set_ups:
+    for one in set_ups:
         marks = _marks(one, results.marks)
         label = f"set-up {one.number}"
         place = _label_place(one, label, edges, results.wall.net, marks)

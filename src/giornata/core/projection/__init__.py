@@ -101,6 +101,13 @@ from giornata.core.projection.wall_kinds import (
 )
 from giornata.core.projection.wall_maps import ProjectiveMap, WallMap
 from giornata.core.projection.wall_shape import WallShape, wall_shape
+from giornata.core.projection.warp_mesh import (
+    MESH_ERROR,
+    WarpMesh,
+    bend_of,
+    px_from_wall_matrix,
+    warp_mesh,
+)
 from giornata.core.projection.ways_out import WayOut, WayOutKind, ways_out
 
 __all__ = [
@@ -110,6 +117,7 @@ __all__ = [
     "FACING",
     "INSIDE_95",
     "LINE_PIXELS",
+    "MESH_ERROR",
     "NAMED_FROM",
     "POSE_NAMED_FROM",
     "SECTION_LIMIT",
@@ -152,10 +160,12 @@ __all__ = [
     "WallMap",
     "WallShape",
     "WarpCost",
+    "WarpMesh",
     "WayOut",
     "WayOutKind",
     "aligned",
     "bad_mark",
+    "bend_of",
     "best_kind",
     "brightness",
     "by_hand",
@@ -191,6 +201,7 @@ __all__ = [
     "plan_setups",
     "planned_pose",
     "projective_start",
+    "px_from_wall_matrix",
     "seam_findings",
     "seams",
     "section_drift",
@@ -213,6 +224,7 @@ __all__ = [
     "wall_from_px",
     "wall_shape",
     "warp_cost",
+    "warp_mesh",
     "ways_out",
     "zoom_light",
 ]

@@ -48,6 +48,7 @@ WIDENED_BELOW = Assumption(
     usual=(0.001, 0.05),
 )
 
+_SPARE = 3  # equations
 _WORTH = 2.0  # of Akaike's criterion, for each number that is free
 
 
@@ -162,7 +163,7 @@ def squared(
     def fit(kind: MapKind) -> Callable[[Sequence[MarkSeen]], Alignment | None]:
         return lambda some: fit_of_kind(kind, some, *size, pose=pose, hinge=shape.hinge)
 
-    chosen = _likeliest(kinds, fit, curved=shape.curvature != 0)
+    chosen = _likeliest(kinds, fit, shape)
     found = chosen.fit
     if _turned_over(found):
         return Squared(set_up=set_up, marks=marks, kinds=kinds, findings=(not_settled(set_up),))
@@ -212,11 +213,18 @@ def squared(
 def _likeliest(
     kinds: Sequence[Compared],
     fit: Callable[[MapKind], Callable[[Sequence[MarkSeen]], Alignment | None]],
-    *,
-    curved: bool,
+    shape: WallShape,
 ) -> _Judged:
-    """What explains the marks best: a kind with all of them, or with one left out."""
+    """What explains the marks best: a kind with all of them, or with one left out.
+
+    A few marks fit any map: one that leaves out a bend or curve that was measured is not believed
+    before marks to spare speak for it.
+    """
+    curved = shape.curvature != 0
     settled = [one for one in kinds if one.fit.settled]
+    following = {MapKind.POSE_CURVE} if curved else {MapKind.POSE_FOLD, MapKind.HINGE}
+    if (curved or shape.hinge is not None) and following & {one.kind for one in settled}:
+        settled = [one for one in settled if one.kind in following or one.fit.freedom >= _SPARE]
     count = len(settled[0].fit.marks)
     whole = {
         one.kind: _Judged(kind=one.kind, fit=one.fit, bad=None, score=one.score) for one in settled

@@ -10,6 +10,7 @@ from enum import StrEnum
 from giornata.core.foundation import Assumption
 from giornata.core.projection.alignment import Alignment, MarkSeen, aligned, projective_start
 from giornata.core.projection.poses import Extra, PoseMap
+from giornata.core.survey import BEND_READING, RADIUS_READING
 
 __all__ = [
     "CLEARLY",
@@ -36,13 +37,13 @@ LENS_DOUBT = Assumption(
     usual=(0.005, 0.05),
 )
 CURVATURE_DOUBT = Assumption(
-    name="doubt of the wall's curvature",
+    name="doubt of a curvature that nobody measured",
     value=0.05,
     unit="1/m",
     source="no published source: radii of 20 m and more",
 )
 FOLD_DOUBT = Assumption(
-    name="doubt of the wall's fold",
+    name="doubt of a fold that nobody measured",
     value=0.6,
     unit="rad",
     source="no published source: folds up to 30 degrees",
@@ -167,11 +168,13 @@ def _posed(kind: MapKind, marks: Sequence[MarkSeen], pose: PoseMap, hinge: float
     flat = replace(pose, curvature=0.0, fold=0.0, extras=believed)
     if kind is MapKind.POSE_CURVE:
         middle = sum(mark.chainage for mark in marks) / len(marks)
-        curve = {**believed, Extra.CURVATURE: (pose.curvature, CURVATURE_DOUBT.value)}
+        doubt = RADIUS_READING.value * abs(pose.curvature) or CURVATURE_DOUBT.value
+        curve = {**believed, Extra.CURVATURE: (pose.curvature, doubt)}
         origin = pose.origin if pose.curvature else middle
         return replace(flat, origin=origin, curvature=pose.curvature, extras=curve)
     if kind is MapKind.POSE_FOLD and hinge is not None:
-        fold = {**believed, Extra.FOLD: (pose.fold, FOLD_DOUBT.value)}
+        doubt = BEND_READING.value if pose.fold else FOLD_DOUBT.value
+        fold = {**believed, Extra.FOLD: (pose.fold, doubt)}
         return replace(flat, origin=hinge, fold=pose.fold, extras=fold)
     return flat
 
