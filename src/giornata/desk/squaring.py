@@ -107,6 +107,7 @@ def record_marks_seen(
     at: datetime,
     photo: str | None = None,
     board_sigma_px: float | None = None,
+    key: str | None = None,
 ) -> Event:
     """Write down where the marks lie in a set-up's picture; what was seen before stays in the log.
 
@@ -121,6 +122,8 @@ def record_marks_seen(
         "typed", "dragged", "photo" or "photo pair".
     at : datetime
         When, with its time zone.
+    key : str or None
+        Name of the action, so that a retry counts once.
 
     Raises
     ------
@@ -149,7 +152,7 @@ def record_marks_seen(
     if board_sigma_px is not None:
         data["board_sigma_px"] = board_sigma_px
     with SiteLog(job_path(folder).parent / "site.sqlite") as log:
-        return log.append(KIND, str(set_up), data, at=at)
+        return log.append(KIND, str(set_up), data, at=at, key=key)
 
 
 def undo_marks_seen(folder: Path, set_up: int, *, at: datetime) -> Event:

@@ -13,7 +13,10 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from giornata.web.guard import KeyHolders, PageHeaders, SameOriginOnly
+from giornata.web.hub import Hub
+from giornata.web.night import NightDesk
 from giornata.web.night_pages import Door, laptop_pages
+from giornata.web.night_routes import night_data
 from giornata.web.photo_routes import photo_data, photo_pages
 from giornata.web.rendering import HERE, refusal_page
 from giornata.web.routes import data, pages
@@ -31,6 +34,7 @@ def create_app(
     cookie: str = "giornata",
     hosts: Sequence[str] = _HOSTS,
     door: Door | None = None,
+    hub: Hub | None = None,
 ) -> FastAPI:
     """The pages of one job folder.
 
@@ -46,13 +50,17 @@ def create_app(
         Names this server is asked by; any other is refused.
     door : Door or None
         An open door to the local network, by which phones come in; None for none.
+    hub : Hub or None
+        Tells the pages of the night what changes; None for a new one.
     """
     watch = JobWatch(folder)
+    night = NightDesk(watch, Hub() if hub is None else hub)
 
     @asynccontextmanager
     async def life(_: FastAPI) -> AsyncIterator[None]:
         watch.look()
         yield
+        night.hub.close()
         watch.close()
 
     app = FastAPI(
@@ -71,10 +79,12 @@ def create_app(
     )
     app.state.watch = watch
     app.state.door = door
+    app.state.night = night
     app.include_router(pages)
     app.include_router(data)
     app.include_router(photo_pages)
     app.include_router(photo_data)
     app.include_router(laptop_pages)
+    app.include_router(night_data)
     app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
     return app

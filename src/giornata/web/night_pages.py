@@ -49,6 +49,12 @@ def show_night(request: Request) -> Response:
     return page("laptop.html", door=_door(request), shown=None)
 
 
+@laptop_pages.get("/projector")
+def show_projector() -> Response:
+    """The window that goes onto the projector's display."""
+    return page("projector.html")
+
+
 @laptop_pages.post("/night/code")
 def make_code(request: Request) -> Response:
     """A new code, as a picture for the phone's camera."""
@@ -80,6 +86,7 @@ def revoke(request: Request, number: Annotated[int, Form()]) -> Response:
     if door is not None:
         try:
             door.pairing.revoke(number)
+            request.app.state.night.hub.changed()  # its stream ends
         except GiornataError as fault:
             return page("refused.html", fault=fault, back="/night", status=409)
     return RedirectResponse("/night", status_code=303)

@@ -17,11 +17,12 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from giornata.core.foundation import GiornataError
 from giornata.web.guard import PageHeaders
+from giornata.web.night import NightDesk
 from giornata.web.night_pages import phone_pages
+from giornata.web.night_routes import night_data
 from giornata.web.pairing import CODE_LIVES, Pairing, Refused
 from giornata.web.phone_guard import OwnPageOnly, PairedOnly
 from giornata.web.rendering import HERE, page
-from giornata.web.watching import JobWatch
 
 __all__ = ["PHOTO_PATH", "create_phone_app"]
 
@@ -97,14 +98,14 @@ def pair(request: Request, code: _Text, name: _Text = "") -> Response:
 
 
 def create_phone_app(
-    watch: JobWatch, pairing: Pairing, *, cookie: str, hosts: Sequence[str]
+    night: NightDesk, pairing: Pairing, *, cookie: str, hosts: Sequence[str]
 ) -> FastAPI:
     """What the local network is shown of one job folder.
 
     Parameters
     ----------
-    watch : JobWatch
-        The job, shared with the laptop's own pages.
+    night : NightDesk
+        The night, shared with the laptop's own pages.
     pairing : Pairing
     cookie : str
         Name of the cookie that keeps a device's token.
@@ -125,10 +126,11 @@ def create_phone_app(
             Middleware(GZipMiddleware, minimum_size=1000, compresslevel=6),
         ],
     )
-    app.state.watch = watch
+    app.state.night = night
     app.state.pairing = pairing
     app.state.cookie = cookie
     app.include_router(pair_pages)
     app.include_router(phone_pages)
+    app.include_router(night_data)
     app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
     return app

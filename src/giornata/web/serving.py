@@ -10,6 +10,7 @@ import webbrowser
 from collections.abc import Sequence
 from contextlib import ExitStack
 from pathlib import Path
+from types import FrameType
 
 import uvicorn
 from starlette.types import ASGIApp
@@ -17,6 +18,7 @@ from starlette.types import ASGIApp
 from giornata.core.foundation import GiornataError, JobFolderError
 from giornata.web.addresses import local_addresses, own_address
 from giornata.web.app import create_app
+from giornata.web.hub import Hub
 from giornata.web.night_pages import Door
 from giornata.web.pairing import Pairing
 from giornata.web.phone_app import create_phone_app
@@ -74,26 +76,41 @@ def serve(
         named = _network(addresses) if phone else ()
         sockets = [own, *(doors.enter_context(_listening(one, bound)) for one in named)]
         key = secrets.token_urlsafe(18)
-        app = night_app(folder.resolve(), key=key, port=bound, addresses=named)
+        hub = Hub()
+        app = night_app(folder.resolve(), key=key, port=bound, addresses=named, hub=hub)
         address = f"http://{_HOST}:{bound}/?key={key}"
         sys.stdout.write(f"{address}\n{_opened(named, bound)}")
         sys.stdout.write("The pages stay open until you press Ctrl-C.\n")
         sys.stdout.flush()
         if open_browser:
             threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
-        server = uvicorn.Server(
-            uvicorn.Config(
-                app,
-                log_level="warning",
-                access_log=False,
-                server_header=False,
-                timeout_graceful_shutdown=1,
-            )
+        config = uvicorn.Config(
+            app,
+            log_level="warning",
+            access_log=False,
+            server_header=False,
+            timeout_graceful_shutdown=1,
         )
+        server = _Server(config, hub)
         server.run(sockets=sockets)
 
 
-def night_app(folder: Path, *, key: str, port: int, addresses: Sequence[str]) -> ASGIApp:
+class _Server(uvicorn.Server):
+    """Lets the pages that listen go when it is told to end; it would wait for them otherwise."""
+
+    def __init__(self, config: uvicorn.Config, hub: Hub) -> None:
+        super().__init__(config)
+        self._hub = hub
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """End by a signal."""
+        self._hub.close()
+        super().handle_exit(sig, frame)
+
+
+def night_app(
+    folder: Path, *, key: str, port: int, addresses: Sequence[str], hub: Hub | None = None
+) -> ASGIApp:
     """What is served: the job's pages, and where there are addresses the door for phones.
 
     Parameters
@@ -102,16 +119,18 @@ def night_app(folder: Path, *, key: str, port: int, addresses: Sequence[str]) ->
         Of every door. [-]
     addresses : sequence of str
         Of this machine on the local network; none for no door.
+    hub : Hub or None
+        Tells the pages what changes; None for a new one.
     """
     cookie = f"giornata_{port}"
     if not addresses:
-        return create_app(folder, key=key, cookie=cookie)
+        return create_app(folder, key=key, cookie=cookie, hub=hub)
     door = Door(
         pairing=Pairing(folder), addresses=tuple(f"http://{one}:{port}" for one in addresses)
     )
-    own = create_app(folder, key=key, cookie=cookie, door=door)
+    own = create_app(folder, key=key, cookie=cookie, door=door, hub=hub)
     network = create_phone_app(
-        own.state.watch, door.pairing, cookie=f"{cookie}_phone", hosts=addresses
+        own.state.night, door.pairing, cookie=f"{cookie}_phone", hosts=addresses
     )
     return ByDoor(own, network, door=(_HOST, port))
 

@@ -1,0 +1,187 @@
+// The console of the night: on the phone at the wall, and the same on the laptop.
+
+import { Clock } from "./night/clock.ts";
+import { act, DragSender, listen, pressName } from "./night/link.ts";
+import { Lines } from "./night/lines.ts";
+import { Squaring } from "./night/squaring.ts";
+import type { NightState, SetUpDrawing } from "./night/records.ts";
+
+function element(id: string): HTMLElement {
+  const found = document.getElementById(id);
+  if (found === null) throw new Error(`the page has no ${id}`);
+  return found;
+}
+
+class Console {
+  #state: NightState | null = null;
+  #drawing: SetUpDrawing | null = null;
+  #asked = "";
+  #before = "outline"; // what comes back after black
+  readonly #clock = new Clock(element("timer"));
+  readonly #squaring: Squaring;
+  readonly #lines: Lines;
+  readonly #said = element("said");
+  readonly #paint = element("paint") as HTMLSelectElement;
+
+  constructor() {
+    const sender = new DragSender();
+    this.#squaring = new Squaring(
+      (what) => this.#do(what), (drag) => sender.send(drag), () => sender.end(), pressName(),
+    );
+    this.#lines = new Lines((what) => this.#do(what));
+    this.#tabs();
+    this.#buttons();
+    listen({
+      night: (state) => void this.#night(state),
+      drag: (drag) => this.#squaring.follow(drag),
+      linked: (linked) => {
+        document.documentElement.dataset["linked"] = String(linked);
+        element("link").textContent = linked ? "" : "No link to the laptop";
+      },
+    });
+  }
+
+  #tabs(): void {
+    for (const tab of document.querySelectorAll<HTMLButtonElement>("[role=tab]")) {
+      tab.addEventListener("click", () => this.#open(tab));
+      tab.addEventListener("keydown", (event) => {
+        const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+        if (step === undefined) return;
+        const all = [...document.querySelectorAll<HTMLButtonElement>("[role=tab]")];
+        const next = all[(all.indexOf(tab) + step + all.length) % all.length]!;
+        this.#open(next);
+        next.focus();
+      });
+    }
+  }
+
+  #open(tab: HTMLButtonElement): void {
+    for (const one of document.querySelectorAll<HTMLButtonElement>("[role=tab]")) {
+      const open = one === tab;
+      one.setAttribute("aria-selected", String(open));
+      one.tabIndex = open ? 0 : -1;
+      element(one.getAttribute("aria-controls")!).hidden = !open;
+    }
+    this.#squaring.redraw();
+  }
+
+  #buttons(): void {
+    element("before").addEventListener("click", () => this.#go(-1));
+    element("next").addEventListener("click", () => this.#go(1));
+    element("undo").addEventListener("click", () => {
+      const undo = this.#state?.undo;
+      if (undo) void this.#do({ do: "undo", number: undo.number });
+    });
+    element("black").addEventListener("click", () => {
+      const view = this.#state?.shown.view === "blank" ? this.#before : "blank";
+      this.#show({ view });
+    });
+    for (const button of document.querySelectorAll<HTMLButtonElement>("[data-view]")) {
+      button.addEventListener("click", () => this.#show({ view: button.dataset["view"]! }));
+    }
+    this.#paint.addEventListener("change", () => this.#show({ view: "one" }));
+    element("thick").addEventListener("click", () => this.#show({ thick: !this.#state?.shown.thick }));
+    element("crosses").addEventListener("click", () => this.#show({ crosses: !this.#state?.shown.crosses }));
+    element("finish").addEventListener("click", () => {
+      if (this.#state !== null) void this.#do({ do: "done", set_up: this.#state.set_up });
+    });
+    element("noting").addEventListener("submit", (event) => {
+      event.preventDefault();
+      const field = element("note") as HTMLTextAreaElement;
+      const text = field.value.trim();
+      if (text === "" || this.#state === null) return;
+      void this.#do({ do: "note", set_up: this.#state.set_up, text }).then((done) => {
+        if (done) field.value = "";
+      });
+    });
+  }
+
+  #go(step: number): void {
+    const state = this.#state;
+    if (state === null) return;
+    const to = state.set_up === 0 ? 1 : state.set_up + step;
+    if (to >= 1 && to <= state.set_ups) void this.#do({ do: "begin", set_up: to });
+  }
+
+  #show(change: Partial<{ view: string; thick: boolean; crosses: boolean }>): void {
+    const state = this.#state;
+    if (state === null || state.set_up === 0) return;
+    const { view, thick, crosses } = { ...state.shown, ...change };
+    const paint = view === "one" ? this.#paint.value : "";
+    void this.#do({ do: "show", set_up: state.set_up, view, paint, thick, crosses });
+  }
+
+  async #do(what: Readonly<Record<string, unknown>>): Promise<boolean> {
+    const { state, said } = await act(what);
+    this.#said.textContent = said;
+    this.#said.hidden = said === "";
+    if (state !== null) await this.#night(state);
+    const root = document.documentElement;
+    root.dataset["acts"] = String(Number(root.dataset["acts"] ?? 0) + 1);
+    return state !== null;
+  }
+
+  async #night(state: NightState): Promise<void> {
+    if (this.#state !== null && state.number < this.#state.number) return; // overtaken
+    this.#state = state;
+    if (state.shown.view !== "blank") this.#before = state.shown.view;
+    const wanted = `${state.version} ${state.set_up}`;
+    if (state.set_up > 0 && state.version !== "" && wanted !== this.#asked) {
+      this.#asked = wanted;
+      const answer = await fetch(`/api/night/set-up?number=${state.set_up}`);
+      if (this.#asked !== wanted) return;
+      if (answer.ok) this.#drawing = (await answer.json()) as SetUpDrawing;
+      else this.#asked = "";
+    }
+    this.#tell();
+  }
+
+  #tell(): void {
+    const state = this.#state!;
+    const drawing = this.#drawing?.number === state.set_up ? this.#drawing : null;
+    element("where").textContent =
+      state.set_up === 0 ? `${state.set_ups} set-ups` : `Set-up ${state.set_up} of ${state.set_ups}`;
+    element("is-done").hidden = !state.done.includes(state.set_up);
+    this.#clock.show(state.begun, state.now);
+    const ways = [state.way];
+    if (!state.projector.open) ways.push("No projector window is open on the laptop.");
+    ways.push(...state.projector.faults);
+    const way = ways.filter((one) => one !== "").join(" ");
+    element("way").textContent = way;
+    element("way").hidden = way === "";
+    for (const button of document.querySelectorAll<HTMLButtonElement>("[data-view]")) {
+      button.setAttribute("aria-pressed", String(button.dataset["view"] === state.shown.view));
+    }
+    const black = element("black");
+    black.setAttribute("aria-pressed", String(state.shown.view === "blank"));
+    element("thick").setAttribute("aria-pressed", String(state.shown.thick));
+    element("crosses").setAttribute("aria-pressed", String(state.shown.crosses));
+    const undo = element("undo") as HTMLButtonElement;
+    undo.disabled = state.undo === null;
+    element("undo-words").textContent = state.undo?.words ?? "";
+    (element("before") as HTMLButtonElement).disabled = state.set_up <= 1;
+    (element("next") as HTMLButtonElement).disabled = state.set_up >= state.set_ups;
+    element("begin-first").hidden = state.set_up !== 0;
+    const last = element("last-note");
+    last.textContent = state.note === "" ? "" : `Last: ${state.note}`;
+    if (drawing !== null) {
+      this.#paints(drawing, state.shown.paint);
+      this.#squaring.show(drawing, state);
+      this.#lines.show(drawing, state);
+    }
+    const root = document.documentElement;
+    root.dataset["shown"] = `${state.set_up} ${state.shown.view}`;
+    root.dataset["at"] = String(state.number);
+    if (drawing !== null) root.dataset["drawn"] = String(drawing.number);
+  }
+
+  #paints(drawing: SetUpDrawing, chosen: string): void {
+    if (this.#paint.dataset["of"] !== drawing.version) {
+      this.#paint.dataset["of"] = drawing.version;
+      this.#paint.replaceChildren(...drawing.paints.map(([, key, name]) => new Option(name, key)));
+    }
+    if (chosen !== "") this.#paint.value = chosen;
+  }
+}
+
+new Console();

@@ -1,0 +1,91 @@
+// The map to draw by: the plan, moved by the marks that were placed, and fitted to them from four on.
+
+import { aligned, errorCovariance, errorRadius, projectiveStart } from "./fit.ts";
+import type { Alignment } from "./fit.ts";
+import { MovedMap, ProjectiveMap } from "./maps.ts";
+import type { Point, WallMap } from "./maps.ts";
+import type { Drag, Placed, SetUpDrawing } from "./records.ts";
+
+export interface Placing {
+  readonly map: WallMap;
+  readonly fit: Alignment | null;
+}
+
+export function planned(drawing: SetUpDrawing): ProjectiveMap {
+  return new ProjectiveMap({
+    matrix: drawing.plan, hinge: null, middle: [0, 0], spread: 1, centre: [0, 0], half: 1,
+  });
+}
+
+/** The map from the marks of this set-up that were placed in its picture. */
+export function placing(drawing: SetUpDrawing, placed: readonly Placed[]): Placing {
+  const plan = planned(drawing);
+  const places = new Map(drawing.marks.map((one) => [one.name, one.at]));
+  const known = placed.filter((one) => places.has(one.name));
+  if (known.length === 0) return { map: plan, fit: null };
+  const marks = known.map((one) => {
+    const [x, y] = places.get(one.name)!;
+    return {
+      name: one.name, x, y, u: one.x, v: one.y, markSigma: drawing.mark_sigma, pxSigma: one.sigma,
+    };
+  });
+  const start =
+    (drawing.hinge === null ? null : projectiveStart(marks, drawing.columns, drawing.rows, drawing.hinge)) ??
+    projectiveStart(marks, drawing.columns, drawing.rows);
+  if (start !== null) {
+    const fit = aligned(start, marks);
+    return { map: fit.map, fit };
+  }
+  const pairs = marks.map((one) => ({ from: plan.px(one.x, one.y), to: [one.u, one.v] as Point }));
+  return { map: new MovedMap(plan, movedBy(pairs)), fit: null };
+}
+
+/** One mark shifts the picture; two and more shift, turn and size it. */
+export function movedBy(
+  pairs: readonly { readonly from: Point; readonly to: Point }[],
+): [Point, Point, Point] {
+  const n = pairs.length;
+  const mean = (of: (pair: { from: Point; to: Point }) => number): number =>
+    pairs.reduce((sum, pair) => sum + of(pair as { from: Point; to: Point }), 0) / n;
+  const [fx, fy] = [mean((p) => p.from[0]), mean((p) => p.from[1])];
+  const [tx, ty] = [mean((p) => p.to[0]), mean((p) => p.to[1])];
+  let [a, b, size] = [0, 0, 0];
+  for (const { from, to } of pairs) {
+    const [x, y, u, v] = [from[0] - fx, from[1] - fy, to[0] - tx, to[1] - ty];
+    a += x * u + y * v;
+    b += x * v - y * u;
+    size += x * x + y * y;
+  }
+  [a, b] = size > 0 ? [a / size, b / size] : [1, 0];
+  return [[a, b], [-b, a], [tx - a * fx + b * fy, ty - b * fx - a * fy]];
+}
+
+/** The greatest expected miss (95 %) over the corners and the middle of the picture. [m] */
+export function worstError(drawing: SetUpDrawing, fit: Alignment): number {
+  const [left, low, right, high] = drawing.window;
+  const places: Point[] = [
+    [left, low], [right, low], [left, high], [right, high], [(left + right) / 2, (low + high) / 2],
+  ];
+  return Math.max(...places.map(([x, y]) => errorRadius(errorCovariance(fit, x, y))));
+}
+
+/** The matrix 3 x 3 of a flat map, from (chainage, level, 1) to the picture. */
+export function asMatrix(map: ProjectiveMap): number[][] {
+  const [m, s, c, h] = [map.middle, map.spread, map.centre, map.half];
+  const wall = map.matrix.map((row) => [
+    row[0]! / s, row[1]! / s, row[2]! - (row[0]! * m[0] + row[1]! * m[1]) / s,
+  ]);
+  return [
+    wall[0]!.map((one, k) => h * one + c[0] * wall[2]![k]!),
+    wall[1]!.map((one, k) => h * one + c[1] * wall[2]![k]!),
+    wall[2]!,
+  ];
+}
+
+
+/** The marks as they lie while one of them is dragged. */
+export function withDrag(placed: readonly Placed[], drag: Drag | null, sigma: number): readonly Placed[] {
+  if (drag === null) return placed;
+  const others = placed.filter((one) => one.name !== drag.mark);
+  return [...others, { name: drag.mark, x: drag.x, y: drag.y, sigma }];
+}

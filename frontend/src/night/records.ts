@@ -1,0 +1,78 @@
+// What the laptop tells of the night.
+
+import type { Point } from "./maps.ts";
+
+export interface Placed {
+  readonly name: string;
+  readonly x: number; // px
+  readonly y: number;
+  readonly sigma: number; // px
+}
+
+export interface Shown {
+  readonly view: string;
+  readonly paint: string;
+  readonly thick: boolean;
+  readonly crosses: boolean;
+}
+
+export interface NightState {
+  readonly number: number; // of the last event in the log
+  readonly version: string; // of the job; "" while it is being worked out
+  readonly way: string; // what stands in the way; "" for nothing
+  readonly set_ups: number;
+  readonly set_up: number; // 0 before the first
+  readonly begun: string; // ISO; "" for none
+  readonly now: string;
+  readonly done: readonly number[];
+  readonly shown: Shown;
+  readonly means: string;
+  readonly placed: readonly Placed[];
+  readonly traced: readonly string[];
+  readonly undo: { readonly number: number; readonly words: string } | null;
+  readonly flash: { readonly mark: string; readonly number: number; readonly age: number } | null;
+  readonly note: string;
+  readonly projector: { readonly open: boolean; readonly faults: readonly string[] };
+}
+
+export interface Drag {
+  readonly set_up: number;
+  readonly mark: string;
+  readonly x: number;
+  readonly y: number;
+  readonly by: string;
+  readonly seq: number;
+}
+
+export interface Line {
+  readonly key: string;
+  readonly name: string;
+  readonly length: string;
+  readonly where: string;
+}
+
+export interface SetUpDrawing {
+  readonly version: string;
+  readonly number: number;
+  readonly columns: number;
+  readonly rows: number;
+  readonly plan: readonly (readonly number[])[]; // from the wall to the picture, as planned
+  readonly pitch: number; // m a pixel
+  readonly window: readonly [number, number, number, number];
+  readonly hinge: number | null;
+  readonly marks: readonly { readonly name: string; readonly at: Point }[];
+  readonly mark_sigma: number; // m
+  readonly aiming: number; // px
+  readonly paints: readonly (readonly [number, string, string])[]; // number, key, name
+  readonly fill: Readonly<Record<string, string>>;
+  readonly contrast: Readonly<Record<string, string>>;
+  readonly paint: readonly number[]; // of each region
+  readonly regions: readonly (readonly (readonly number[])[])[]; // rings as steps of 10 µm
+  readonly net: readonly (readonly number[])[];
+  readonly between: readonly (readonly number[])[];
+  readonly rim: readonly (readonly number[])[];
+  readonly lines: readonly Line[];
+  readonly label_at: Point; // on the wall, m
+  readonly letter: number; // m
+  readonly arm: number; // m
+}

@@ -1,0 +1,274 @@
+// Squaring the picture: a cross is chosen, then moved by the pad until it sits on its mark.
+
+import { placing, withDrag, worstError } from "./placing.ts";
+import type { Drag, NightState, SetUpDrawing } from "./records.ts";
+import type { Point } from "./maps.ts";
+
+type Do = (what: Readonly<Record<string, unknown>>) => Promise<boolean>;
+
+const FINE = 0.5; // projector pixels a pixel of the finger's way
+const COARSE = 4;
+const REPEAT = 120; // ms between nudges while an arrow is held
+const HELD = 400; // ms before it repeats
+
+function element(id: string): HTMLElement {
+  const found = document.getElementById(id);
+  if (found === null) throw new Error(`the page has no ${id}`);
+  return found;
+}
+
+export class Squaring {
+  readonly #do: Do;
+  readonly #send: (drag: Drag) => void;
+  readonly #end: () => void;
+  readonly #name: string;
+  readonly #pad = element("pad") as HTMLCanvasElement;
+  #drawing: SetUpDrawing | null = null;
+  #state: NightState | null = null;
+  #chosen = "";
+  #fine = false;
+  #drag: Drag | null = null;
+  #other: Drag | null = null; // what another page drags
+  #seq = 0;
+  #hold = 0;
+  #table = "";
+
+  constructor(todo: Do, send: (drag: Drag) => void, end: () => void, name: string) {
+    this.#do = todo;
+    this.#send = send;
+    this.#end = end;
+    this.#name = name;
+    element("mark-before").addEventListener("click", () => this.#choose(-1));
+    element("mark-next").addEventListener("click", () => this.#choose(1));
+    element("flash").addEventListener("click", () => {
+      if (this.#drawing !== null) {
+        void this.#do({ do: "flash", set_up: this.#drawing.number, mark: this.#chosen });
+      }
+    });
+    const fine = element("fine");
+    fine.addEventListener("click", () => {
+      this.#fine = !this.#fine;
+      fine.setAttribute("aria-pressed", String(this.#fine));
+    });
+    for (const button of document.querySelectorAll<HTMLButtonElement>("[data-nudge]")) {
+      this.#nudges(button);
+    }
+    this.#pad.addEventListener("pointerdown", (event) => this.#down(event));
+    this.#pad.addEventListener("keydown", (event) => {
+      const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
+      if (way === undefined) return;
+      event.preventDefault();
+      const step = event.shiftKey ? 10 : 1;
+      this.#move(way[0]! * step, way[1]! * step);
+      this.#letGoSoon();
+    });
+    element("typing").addEventListener("submit", (event) => {
+      event.preventDefault();
+      void this.#typed();
+    });
+    new ResizeObserver(() => this.redraw()).observe(this.#pad);
+  }
+
+  show(drawing: SetUpDrawing, state: NightState): void {
+    this.#drawing = drawing;
+    this.#state = state;
+    this.#other = null;
+    if (!drawing.marks.some((one) => one.name === this.#chosen)) {
+      this.#chosen = drawing.marks[0]?.name ?? "";
+    }
+    const which = `${drawing.version} ${drawing.number}`;
+    if (which !== this.#table) {
+      this.#table = which;
+      this.#fields(drawing);
+    }
+    this.redraw();
+  }
+
+  /** Another page drags a cross. */
+  follow(drag: Drag): void {
+    if (drag.by === this.#name || drag.set_up !== this.#drawing?.number) return;
+    this.#other = drag;
+    this.redraw();
+  }
+
+  #choose(step: number): void {
+    const marks = this.#drawing?.marks ?? [];
+    const at = marks.findIndex((one) => one.name === this.#chosen);
+    this.#chosen = marks[(at + step + marks.length) % marks.length]?.name ?? "";
+    this.redraw();
+  }
+
+  /** Where a mark's cross lies in the picture now. */
+  #at(name: string): Point | null {
+    const [drawing, state] = [this.#drawing, this.#state];
+    if (drawing === null || state === null) return null;
+    const placed = withDrag(state.placed, this.#drag ?? this.#other, drawing.aiming);
+    const own = placed.find((one) => one.name === name);
+    if (own !== undefined) return [own.x, own.y];
+    const mark = drawing.marks.find((one) => one.name === name);
+    return mark === undefined ? null : placing(drawing, placed).map.px(mark.at[0], mark.at[1]);
+  }
+
+  #move(dx: number, dy: number): void {
+    const at = this.#drag === null ? this.#at(this.#chosen) : ([this.#drag.x, this.#drag.y] as const);
+    if (at === null || this.#drawing === null) return;
+    this.#seq += 1;
+    const held = (value: number, most: number): number => Math.min(Math.max(value, -most), 2 * most);
+    this.#drag = {
+      set_up: this.#drawing.number, mark: this.#chosen, by: this.#name, seq: this.#seq,
+      x: held(at[0] + dx, this.#drawing.columns), y: held(at[1] + dy, this.#drawing.rows),
+    };
+    this.#send(this.#drag);
+    this.redraw();
+  }
+
+  async #letGo(): Promise<void> {
+    const drag = this.#drag;
+    if (drag === null) return;
+    window.clearTimeout(this.#hold);
+    this.#end();
+    const done = await this.#do({
+      do: "lay", set_up: drag.set_up, marks: [{ name: drag.mark, x: drag.x, y: drag.y }],
+    });
+    if (this.#drag === drag || !done) this.#drag = null;
+    this.redraw();
+  }
+
+  /** What is moved by keys and arrows is written when they rest for a moment. */
+  #letGoSoon(): void {
+    window.clearTimeout(this.#hold);
+    this.#hold = window.setTimeout(() => void this.#letGo(), 500);
+  }
+
+  #nudges(button: HTMLButtonElement): void {
+    const [dx, dy] = button.dataset["nudge"]!.split(" ").map(Number) as [number, number];
+    let timer = 0;
+    const stop = (): void => {
+      window.clearInterval(timer);
+      window.clearTimeout(timer);
+    };
+    button.addEventListener("pointerdown", () => {
+      timer = window.setTimeout(() => {
+        timer = window.setInterval(() => {
+          this.#move(dx, dy);
+          this.#letGoSoon();
+        }, REPEAT);
+      }, HELD);
+    });
+    for (const kind of ["pointerup", "pointercancel", "pointerleave"]) button.addEventListener(kind, stop);
+    button.addEventListener("contextmenu", (event) => event.preventDefault());
+    button.addEventListener("click", () => {
+      this.#move(dx, dy);
+      this.#letGoSoon();
+    });
+  }
+
+  #down(event: PointerEvent): void {
+    if (this.#chosen === "") return;
+    this.#pad.setPointerCapture(event.pointerId);
+    let [x, y] = [event.clientX, event.clientY];
+    const moved = (next: PointerEvent): void => {
+      const gain = this.#fine ? FINE : COARSE;
+      this.#move((next.clientX - x) * gain, (next.clientY - y) * gain);
+      [x, y] = [next.clientX, next.clientY];
+    };
+    const up = (): void => {
+      this.#pad.removeEventListener("pointermove", moved);
+      this.#pad.removeEventListener("pointerup", up);
+      this.#pad.removeEventListener("pointercancel", up);
+      void this.#letGo();
+    };
+    this.#pad.addEventListener("pointermove", moved);
+    this.#pad.addEventListener("pointerup", up);
+    this.#pad.addEventListener("pointercancel", up);
+  }
+
+  #fields(drawing: SetUpDrawing): void {
+    element("pairs").replaceChildren(...drawing.marks.map((mark) => {
+      const row = document.createElement("div");
+      row.className = "pair";
+      row.dataset["mark"] = mark.name;
+      const name = document.createElement("b");
+      name.textContent = mark.name;
+      const fields = ["right", "up"].map((way) => {
+        const field = document.createElement("input");
+        field.name = way;
+        field.inputMode = "text"; // a keyboard of digits alone has no minus on many phones
+        field.autocomplete = "off";
+        field.placeholder = `${way} mm`;
+        field.setAttribute("aria-label", `${mark.name}, ${way} of its mark, mm`);
+        return field;
+      });
+      row.append(name, ...fields);
+      return row;
+    }));
+  }
+
+  async #typed(): Promise<void> {
+    const drawing = this.#drawing;
+    if (drawing === null) return;
+    const marks: unknown[] = [];
+    for (const row of element("pairs").querySelectorAll<HTMLElement>(".pair")) {
+      const texts = [...row.querySelectorAll("input")].map((one) => one.value.trim().replace(",", ".").replace("−", "-"));
+      if (texts.every((one) => one === "")) continue;
+      const [right, up] = texts.map((one) => (one === "" ? NaN : Number(one)));
+      const at = this.#at(row.dataset["mark"]!);
+      const wrong = !Number.isFinite(right) || !Number.isFinite(up) || at === null;
+      row.classList.toggle("wrong", wrong);
+      if (wrong) {
+        element("typed-said").textContent = `${row.dataset["mark"]}: two numbers in mm, as in 34 and -12.`;
+        return;
+      }
+      marks.push({ name: row.dataset["mark"], x: at[0], y: at[1], right: right! / 1000, up: up! / 1000 });
+    }
+    if (marks.length === 0) return;
+    const done = await this.#do({ do: "fell", set_up: drawing.number, marks });
+    element("typed-said").textContent = done ? `${marks.length} written.` : "";
+    if (done) this.#fields(drawing);
+  }
+
+  redraw(): void {
+    const [drawing, state] = [this.#drawing, this.#state];
+    if (drawing === null || state === null) return;
+    const placed = withDrag(state.placed, this.#drag ?? this.#other, drawing.aiming);
+    const { map, fit } = placing(drawing, placed);
+    element("chosen").textContent = this.#chosen;
+    const known = new Set(placed.map((one) => one.name));
+    let words = `${known.size} of ${drawing.marks.length} on their marks`;
+    if (known.has(this.#chosen)) words += `; ${this.#chosen} is`;
+    element("placed").textContent = words;
+    element("fit").textContent = fit === null
+      ? "From four marks on the picture is fitted; eight find a bad one."
+      : `Expected within ${Math.round(1000 * worstError(drawing, fit))} mm (95 %)` +
+        (fit.freedom > 0 ? `, misfit ${fit.misfit.toFixed(1)} with ${fit.freedom} to spare` : ", nothing to spare");
+    const width = this.#pad.clientWidth;
+    if (width === 0) return;
+    const ratio = window.devicePixelRatio;
+    const scale = width / drawing.columns;
+    const height = this.#pad.clientHeight;
+    this.#pad.width = Math.round(width * ratio);
+    this.#pad.height = Math.round(height * ratio);
+    const pen = this.#pad.getContext("2d")!;
+    const style = getComputedStyle(this.#pad);
+    const [ink, line] = [style.getPropertyValue("--ink"), style.getPropertyValue("--line")];
+    const high = drawing.rows * scale;
+    pen.setTransform(ratio, 0, 0, ratio, 0, (ratio * (height - high)) / 2);
+    pen.lineWidth = 1;
+    pen.strokeStyle = line;
+    pen.strokeRect(0.5, 0.5, width - 1, high - 1);
+    for (const { name, at } of drawing.marks) {
+      const own = placed.find((one) => one.name === name);
+      const [u, v] = own === undefined ? map.px(at[0], at[1]) : [own.x, own.y];
+      const arm = name === this.#chosen ? 14 : 7;
+      pen.strokeStyle = ink;
+      pen.lineWidth = name === this.#chosen ? 3 : 1.5;
+      pen.beginPath();
+      pen.moveTo(u * scale - arm, v * scale);
+      pen.lineTo(u * scale + arm, v * scale);
+      pen.moveTo(u * scale, v * scale - arm);
+      pen.lineTo(u * scale, v * scale + arm);
+      if (known.has(name)) pen.rect(u * scale - 5, v * scale - 5, 10, 10);
+      pen.stroke();
+    }
+  }
+}

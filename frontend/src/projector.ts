@@ -1,0 +1,166 @@
+// The projector's window: the set-up's picture at the projector's own pixels, and nothing else.
+
+import { Picture } from "./night/drawing.ts";
+import { listen, pressName } from "./night/link.ts";
+import { placing, withDrag } from "./night/placing.ts";
+import type { Drag, NightState, SetUpDrawing } from "./night/records.ts";
+
+const FLASH = 4000; // ms that a mark is seen
+const BLINK = 250; // ms
+const NAME = pressName();
+
+function element(id: string): HTMLElement {
+  const found = document.getElementById(id);
+  if (found === null) throw new Error(`the page has no ${id}`);
+  return found;
+}
+
+/** Why the pixels of this window are not the projector's own; none where they are. */
+function windowFaults(columns: number, rows: number): string[] {
+  const faults: string[] = [];
+  const ratio = window.devicePixelRatio;
+  const pinch = window.visualViewport?.scale ?? 1;
+  if (Math.abs(ratio - 1) > 1e-6) {
+    faults.push(
+      `The picture is scaled by ${ratio.toFixed(2)}: set the browser's zoom to 100 % (Ctrl 0) and the display's scale to 100 %.`,
+    );
+  }
+  if (Math.abs(pinch - 1) > 1e-6) faults.push("The picture is pinched larger: pinch it back.");
+  const wide = Math.round(window.innerWidth * ratio);
+  const high = Math.round(window.innerHeight * ratio);
+  if (wide !== columns || high !== rows) {
+    faults.push(
+      `The window has ${wide} × ${high} pixels, the projector ${columns} × ${rows}: put the window on the projector's display, set that to ${columns} × ${rows}, and press F for full screen.`,
+    );
+  }
+  return faults;
+}
+
+class Projector {
+  readonly #canvas = element("picture") as HTMLCanvasElement;
+  readonly #pen: CanvasRenderingContext2D;
+  readonly #notice = element("faults");
+  #picture: Picture | null = null;
+  #state: NightState | null = null;
+  #drag: Drag | null = null;
+  #flash = { number: 0, until: 0 };
+  #asked = "";
+  #waiting = false;
+
+  constructor() {
+    const pen = this.#canvas.getContext("2d", { alpha: false, desynchronized: true });
+    if (pen === null) throw new Error("no canvas");
+    this.#pen = pen;
+    window.addEventListener("resize", () => this.#check());
+    window.visualViewport?.addEventListener("resize", () => this.#check());
+    document.addEventListener("fullscreenchange", () => this.#check());
+    document.addEventListener("keydown", (event) => {
+      if (event.key === "f" || event.key === "F") void this.#fullScreen();
+    });
+    element("whole").addEventListener("click", () => void this.#fullScreen());
+    listen({
+      night: (state) => void this.#night(state),
+      drag: (drag) => {
+        this.#drag = drag;
+        this.#soon();
+      },
+      linked: (linked) => {
+        document.documentElement.dataset["linked"] = String(linked);
+      },
+    }, NAME);
+  }
+
+  async #fullScreen(): Promise<void> {
+    await document.documentElement.requestFullscreen({ navigationUI: "hide" });
+    try {
+      await navigator.wakeLock.request("screen");
+    } catch {
+      // The display may go dark by the machine's own settings; the page says so on the laptop.
+    }
+  }
+
+  async #night(state: NightState): Promise<void> {
+    this.#state = state;
+    // What was let go is in the log now, or was taken back: the log is right.
+    this.#drag = null;
+    if (state.flash !== null && state.flash.number !== this.#flash.number) {
+      this.#flash = { number: state.flash.number, until: performance.now() + FLASH - 1000 * state.flash.age };
+    }
+    const wanted = `${state.version} ${state.set_up}`;
+    if (state.set_up > 0 && state.version !== "" && wanted !== this.#asked) {
+      this.#asked = wanted;
+      const answer = await fetch(`/api/night/set-up?number=${state.set_up}`);
+      if (this.#asked !== wanted) return;
+      if (answer.ok) {
+        const drawing = (await answer.json()) as SetUpDrawing;
+        await document.fonts.load('700 20px "IBM Plex Sans"');
+        this.#picture = new Picture(drawing);
+        this.#canvas.width = drawing.columns;
+        this.#canvas.height = drawing.rows;
+      } else {
+        this.#asked = "";
+      }
+    }
+    this.#check();
+    this.#soon();
+  }
+
+  #check(): void {
+    if (this.#picture === null) return;
+    const { columns, rows } = this.#picture.of;
+    const ratio = window.devicePixelRatio;
+    this.#canvas.style.width = `${columns / ratio}px`;
+    this.#canvas.style.height = `${rows / ratio}px`;
+    const faults = windowFaults(columns, rows);
+    const said = faults.join("\n");
+    if (said === this.#notice.dataset["said"]) return;
+    this.#notice.dataset["said"] = said;
+    this.#notice.replaceChildren(...faults.map((text) => {
+      const line = document.createElement("p");
+      line.textContent = text;
+      return line;
+    }));
+    void fetch("/api/night/window", {
+      method: "POST", headers: { "Content-Type": "application/json" },
+      body: JSON.stringify({ window: NAME, faults }),
+    });
+    this.#dress();
+  }
+
+  /** Warnings and the button keep off a black wall and a picture in full screen without faults. */
+  #dress(): void {
+    const blank = this.#state?.shown.view === "blank";
+    this.#notice.hidden = blank || this.#notice.childElementCount === 0;
+    element("whole").hidden = blank || document.fullscreenElement !== null || this.#notice.hidden;
+  }
+
+  #soon(): void {
+    if (this.#waiting) return;
+    this.#waiting = true;
+    requestAnimationFrame(() => {
+      this.#waiting = false;
+      this.#draw();
+    });
+  }
+
+  #draw(): void {
+    const [picture, state] = [this.#picture, this.#state];
+    this.#dress();
+    if (picture === null || state === null) return;
+    if (picture.of.number !== state.set_up) return; // the next one's drawing is on its way
+    const drag = this.#drag !== null && this.#drag.set_up === state.set_up ? this.#drag : null;
+    const { map } = placing(picture.of, withDrag(state.placed, drag, picture.of.aiming));
+    const left = this.#flash.until - performance.now();
+    const lit = left > 0 && Math.floor(left / BLINK) % 2 === 0;
+    picture.draw(this.#pen, map, state.shown, lit ? (state.flash?.mark ?? "") : "");
+    if (left > 0) setTimeout(() => this.#soon(), BLINK);
+    const root = document.documentElement;
+    root.dataset["drawn"] = `${state.set_up} ${state.shown.view} ${state.number}`;
+    if (drag !== null) {
+      root.dataset["drag"] = `${drag.by} ${drag.seq}`;
+      document.dispatchEvent(new CustomEvent("giornata:dragged", { detail: drag.seq }));
+    }
+  }
+}
+
+new Projector();

@@ -1,0 +1,65 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+
+import { asMatrix, movedBy, placing } from "../src/night/placing.ts";
+import { ProjectiveMap } from "../src/night/maps.ts";
+import type { SetUpDrawing } from "../src/night/records.ts";
+
+// A picture of 4 m by 2.5 m at 500 px a metre, square on: px = (500 x, 1250 - 500 y).
+const drawing = {
+  columns: 2000, rows: 1250, plan: [[500, 0, 0], [0, -500, 1250], [0, 0, 1]], hinge: null,
+  mark_sigma: 0.002, aiming: 1, window: [0, 0, 4, 2.5],
+  marks: [
+    { name: "a", at: [0.5, 0.5] }, { name: "b", at: [3.5, 0.5] }, { name: "c", at: [3.5, 2] },
+    { name: "d", at: [0.5, 2] }, { name: "e", at: [2, 1.2] },
+  ],
+} as unknown as SetUpDrawing;
+
+const near = (found: readonly number[], wanted: readonly number[]): void =>
+  wanted.forEach((one, i) => assert.ok(Math.abs(found[i]! - one) < 1e-9, `${found} is not ${wanted}`));
+
+test("without a mark the picture is the plan's", () => {
+  near(placing(drawing, []).map.px(2, 1), [1000, 750]);
+});
+
+test("one mark shifts the whole picture", () => {
+  // Mark a is planned at (250, 1000); it is seen 12 px right of that and 7 px higher.
+  const { map, fit } = placing(drawing, [{ name: "a", x: 262, y: 993, sigma: 1 }]);
+  assert.equal(fit, null);
+  near(map.px(3.5, 2), [1762, 243]);
+});
+
+test("two marks shift, turn and size it", () => {
+  // Planned (250, 1000) and (1750, 1000), seen a quarter turn on and half as far apart:
+  // from (0, 0) straight down to (0, 750). What lay right of a now lies under it, half as far.
+  const seen = [{ name: "a", x: 0, y: 0, sigma: 1 }, { name: "b", x: 0, y: 750, sigma: 1 }];
+  const { map } = placing(drawing, seen);
+  near(map.px(0.5, 0.5), [0, 0]);
+  near(map.px(3.5, 0.5), [0, 750]);
+  // d is planned at (250, 250), 750 px above a; above turns to right: (375, 0).
+  near(map.px(0.5, 2), [375, 0]);
+});
+
+test("marks in one place leave the size alone", () => {
+  const pair = { from: [5, 5], to: [8, 9] } as const;
+  const [a, b, c] = movedBy([pair, pair]);
+  near([...a, ...b, ...c], [1, 0, -0, 1, 3, 4]);
+});
+
+test("four marks fit a projective map exactly, and its matrix is that map", () => {
+  const corners = [["a", 260, 1010], ["b", 1730, 980], ["c", 1760, 240], ["d", 230, 262]] as const;
+  const { map, fit } = placing(drawing, corners.map(([name, x, y]) => ({ name, x, y, sigma: 1 })));
+  assert.ok(fit !== null && fit.freedom === 0);
+  assert.ok(map instanceof ProjectiveMap);
+  const matrix = asMatrix(map);
+  for (const [name, x, y] of corners) {
+    const at = drawing.marks.find((one) => one.name === name)!.at;
+    const [u, v, w] = matrix.map((row) => row[0]! * at[0] + row[1]! * at[1] + row[2]!);
+    assert.ok(Math.hypot(u! / w! - x, v! / w! - y) < 1e-6);
+    assert.ok(Math.hypot(map.px(...at)[0] - x, map.px(...at)[1] - y) < 1e-6);
+  }
+});
+
+test("a mark that the job does not have any more is left out", () => {
+  near(placing(drawing, [{ name: "gone", x: 1, y: 1, sigma: 1 }]).map.px(2, 1), [1000, 750]);
+});

@@ -1,0 +1,329 @@
+"""The night behind its pages: what is so, and what is done about it."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from giornata.core.foundation import JobFolderError, StaleJobError, System
+from giornata.core.projection import CrossFell, MarkSeen, SetUp, marks_from_crosses, planned_pose
+from giornata.desk import MarkInPicture, Means, events, mark_sigma, record_marks_seen
+from giornata.desk.steering import Night, night_of
+from giornata.web.hub import Hub
+from giornata.web.records import said
+from giornata.web.set_up_drawing import SetUpDrawing, line_keys, set_up_drawing
+from giornata.web.watching import Faulty, JobWatch, Ready
+
+__all__ = ["NightDesk", "NightState", "ShownState"]
+
+_KEPT = 4  # drawings
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShownState:
+    """The picture on the wall."""
+
+    view: str = said("What is shown.")
+    paint: str = said("Key of the only paint shown; empty for all.")
+    thick: bool = said("Whether lines are thicker.")
+    crosses: bool = said("Whether the marks' crosses are shown.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedMark:
+    """Where a mark lies in the picture."""
+
+    name: str = said("Of the mark.")
+    x: float = said("In the projector's pixels. [px]")
+    y: float = said("In the projector's pixels. [px]")
+    sigma: float = said("Deviation, each way. [px]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UndoState:
+    """What undo takes back."""
+
+    number: int = said("Of its event.")
+    words: str = said("What it is.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlashState:
+    """A mark to be seen for a moment."""
+
+    mark: str = said("Its name.")
+    number: int = said("Of the event.")
+    age: float = said("Since it was asked for. [s]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindowState:
+    """The projector's window."""
+
+    open: bool = said("Whether one is open.")
+    faults: tuple[str, ...] = said("Why its pixels are not the projector's own.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NightState:
+    """Where the night stands."""
+
+    number: int = said("Of the last event in the log.")
+    version: str = said("Of the job; empty until it is worked out.")
+    way: str = said("What stands in the way; empty for nothing.")
+    set_ups: int = said("How many there are.")
+    set_up: int = said("The one the projector stands for; 0 before the first.")
+    begun: str = said("When it was begun; empty before the first.")
+    now: str = said("The laptop's time.")
+    done: tuple[int, ...] = said("Set-ups that are done.")
+    shown: ShownState = said("The picture on the wall.")
+    means: str = said("How the marks were read last; empty for not yet.")
+    placed: tuple[PlacedMark, ...] = said("Where the marks lie in the picture.")
+    traced: tuple[str, ...] = said("Keys of the lines that are traced.")
+    undo: UndoState | None = said("What undo takes back.")
+    flash: FlashState | None = said("The mark to be seen for a moment.")
+    note: str = said("The last one on this set-up.")
+    projector: WindowState = said("The projector's window.")
+
+
+class NightDesk:
+    """One night of a job folder, shared by the laptop's pages and the phones.
+
+    Parameters
+    ----------
+    watch : JobWatch
+        The job. While a changed job is worked out, the night goes on with the one before.
+    hub : Hub
+        Told of every change.
+    """
+
+    def __init__(self, watch: JobWatch, hub: Hub) -> None:
+        self.hub = hub
+        self._watch = watch
+        self._ready: Ready | None = None
+        self._drawn: dict[tuple[str, int], SetUpDrawing] = {}
+        self._lock = threading.Lock()
+
+    @property
+    def folder(self) -> Path:
+        """The job folder."""
+        return self._watch.folder
+
+    def signature(self) -> object:
+        """Otherwise than before when the log or the job have changed, by whomever."""
+        files = ("site.sqlite", "site.sqlite-wal")
+        stamps = [_stamp(self.folder / name) for name in files]
+        self._look()
+        return (*stamps, "" if self._ready is None else self._ready.version)
+
+    def _look(self) -> str:
+        """What stands in the way of the job as it is now; keeps it where nothing does."""
+        match self._watch.look():
+            case Ready() as ready:
+                self._ready = ready
+                return ""
+            case Faulty() as fault:
+                return f"The job has a fault: {fault.message}"
+            case _:
+                return "The job is being worked out."
+
+    def night(self) -> Night:
+        """Where the night stands, from the log."""
+        every = events(self.folder, standing=False)
+        gone = events(self.folder)
+        return night_of(gone, number=every[-1].number if every else 0)
+
+    def state(self) -> NightState:
+        """Where the night stands, for a page.
+
+        Raises
+        ------
+        JobFolderError
+            If the log cannot be read.
+        """
+        way = self._look()
+        night, now, faults = self.night(), datetime.now(UTC), self.hub.window_faults
+        return NightState(
+            number=night.number,
+            version="" if self._ready is None else self._ready.version,
+            way=way,
+            set_ups=len(self.set_ups),
+            set_up=night.set_up,
+            begun="" if night.begun is None else night.begun.isoformat(),
+            now=now.isoformat(),
+            done=tuple(sorted(night.done)),
+            shown=ShownState(
+                view=str(night.shown.view),
+                paint=night.shown.paint,
+                thick=night.shown.thick,
+                crosses=night.shown.crosses,
+            ),
+            means=night.means,
+            placed=tuple(
+                PlacedMark(name=m.name, x=m.x_px, y=m.y_px, sigma=m.px_sigma) for m in night.placed
+            ),
+            traced=tuple(sorted(night.traced)),
+            undo=None
+            if night.last is None
+            else UndoState(number=night.last.number, words=night.undo_words),
+            flash=None
+            if night.flash is None
+            else FlashState(
+                mark=night.flash.mark,
+                number=night.flash.number,
+                age=(now - night.flash.at).total_seconds(),
+            ),
+            note=night.note,
+            projector=WindowState(open=faults is not None, faults=faults or ()),
+        )
+
+    @property
+    def set_ups(self) -> tuple[SetUp, ...]:
+        """Of the job; none until it is worked out."""
+        return () if self._ready is None else self._ready.results.set_ups.set_ups
+
+    def set_up(self, number: int) -> tuple[Ready, SetUp]:
+        """A set-up and the job it is of.
+
+        Raises
+        ------
+        JobFolderError
+            If the job has no such set-up.
+        """
+        self._look()
+        for one in self.set_ups:
+            if one.number == number and self._ready is not None:
+                return self._ready, one
+        raise JobFolderError(
+            f"The job has no set-up {number}.",
+            remedy=f"Its set-ups run from 1 to {len(self.set_ups)}."
+            if self.set_ups
+            else "Wait until the job is worked out.",
+        )
+
+    def drawing(self, number: int) -> SetUpDrawing:
+        """What a set-up's pictures are drawn from.
+
+        Raises
+        ------
+        JobFolderError
+            If the job has no such set-up.
+        """
+        ready, _ = self.set_up(number)
+        with self._lock:
+            key = (ready.version, number)
+            if key not in self._drawn:
+                made = set_up_drawing(
+                    ready.results,
+                    number,
+                    version=ready.version,
+                    system=System(ready.job.inputs.title.units),
+                )
+                if made is None:
+                    raise ValueError("a set-up that is there is drawn")
+                while len(self._drawn) >= _KEPT:
+                    del self._drawn[next(iter(self._drawn))]
+                self._drawn[key] = made
+            return self._drawn[key]
+
+    def known_line(self, number: int, line: str) -> bool:
+        """Whether a set-up draws a line of this key."""
+        ready, _ = self.set_up(number)
+        return line in line_keys(ready.results, number)
+
+    def lay(self, number: int, laid: Sequence[tuple[str, float, float]], key: str) -> None:
+        """Crosses were laid on their marks; marks not named stay as they were read.
+
+        Parameters
+        ----------
+        laid : sequence of (str, float, float)
+            Mark and its place in the picture. [px]
+
+        Raises
+        ------
+        JobFolderError
+            If the set-up has no such mark, or the log cannot be written.
+        """
+        ready, one = self.set_up(number)
+        self._known(ready, one, [name for name, _, _ in laid])
+        aiming = ready.results.inputs.marks_asked.aiming
+        with self._lock:
+            night = self.night()
+            if night.set_up != number:
+                raise _elsewhere(night.set_up)
+            marks = {mark.name: mark for mark in night.placed}
+            for name, x, y in laid:
+                marks[name] = MarkInPicture(name=name, x_px=x, y_px=y, px_sigma=aiming)
+            self._record(number, tuple(marks.values()), Means.DRAGGED, key)
+
+    def fell(
+        self, number: int, fell: Sequence[tuple[str, float, float, float, float]], key: str
+    ) -> None:
+        """Crosses fell beside their marks, as read with a tape.
+
+        Parameters
+        ----------
+        fell : sequence of (str, float, float, float, float)
+            Mark, where its cross was drawn [px], and how far right and up of the mark it
+            fell. [m]
+
+        Raises
+        ------
+        JobFolderError
+            If the set-up has no such mark, or the log cannot be written.
+        """
+        ready, one = self.set_up(number)
+        self._known(ready, one, [pair[0] for pair in fell])
+        places = {mark.name: mark for mark in ready.results.marks}
+        crosses = [
+            CrossFell(
+                name=name,
+                chainage=places[name].chainage,
+                level=places[name].level,
+                x_px=x,
+                y_px=y,
+                right=right,
+                up=up,
+            )
+            for name, x, y, right, up in fell
+        ]
+        marks = marks_from_crosses(
+            crosses,
+            planned_pose(one),
+            mark_sigma=mark_sigma(ready.results),
+            px_sigma=ready.results.inputs.marks_asked.aiming,
+        )
+        with self._lock:
+            self._record(number, marks, Means.TYPED, key)
+
+    def _record(
+        self, number: int, marks: Sequence[MarkInPicture | MarkSeen], means: Means, key: str
+    ) -> None:
+        record_marks_seen(self.folder, number, marks, means=means, at=datetime.now(UTC), key=key)
+
+    def _known(self, ready: Ready, one: SetUp, names: Sequence[str]) -> None:
+        known = {mark.name for mark in ready.results.marks if one.number in mark.set_ups}
+        for name in names:
+            if name not in known:
+                raise JobFolderError(
+                    f"Set-up {one.number} does not aim at a mark {name}.",
+                    remedy="Load the page again; the job may have changed.",
+                )
+
+
+def _elsewhere(number: int) -> StaleJobError:
+    return StaleJobError(
+        f"The night has moved on to set-up {number} meanwhile.",
+        remedy="Nothing was written; look at the picture that is shown now.",
+    )
+
+
+def _stamp(path: Path) -> tuple[int, int]:
+    try:
+        stat = path.stat()
+    except OSError:
+        return (0, 0)
+    return (stat.st_mtime_ns, stat.st_size)

@@ -1,0 +1,174 @@
+"""What is done on the console, what the log then says, and what a restart finds."""
+
+from __future__ import annotations
+
+import itertools
+import sqlite3
+import time
+
+import pytest
+from starlette.testclient import TestClient
+
+from giornata.desk import begin_job, events, marks_seen_events
+from giornata.web import create_app, serving
+
+KEY = "a-key-of-the-tests"
+LAPTOP = "http://127.0.0.1:8765"
+PRESSES = itertools.count()
+
+
+@pytest.fixture(scope="module")
+def worked_out(tmp_path_factory):
+    """One job, worked out once; its log is begun anew in each test."""
+    folder = tmp_path_factory.mktemp("night") / "wall"
+    begin_job(folder)
+    with TestClient(create_app(folder, key=KEY), base_url=LAPTOP) as client:
+        client.get("/", params={"key": KEY})
+        for _ in range(600):
+            if client.get("/api/state").json()["state"] == "ready":
+                break
+            time.sleep(0.1)
+        yield folder, client
+
+
+@pytest.fixture
+def folder(worked_out):
+    for path in worked_out[0].glob("site.sqlite*"):
+        path.unlink()
+    return worked_out[0]
+
+
+@pytest.fixture
+def laptop(worked_out, folder):
+    return worked_out[1]
+
+
+def press(client, do, status=200, key=None, **what):
+    name = key or f"press-{next(PRESSES):016d}"
+    answer = client.post("/api/night/act", json={"do": do, "key": name, **what})
+    assert answer.status_code == status, answer.text
+    return answer.json()
+
+
+def test_a_night_is_written_as_it_goes_and_stands_after_a_restart(laptop, folder):
+    said = laptop.get("/api/night").json()
+    assert (said["set_up"], said["undo"]) == (0, None)
+    press(laptop, "begin", set_up=1)
+    press(laptop, "show", set_up=1, view="fill", thick=True)
+    drawing = laptop.get("/api/night/set-up?number=1").json()
+    mark = drawing["marks"][0]["name"]
+    press(laptop, "lay", set_up=1, marks=[{"name": mark, "x": 101.5, "y": 77.25}])
+    line = drawing["lines"][0]["key"]
+    press(laptop, "tick", set_up=1, line=line, traced=True)
+    press(laptop, "flash", set_up=1, mark=mark)
+    press(laptop, "note", set_up=1, text="Plaster is damp at the door")
+    last = press(laptop, "done", set_up=1)
+    kinds = [event.kind for event in events(folder)]
+    assert kinds == [
+        "set-up begun", "picture shown", "marks seen", "line traced", "mark flashed", "note",
+        "set-up done",
+    ]  # fmt: skip
+    (seen,) = marks_seen_events(folder, 1)
+    assert (seen.means, seen.marks[0].x_px, seen.marks[0].y_px) == ("dragged", 101.5, 77.25)
+    # Another program opens the folder: the night stands where it was.
+    again = TestClient(serving.night_app(folder, key=KEY, port=8765, addresses=[]), base_url=LAPTOP)
+    again.get("/", params={"key": KEY}, follow_redirects=False)
+    found = again.get("/api/night").json()
+    for name in ("number", "set_up", "begun", "shown", "placed", "traced", "undo", "note", "done"):
+        assert found[name] == last[name], name
+    assert found["shown"]["view"] == "fill"
+    assert found["traced"] == [line]
+
+
+def test_a_press_sent_twice_counts_once(laptop, folder):
+    for _ in range(2):
+        press(laptop, "begin", set_up=1, key="the-same-press-000")
+    assert len(events(folder)) == 1
+
+
+def test_undo_takes_back_the_last_thing_and_no_other(laptop, folder):
+    press(laptop, "begin", set_up=1)
+    seen = press(laptop, "show", set_up=1, view="fill")["undo"]
+    later = press(laptop, "show", set_up=1, view="blank")["undo"]
+    # Somebody else pressed meanwhile: what the first phone saw last is not the last any more.
+    assert press(laptop, "undo", number=seen["number"], status=409)["stale"]
+    assert press(laptop, "undo", number=later["number"])["shown"]["view"] == "fill"
+    assert press(laptop, "undo", number=seen["number"])["shown"]["view"] == "outline"
+    assert press(laptop, "undo", number=1)["set_up"] == 0
+    assert events(folder) == []
+    assert len(events(folder, standing=False)) == 6
+
+
+def test_two_phones_that_lay_different_marks_keep_both(laptop):
+    press(laptop, "begin", set_up=1)
+    names = [mark["name"] for mark in laptop.get("/api/night/set-up?number=1").json()["marks"]]
+    press(laptop, "lay", set_up=1, marks=[{"name": names[0], "x": 10, "y": 20}])
+    press(laptop, "lay", set_up=1, marks=[{"name": names[1], "x": 30, "y": 40}])
+    placed = press(laptop, "lay", set_up=1, marks=[{"name": names[0], "x": 11, "y": 20}])["placed"]
+    assert {one["name"]: (one["x"], one["y"]) for one in placed} == {
+        names[0]: (11.0, 20.0), names[1]: (30.0, 40.0),
+    }  # fmt: skip
+
+
+def test_a_cross_that_fell_beside_its_mark_is_typed(laptop, folder):
+    press(laptop, "begin", set_up=1)
+    drawing = laptop.get("/api/night/set-up?number=1").json()
+    plan, pitch = drawing["plan"], drawing["pitch"]
+    pairs = []
+    for mark in drawing["marks"]:
+        x, y = (row[0] * mark["at"][0] + row[1] * mark["at"][1] + row[2] for row in plan[:2])
+        pairs.append({"name": mark["name"], "x": x, "y": y, "right": 0.030, "up": -0.012})
+    press(laptop, "fell", set_up=1, marks=pairs)
+    (seen,) = marks_seen_events(folder, 1)
+    # By construction: every cross fell 30 mm right and 12 mm low, so the light is shifted as a
+    # whole, and each mark lies that many pixels the other way in the picture (y runs down).
+    for pair, mark in zip(pairs, seen.marks, strict=True):
+        assert mark.x_px == pytest.approx(pair["x"] - 0.030 / pitch, abs=0.05)
+        assert mark.y_px == pytest.approx(pair["y"] - 0.012 / pitch, abs=0.05)
+    assert seen.means == "typed"
+
+
+def test_what_cannot_be_is_refused_and_not_written(laptop, folder):
+    press(laptop, "begin", set_up=1)
+    before = len(events(folder, standing=False))
+    press(laptop, "begin", set_up=99, status=409)
+    press(laptop, "lay", set_up=1, marks=[{"name": "none", "x": 1, "y": 1}], status=409)
+    press(laptop, "tick", set_up=1, line="no|line|0.00|0.00", traced=True, status=409)
+    press(laptop, "show", set_up=1, view="a rainbow", status=422)
+    press(laptop, "note", set_up=1, text="", status=422)
+    press(laptop, "lay", set_up=1, marks=[], status=422)
+    press(laptop, "begin", set_up=1, key="short", status=422)
+    assert laptop.post("/api/night/act", content=b"no json").status_code == 422
+    assert laptop.get("/api/night/set-up?number=99").status_code == 409
+    assert len(events(folder, standing=False)) == before
+
+
+def test_marks_of_a_set_up_that_was_left_are_not_laid(laptop, folder):
+    press(laptop, "begin", set_up=1)
+    name = laptop.get("/api/night/set-up?number=1").json()["marks"][0]["name"]
+    press(laptop, "begin", set_up=2)
+    said = press(laptop, "lay", set_up=1, marks=[{"name": name, "x": 1, "y": 1}], status=409)
+    assert "moved on to set-up 2" in said["message"]
+    assert marks_seen_events(folder) == ()
+
+
+def test_a_log_that_cannot_be_written_says_so(laptop, folder):
+    press(laptop, "begin", set_up=1)
+    with sqlite3.connect(folder / "site.sqlite") as base:
+        base.execute("DROP TABLE events")
+    base.close()
+    (folder / "site.sqlite").write_bytes(b"no database at all, but long enough to be read" * 40)
+    for ending in ("-wal", "-shm"):
+        (folder / f"site.sqlite{ending}").unlink(missing_ok=True)
+    said = press(laptop, "show", set_up=1, view="fill", status=409)
+    assert "site log cannot be used" in said["message"]
+    assert str(folder) not in said["message"]
+
+
+def test_lines_to_trace_are_the_edges_of_the_set_ups_part(laptop):
+    drawings = [laptop.get(f"/api/night/set-up?number={n}").json() for n in (1, 2)]
+    keys = [line["key"] for drawing in drawings for line in drawing["lines"]]
+    assert len(set(keys)) == len(keys) > 0  # no line is asked for twice
+    for drawing in drawings:
+        assert len(drawing["paint"]) == len(drawing["regions"]) > 0
+        assert set(map(str, drawing["paint"])) <= set(drawing["fill"])
