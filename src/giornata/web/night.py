@@ -294,7 +294,6 @@ class NightDesk:
             crosses,
             planned_pose(one),
             mark_sigma=mark_sigma(ready.results),
-            px_sigma=ready.results.inputs.marks_asked.aiming,
         )
         with self._lock:
             self._record(number, marks, Means.TYPED, key)
