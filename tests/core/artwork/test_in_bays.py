@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
@@ -158,6 +159,17 @@ def test_a_line_whose_sides_do_not_match_is_left_out(
     assert len(bays_made) == 2
     assert bays_made[1] == 1
     same(artwork.flattened(drawing), bays)
+
+
+def test_bays_that_travelled_give_the_same(in_many_bays: Callable[..., FlatArtwork]) -> None:
+    def elsewhere(function: Callable[[Any], Any], items: Iterable[Any], /) -> list[Any]:
+        """As another process does: what goes there and what comes back is pickled."""
+        return [pickle.loads(pickle.dumps(function(pickle.loads(pickle.dumps(i))))) for i in items]
+
+    drawing = blobs(3, 120, (1.0, 0.5))
+    here, there = in_many_bays(drawing), in_many_bays(drawing, elsewhere)
+    assert here.areas() == there.areas()
+    assert by_pair(here) == by_pair(there)
 
 
 def test_small_drawings_stay_in_one_piece() -> None:

@@ -49,8 +49,8 @@ class BayTask:
 
     Parameters
     ----------
-    areas : ndarray of bytes, shape (n,)
-        Parts in the bay as well-known binary, which travels fast; the canvas's first.
+    areas : ndarray of shapely.Polygon or shapely.MultiPolygon, shape (n,)
+        Parts in the bay, the canvas's first. They travel to another process in one array.
     looks : tuple of Look
         Of the other areas, in painting order.
     ends : tuple of float
@@ -59,10 +59,18 @@ class BayTask:
         As in `geometry.dissolved`. [artwork unit]
     """
 
-    areas: NDArray[Any]
+    areas: Geometries
     looks: tuple[Look, ...]
     ends: tuple[float, float]
     sliver: float
+
+    def __getstate__(self) -> tuple[Any, ...]:
+        return shapely.to_wkb(self.areas), self.looks, self.ends, self.sliver
+
+    def __setstate__(self, state: tuple[Any, ...]) -> None:
+        areas = np.asarray(shapely.from_wkb(state[0]))
+        for name, value in zip(self.__slots__, (areas, *state[1:]), strict=True):
+            object.__setattr__(self, name, value)
 
 
 def face_labels(laid: Overlay, looks: Sequence[Look | Shape]) -> tuple[Labels, tuple[str, ...]]:
@@ -110,8 +118,7 @@ def opaque_ones(looks: Sequence[Look | Shape]) -> NDArray[np.bool_]:
 
 def bay_regions(task: BayTask) -> tuple[Bay, tuple[str, ...]]:
     """Regions of one bay by colour, as an index, and the colours; the first is BARE."""
-    areas = np.asarray(shapely.from_wkb(task.areas))
-    laid = geometry.overlaid(areas, task.ends, opaque=opaque_ones(task.looks))
+    laid = geometry.overlaid(task.areas, task.ends, opaque=opaque_ones(task.looks))
     labels, names = face_labels(laid, task.looks)
     return geometry.bay_of(laid, labels, np.array(task.ends), sliver=task.sliver), names
 
@@ -155,7 +162,7 @@ def regions_in_bays(
         missing = [span for span in spans if span not in made]
         tasks = (
             BayTask(
-                areas=np.asarray(shapely.to_wkb(parts)),
+                areas=parts,
                 looks=tuple(looks[at - 1] for at in of[1:].tolist()),
                 ends=span,
                 sliver=sliver,

@@ -8,14 +8,14 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 from typing import TypeVar
 
-__all__ = ["on_all_processors"]
+__all__ = ["on_all_processors", "processors"]
 
 _A = TypeVar("_A")
 _B = TypeVar("_B")
 _MOST = 4  # each holds tiles of its own; more would trade memory for little time
 
 
-def _processors() -> int:
+def processors() -> int:
     """Processors this process may use, as far as the system says."""
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
@@ -27,7 +27,7 @@ def on_all_processors(function: Callable[[_A], _B], over: Iterable[_A], /) -> It
 
     The work is done in threads: it is all in libraries that let others run meanwhile.
     """
-    workers = max(1, min(_MOST, _processors()))
+    workers = max(1, min(_MOST, processors()))
     waiting: deque[Future[_B]] = deque()
     with ThreadPoolExecutor(workers, thread_name_prefix="tiles") as pool:
         try:
