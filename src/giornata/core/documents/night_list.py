@@ -20,7 +20,7 @@ from giornata.core.works import PlannedNight
 __all__ = ["list_sheets", "night_of"]
 
 _SIZE = 14.0
-_TOP = 25.0  # mm under the margin at which the first page's list begins
+_TOP = 22.0  # mm under the margin at which the first page's list begins
 _HEADS = {"Nights": "Nights", "Control marks": "Control marks, to be set by day"}
 _WRITTEN_IN = (("date", 34.0), ("begun at", 22.0))  # mm
 
@@ -54,7 +54,7 @@ def list_sheets(
     left, right = margin, size.short - margin
     lower = size.long - margin
     floor = lower - TITLE_HEIGHT - 3.0
-    first = _before_dark(left, right, margin + _TOP)
+    first = _before_dark(left, right, margin + _TOP, _power(results, system))
     pages: list[tuple[str, list[Item]]] = []
     if results.set_ups.set_ups:
         y = margin + _TOP + _before_height(right - left)
@@ -76,7 +76,6 @@ def list_sheets(
             items=(
                 Label(x=left, y=margin + 8.0, text=_HEADS[name], size=22.0, bold=True),
                 Label(x=left, y=margin + 14.5, text=_under(name, results, system), size=10.0),
-                *(_power(results, system, left, margin + 19.1) if page == 1 else ()),
                 *items,
                 *title_block(head, name, _design(results), (page, count), left, right, lower),
             ),
@@ -104,18 +103,18 @@ def _under(name: str, results: JobResults, system: System) -> str:
     )
 
 
-def _power(results: JobResults, system: System, left: float, y: float) -> tuple[Item, ...]:
+def _power(results: JobResults, system: System) -> str:
     """Load and energy of the longest night, and how long the batteries last."""
     power = results.power
     if power is None or float(power.load) == 0:
-        return ()
+        return ""
     text = (
         f"Power {figure_text(power.load, system)}, {figure_text(power.energy, system)} for the "
         "longest night"
     )
     if power.battery_time is not None:
         text += f"; the batteries last {figure_text(power.battery_time, system)}"
-    return (Label(x=left, y=y, text=f"{text}.", size=10.0),)
+    return f"{text}."
 
 
 def _design(results: JobResults) -> str:
@@ -229,8 +228,10 @@ def _before_height(width: float) -> float:
     return 7.0 + 4.6 * sum(len(lines_of(text, width - 8.0, 10.0)) for text in BEFORE_DARK) + 3.0
 
 
-def _before_dark(left: float, right: float, upper: float) -> tuple[Item, ...]:
+def _before_dark(left: float, right: float, upper: float, power: str) -> tuple[Item, ...]:
     items: list[Item] = [Label(x=left, y=upper + 3.0, text="Before dark", size=12.0, bold=True)]
+    if power:
+        items.append(Label(x=right, y=upper + 3.0, text=power, size=10.0, anchor="end"))
     y = upper + 8.6
     for text in BEFORE_DARK:
         items.append(tick_box(left, y + 0.4, 3.6))
