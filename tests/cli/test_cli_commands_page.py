@@ -14,8 +14,8 @@ ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "commands.md"
 VERBS = (
     "new", "demo", "check", "survey", "photo", "preparation", "artwork", "set-out", "take-off",
-    "options", "colourways", "price", "paint", "hours", "set-ups", "nights", "square", "explain",
-    "findings", "pack", "set", "undo", "log", "serve", "version",
+    "options", "colourways", "price", "paint", "hours", "set-ups", "nights", "transfer", "square",
+    "explain", "findings", "pack", "set", "undo", "log", "serve", "version",
 )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ import pytest
 
 READING = (
     "check", "survey", "photo", "artwork", "set-out", "take-off", "options", "colourways", "price",
-    "paint", "hours", "set-ups", "nights", "explain", "findings", "log",
+    "paint", "hours", "set-ups", "nights", "transfer", "explain", "findings", "log",
 )  # fmt: skip
 WITHOUT_UNITS = {"check", "findings", "log"}
 EMPTY = {"photo"}  # the demo has no photos

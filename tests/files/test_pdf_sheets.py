@@ -10,8 +10,10 @@ import numpy as np
 import pikepdf
 import pypdfium2
 import pytest
+import shapely
 from numpy.typing import NDArray
 
+from giornata.core import documents
 from giornata.core.documents import Area, DrawnPaper, Label, Line, Pen, Sheet
 from giornata.core.foundation import System, readonly
 from giornata.core.job import JobResults
@@ -203,3 +205,66 @@ def test_marks_of_the_markup_in_names_are_only_letters() -> None:
     pixels = dark(pdf, 0, (5.0, 65.0, 45.0, 95.0))
     # By construction: 30 x 20 mm less 10 x 10 mm.
     assert pixels.mean() * 40.0 * 30.0 == pytest.approx(500.0, rel=0.01)
+
+
+@pytest.fixture(scope="module")
+def pattern(results: JobResults) -> bytes:
+    """Slipway gate to pier: a stretch of 0.7 m on A3, two columns of tiles."""
+    return drawn_pdf(documents.pounce_sheets(results, System.METRIC, 26.5, 27.2))
+
+
+def _middle(marked: NDArray[np.bool_], start: float) -> float:
+    """Middle of the pixels set, in mm."""
+    return float(np.flatnonzero(marked).mean() + 0.5) * 0.02 + start
+
+
+def test_every_tile_is_a3(pattern: bytes) -> None:
+    with pikepdf.open(io.BytesIO(pattern)) as opened:
+        for page in opened.pages:
+            _, _, wide, high = (float(side) * MM for side in page.mediabox)
+            assert (wide, high) == pytest.approx((420.0, 297.0), abs=0.01)  # ISO 216:2007
+
+
+def test_crosses_and_bar_measure_what_they_say(pattern: bytes) -> None:
+    # A3 less margins of 10 mm and a foot of 14 mm: 400 × 263 mm are drawn, and neighbours share
+    # 20 mm, so crosses stand 380 and 243 mm apart. Upright strokes are looked for 3.5 to 5 mm over
+    # and level ones 3.5 to 5 mm left of the crosses' rings, where nothing else is.
+    page = 5
+    left = _middle(dark(pattern, page, (18.0, 14.2, 22.0, 15.8)).mean(axis=0) > 0.9, 18.0)
+    right = _middle(dark(pattern, page, (398.0, 14.2, 402.0, 15.8)).mean(axis=0) > 0.9, 398.0)
+    assert right - left == pytest.approx(380.0, abs=0.05)
+    upper = _middle(dark(pattern, page, (14.2, 18.0, 15.8, 22.0)).mean(axis=1) > 0.9, 18.0)
+    lower = _middle(dark(pattern, page, (14.2, 261.0, 15.8, 265.0)).mean(axis=1) > 0.9, 261.0)
+    assert lower - upper == pytest.approx(243.0, abs=0.05)
+    # The bar at the foot: a tick at both ends, 100 mm apart.
+    ticks = (
+        np.flatnonzero(dark(pattern, page, (308.5, 284.6, 415.0, 285.4)).mean(axis=0) > 0.9) * 0.02
+    )
+    assert ticks[-1] - ticks[0] == pytest.approx(100.0 + 0.25 - 0.02, abs=0.05)
+
+
+def test_too_many_tiles_are_refused(results: JobResults) -> None:
+    paper = documents.pounce_sheets(results, System.METRIC, 0.0, 78.6)
+    (found,) = paper.findings
+    assert found.code == "documents.too_many_tiles"
+    assert [sheet.name for sheet in paper.sheets] == ["Pounce index"]
+
+
+def test_an_edge_lies_where_it_lies_on_the_wall(results: JobResults, pattern: bytes) -> None:
+    # On the left of the first tile's drawing, chainage 26.500 m and level 0.223 m, every edge that
+    # leaves it does so at its own level: measured in the PDF against the artwork on the wall.
+    page = 1
+    coverage = results.design.placed.coverage
+    between = coverage.edges[(coverage.left >= 0) & (coverage.right >= 0)]
+    at = 26.500 + 0.0405  # m; the window below is 1 mm wide, 40 to 41 mm in
+    cut = shapely.intersection(between, shapely.LineString([(at, 0.24), (at, 0.47)]))
+    levels = np.unique(np.round(shapely.get_coordinates(cut)[:, 1], 5))
+    assert len(levels) > 1
+    base = float(np.interp(26.5, *results.wall.ground.T))
+    wanted = np.sort(273.0 - 1000 * (levels - base))  # mm from the top: margin and 263 mm
+    drawn = dark(pattern, page, (50.0, 10.0, 51.0, 273.0)).mean(axis=1) > 0.2
+    rows = np.flatnonzero(drawn)
+    groups = np.split(rows, np.flatnonzero(np.diff(rows) > 3) + 1)
+    middles = np.array([(group[0] + group[-1] + 1) / 2 * 0.02 + 10.0 for group in groups])
+    for one in wanted:
+        assert np.abs(middles - one).min() < 0.1

@@ -57,6 +57,12 @@ OTHERS: dict[str, Callable[[Values], float]] = {
     "price before tax ÷ net wall": lambda v: v[0] / v[1],
     "hours × an hour": lambda v: v[0] / 3600 * v[1],
     "tins + hours × an hour": lambda v: v[0] + v[1] / 3600 * v[2],
+    "2 × wall ÷ square ÷ snapping + edge ÷ drawing by squares": lambda v: (
+        2 * v[0] / v[1] / v[2] + v[3] / v[4]
+    ),
+    "edge ÷ pricking + wall ÷ hanging + edge ÷ pouncing": lambda v: (
+        v[0] / v[1] + v[2] / v[3] + v[0] / v[4]
+    ),
     "load ÷ voltage ÷ power factor": lambda v: v[0] / v[1] / v[2],
     "energy of the battery ÷ load": lambda v: v[0] / v[1],
     "batteries × energy of the battery × usable share × inverter's share ÷ load": lambda v: (

@@ -31,6 +31,8 @@ _STEPS = {
     "traced": "set-ups",
     "nights": "nights",
     "power": "nights",
+    "transfers": "nights",
+    "transfer_hours": "nights",
     "works": "paint and hours",
     "extra_coats": "paint and hours",
     "scheme": "price",

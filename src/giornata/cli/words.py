@@ -18,6 +18,7 @@ __all__ = [
     "Severities",
     "UnitSystem",
     "Units",
+    "Ways",
 ]  # fmt: skip
 
 
@@ -34,6 +35,13 @@ class Severities(StrEnum):
     STOP = "stop"
     WARN = "warn"
     NOTE = "note"
+
+
+class Ways(StrEnum):
+    """Ways of transfer other than the projector."""
+
+    GRID = "grid"
+    POUNCE = "pounce"
 
 
 Folder = Annotated[

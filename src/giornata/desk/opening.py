@@ -200,6 +200,7 @@ def job_inputs(tables: JobTables, drawing: Drawing) -> JobInputs:
         projector=tables.projector.record(),
         stand=tables.stand.record(tables.site.ambient),
         nights=tables.nights.record(),
+        transfer=tables.transfer.record(),
         power=None if tables.power is None else tables.power.record(),
         price=tables.price.record(),
         marks_asked=tables.marks.record(),

@@ -16,6 +16,7 @@ from giornata.core import documents
 from giornata.core.foundation import Finding, System
 from giornata.core.job import JobResults, Progress, Stopped, named_figures, not_flat
 from giornata.desk.opening import Job
+from giornata.desk.transferring import chosen_transfer_sheets
 from giornata.files.artwork_picture import artwork_png
 from giornata.files.frames import contrast_check_png, frame_png
 from giornata.files.pack import PACK, RECORD, PackedFile, new_pack
@@ -190,9 +191,10 @@ def _count(results: JobResults) -> int:
 def _drawings(
     results: JobResults,
 ) -> tuple[tuple[str, Callable[[JobResults, System], documents.DrawnPaper]], ...]:
+    transfers = tuple(chosen_transfer_sheets(results))
     if not results.design.take_off.narrow:
-        return _DRAWN
-    return (*_DRAWN, ("narrow-places.pdf", documents.narrow_sheets))
+        return (*_DRAWN, *transfers)
+    return (*_DRAWN, ("narrow-places.pdf", documents.narrow_sheets), *transfers)
 
 
 def _drawn_papers(

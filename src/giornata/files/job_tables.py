@@ -25,6 +25,7 @@ from giornata.files.job_terms import (
     ProjectorTable,
     StandTable,
 )
+from giornata.files.job_transfer import TransferTable
 from giornata.files.job_wall import SiteTable, WallTable
 
 __all__ = ["JobTables"]
@@ -49,6 +50,7 @@ class JobTables(Entry):
     stand: StandTable
     nights: NightsTable = NightsTable()
     power: PowerTable | None = None
+    transfer: TransferTable = TransferTable()
     marks: MarksTable = MarksTable()
     preparation: PreparationTable | None = None
     photos: tuple[PhotoTable, ...] = ()

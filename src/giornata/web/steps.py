@@ -18,6 +18,8 @@ _WORDS = {
     "traced": "edges to trace",
     "nights": "nights",
     "power": "power of the nights",
+    "transfers": "grid and pounce",
+    "transfer_hours": "grid and pounce",
     "works": "paint and hours",
     "extra_coats": "one more coat",
     "scheme": "prices",

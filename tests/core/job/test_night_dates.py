@@ -7,9 +7,10 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 import numpy as np
+import pytest
 
 from giornata.core.job import JobInputs, Site, derive
-from giornata.core.works import NightTerms
+from giornata.core.works import NightTerms, TransferStretch, TransferTerms, TransferWay
 
 TERMS = NightTerms(first=date(2027, 9, 20))
 
@@ -28,3 +29,35 @@ def test_a_date_without_a_place_is_a_finding(small_job: JobInputs) -> None:
     results = derive(replace(small_job, nights=TERMS), memo={})
     (found,) = [one for one in results.findings if one.code == "site.no_place"]
     assert "latitude, longitude, zone" in found.message
+
+
+def test_n46_a_stretch_by_grid_leaves_the_nights(small_job: JobInputs) -> None:
+    # The block and the dot lie from 4 to 6 m; squared up from 3 to 7 m, nothing is left to trace.
+    plain = derive(small_job, memo={})
+    assert plain.design.nights is not None
+    stretch = TransferStretch(start=3.0, end=7.0, way=TransferWay.GRID)
+    results = derive(replace(small_job, transfer=TransferTerms(stretches=(stretch,))), memo={})
+    assert results.design.nights is None
+    (one,) = results.design.transfers
+    assert float(one.edge) == pytest.approx(8.0)  # 6 m of the block, 2 m of the dot
+    # 10 m² in squares of 0.5 m: 40 m of line at 60 m/h; 8 m of edge at 15 m/h; two people.
+    night = results.scheme.candidate.night_time
+    assert night is not None
+    assert float(night) / 3600 == pytest.approx(2 * (40 / 60 + 8 / 15))
+
+
+def test_n46_a_part_by_pounce_shortens_the_nights(small_job: JobInputs) -> None:
+    plain = derive(small_job, memo={})
+    stretch = TransferStretch(start=3.0, end=5.0, way=TransferWay.POUNCE)
+    results = derive(replace(small_job, transfer=TransferTerms(stretches=(stretch,))), memo={})
+    assert results.design.nights is not None
+    assert plain.design.nights is not None
+    assert float(results.design.nights.duration) < float(plain.design.nights.duration)
+    traced = sum(map(float, results.design.traced))
+    # To the right of 5 m: 3 m of the block and 1 m of the dot.
+    assert traced == pytest.approx(4.0)
+    both = results.scheme.candidate.night_time
+    assert both is not None
+    assert float(both) == pytest.approx(
+        float(results.design.nights.person_time) + 2 * float(results.design.transfers[0].time)
+    )

@@ -181,8 +181,8 @@ def test_terms_and_orders_in_range() -> None:
         works.NightTerms(dates=(day, day))
     with pytest.raises(ValueError, match="one projects is above 0"):
         works.NightTerms(usable_from=0.0)
-    with pytest.raises(ValueError, match="every set-up once"):
-        works.night_plan(_edges(3), N52, order=(1, 2))
+    with pytest.raises(ValueError, match="each set-up once"):
+        works.night_plan(_edges(3), N52, order=(1, 2, 2))
     assert (
         works.PlannedNight(
             set_ups=(1,), limit=1.0, used=1.0, left=(), left_time=0.0, night=None

@@ -22,6 +22,7 @@ from giornata.core.documents.frames import (
     projector_frames,
     upright_from_wall,
 )
+from giornata.core.documents.grid_sheets import grid_sheets
 from giornata.core.documents.light_levels import LEAST_LEVEL, light_levels
 from giornata.core.documents.making_tables import (
     area_place_table,
@@ -38,6 +39,7 @@ from giornata.core.documents.pack_tables import (
     pack_tables,
     table_names,
 )
+from giornata.core.documents.pounce_sheets import POUNCE_OVERLAP, pounce_sheets
 from giornata.core.documents.proposal import proposal
 from giornata.core.documents.reference_sheets import reference_sheets
 from giornata.core.documents.scales import PaperSize, Scale, paper_for, standard_scale
@@ -75,6 +77,7 @@ __all__ = [
     "LEAST_LEVEL",
     "LETTER",
     "MARK_ARM",
+    "POUNCE_OVERLAP",
     "Area",
     "Blocks",
     "Cell",
@@ -110,6 +113,7 @@ __all__ = [
     "finding_table",
     "foot_table",
     "frames_of",
+    "grid_sheets",
     "ground_table",
     "job_table",
     "light_levels",
@@ -121,6 +125,7 @@ __all__ = [
     "pack_tables",
     "paint_order_table",
     "paper_for",
+    "pounce_sheets",
     "price_table",
     "printed_table",
     "projector_frames",

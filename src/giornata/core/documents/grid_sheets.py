@@ -239,9 +239,9 @@ def _header(
     first = f"{row_letters(rows[0] - plan.ground_row)}{columns[0] + 1}"
     last = f"{row_letters(rows[-1] - 1 - plan.ground_row)}{columns[-1]}"
     title = f"Grid sheet {page[0]}"
-    unit = "" if system is System.US else " m"
+    side = bare(plan.pitch, system, digits=3) + ("" if system is System.US else " m")
     rest = (
-        f"of {page[1]}: squares {first} to {last}, each {bare(plan.pitch, system, digits=3)}{unit}; "
+        f"of {page[1]}: squares {first} to {last}, each {side}; "
         "snap the lines from marks set from the datum, never square from square"
     )
     return [

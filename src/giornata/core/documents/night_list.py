@@ -37,6 +37,8 @@ def night_of(results: JobResults, number: int) -> str:
     for night, group in enumerate(nights.nights if nights else (), start=1):
         if number in group:
             return f"Night {night}, {group.index(number) + 1} of {len(group)}"
+    if nights is not None:
+        return "Not projected"
     return f"{number} of {len(results.set_ups.set_ups)}"
 
 

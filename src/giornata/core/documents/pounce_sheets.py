@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Literal
 
 import shapely
 
@@ -57,6 +58,7 @@ _FOOT = 14.0  # mm under the drawing for name and bars
 _EDGE = Pen(width=0.35)
 _CROSS = Pen(width=0.25)
 _OVERLAP = Pen(width=0.18, dash=(4.0, 2.0), colour=MID)
+_WALL = Pen(width=0.25, dash=(8.0, 1.5, 1.0, 1.5), colour=DARK)
 _TILE = Pen(width=0.25, colour=DARK)
 _LEAST_NUMBERED = 150.0  # mm²
 _CAP = cap_height(DIMENSION)
@@ -190,7 +192,7 @@ def _tile(
     room = Room((view.left, view.upper, view.right, view.lower), gap=0.6)
     items: list[Item] = [box(view.left, view.upper, view.right, view.lower, pen=FINE)]
     items += _overlap_lines(tiling, place, view)
-    items += wall_boundary(results.wall.outline, view, _OVERLAP)
+    items += wall_boundary(results.wall.outline, view, _WALL)
     items += [
         Line(points=view.on_sheet(shapely.get_coordinates(line)), pen=_EDGE)
         for line in regions.lines(view).tolist()
@@ -228,6 +230,10 @@ def _crosses(
     """A cross in each corner, at a place that its neighbours have as well."""
     column, row = place
     half = POUNCE_OVERLAP.value / 2
+    beside: tuple[tuple[float, float, Literal["start", "end"]], ...] = (
+        (7.5, _CAP / 2, "start"),
+        (-7.5, _CAP / 2, "end"),
+    )
     for k in (column, column + 1):
         for m in (row, row + 1):
             at = tiling.window.start + k * tiling.across + half
@@ -240,11 +246,8 @@ def _crosses(
             text = f"{bare(at, system, digits=3)}; {bare(level, system, digits=3)}"
             label = room.place(
                 Label(x=x + dx, y=y + dy, text=text, size=DIMENSION, anchor=anchor)
-                for dx, dy, anchor in (
-                    (7.5, _CAP / 2, "start"),
-                    (-7.5, _CAP / 2, "end"),
-                )
-            )  # fmt: skip
+                for dx, dy, anchor in beside
+            )
             if label is not None:
                 yield plate(label)
                 yield label
@@ -289,6 +292,7 @@ def _foot(
         )
         if 0 <= other[0] < tiling.columns and 0 <= other[1] < tiling.rows
     ]
+    beside = f" Beside it: {', '.join(neighbours)}." if neighbours else ""
     unit = "" if system is System.US else " m"
     length, name = printer_bar(system)
     items: list[Item] = [
@@ -298,7 +302,7 @@ def _foot(
             y=y - 1.6,
             size=DIMENSION,
             text=f"From chainage {bare(view.start, system, digits=3)}, level "
-            f"{bare(view.base, system, digits=3)}{unit}. Full size. {', '.join(neighbours)}.",
+            f"{bare(view.base, system, digits=3)}{unit}. Full size.{beside}",
         ),
         Label(
             x=view.left + 32.0,
@@ -351,9 +355,7 @@ def _index(
         lower=upper + (top - tiling.window.base) * scale, mm_per_metre=scale,
     )  # fmt: skip
     wall = results.wall
-    here = Stretch(
-        start=tiling.window.start, end=min(end, wall.length), name="pounce", here=True
-    )
+    here = Stretch(start=tiling.window.start, end=min(end, wall.length), name="pounce", here=True)
     regions = paper_regions(results.design.placed.coverage, scale)
     items: list[Item] = list(
         wall_strip(wall, [here], left=left, right=right, upper=margin, system=system)
@@ -395,8 +397,8 @@ def _index(
                 items += [plate(label), label]
     items.append(
         Label(x=left, y=floor + 6.0, size=DIMENSION,
-              text="Print at 100 %, without fitting to the page; measure both bars of every tile. "
-              "Hang the pattern to the marks: each cross bears its chainage and level. Not in wind.")
+              text="Print at 100 %, without fitting to the page; measure each tile's two bars. "
+              "Hang the pattern to the marks: each cross has its chainage and level. Not in wind.")
     )  # fmt: skip
     items += title_block(head, "Index of the tiles", "Not to scale", (1, len(drawn) + 1), left,
                          right, lower)  # fmt: skip
@@ -412,5 +414,3 @@ def _too_many(tiling: _Tiling, count: int, system: System) -> Finding:
         f"on {tiling.size.title}; at most {_MOST} are drawn.",
         remedy="Take larger paper (a plotter's A0), a shorter stretch, or a grid.",
     )
-
-

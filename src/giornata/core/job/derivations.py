@@ -23,6 +23,7 @@ from giornata.core.foundation import Figure, Finding, NoWallError, Severity, der
 from giornata.core.geometry import Coverage
 from giornata.core.job.ground import rooms_before
 from giornata.core.job.inputs import Site
+from giornata.core.job.night_work import person_time
 from giornata.core.job.results import Scheme
 from giornata.core.pricing import BillableAreas, Candidate, ExtraCoat, PriceFloor, PriceTerms
 from giornata.core.projection import InTheLight, Projector, Seam, SetUpPlan, Stand
@@ -38,6 +39,8 @@ from giornata.core.works import (
     PaintTerms,
     Preparation,
     PreparationTerms,
+    StretchHours,
+    TransferTerms,
     WorkPlan,
 )
 
@@ -229,9 +232,11 @@ def traced_edges(
     placed: PlacedArtwork,
     plan: tuple[SetUpPlan, _Findings],
     seams: tuple[tuple[Seam, ...], _Findings],
+    transfer: TransferTerms,
 ) -> tuple[Figure, ...]:
     """Edge to trace in each set-up. [m]"""
-    return projection.edge_to_trace(placed.coverage, plan[0].set_ups, seams[0])
+    projected = works.without_transferred(placed.coverage, transfer.stretches)
+    return projection.edge_to_trace(projected, plan[0].set_ups, seams[0])
 
 
 def decision_doubts(paint: PaintTerms, labour: LabourTerms, survey: WallSurvey) -> _Findings:
@@ -317,6 +322,7 @@ def scheme_of(
     night_plan: tuple[NightPlan | None, _Findings],
     extra_coats: tuple[ExtraCoat, ...],
     labour: LabourTerms,
+    transfers: tuple[StretchHours, ...],
 ) -> tuple[Scheme, _Findings]:
     """Price, and what it earns."""
     plan, work_findings = worked
@@ -334,7 +340,7 @@ def scheme_of(
         colourway=colourway,
         plan=plan,
         quote=quoted,
-        night_time=None if nights is None else nights.person_time,
+        night_time=person_time(nights, transfers, labour.people),
     )
     row = pricing.option_row(candidate)
     floor: PriceFloor | None = None

@@ -62,6 +62,7 @@ def derive(
             seams=done[f"seams.{option.key}"][0],
             traced=done[f"traced.{option.key}"],
             nights=nights[option.key][0],
+            transfers=done[f"transfers.{option.key}"],
         )
         for option in inputs.options
     )
@@ -76,7 +77,8 @@ def derive(
     found += [set_up_findings, mark_findings, done[f"seams.{inputs.option}"][1]]
     found += [planned[1] for planned in nights.values()]
     power, power_found = done["power"]
-    found.append(power_found)
+    other_ways, other_found = done["transfer_hours"]
+    found += [power_found, other_found]
     prepared, held = done.get("preparation", (None, ()))
     found += [held, done["decisions"], done["compared"], *_scheme_findings(inputs, schemes)]
     found += [done["contrasts"], done["wording"]]
@@ -91,6 +93,7 @@ def derive(
         mark_errors=mark_errors,
         preparation=prepared,
         power=power,
+        other_ways=other_ways,
         findings=tuple(dict.fromkeys(finding for group in found for finding in group)),
     )
 

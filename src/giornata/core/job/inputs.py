@@ -19,6 +19,7 @@ from giornata.core.works import (
     PaintTerms,
     PowerTerms,
     PreparationTerms,
+    TransferTerms,
 )
 
 __all__ = ["JobInputs", "JobTitle", "Site"]
@@ -81,6 +82,7 @@ class JobInputs:
     standing: tuple[StandingStretch, ...] = ()
     preparation: PreparationTerms | None = None
     power: PowerTerms | None = None
+    transfer: TransferTerms = field(default_factory=TransferTerms)
     marks_asked: MarkTerms = field(default_factory=MarkTerms)
     mappings: tuple[Decision, ...] = ()
     wording: Wording = field(default_factory=Wording)

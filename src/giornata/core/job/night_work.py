@@ -2,17 +2,32 @@
 
 from __future__ import annotations
 
+import shapely
+
+from giornata.core import projection, works
 from giornata.core import site as places
-from giornata.core import works
-from giornata.core.foundation import Figure, Finding, Severity
+from giornata.core.foundation import Figure, Finding, Severity, derived, given
 from giornata.core.job.inputs import Site
 from giornata.core.projection import Projector, Seam, SetUpPlan
 from giornata.core.setting_out import PlacedArtwork
-from giornata.core.works import LabourTerms, NightPlan, NightTerms, PowerPlan, PowerTerms
+from giornata.core.survey import DevelopedWall
+from giornata.core.works import (
+    LabourTerms,
+    NightPlan,
+    NightTerms,
+    PowerPlan,
+    PowerTerms,
+    StretchHours,
+    TransferHours,
+    TransferTerms,
+)
 
-__all__ = ["night_hours", "night_power", "place_of_nights"]
+__all__ = [
+    "night_hours", "night_power", "other_ways", "person_time", "place_of_nights", "transfers_of",
+]  # fmt: skip
 
 _Findings = tuple[Finding, ...]
+_NOTHING = 1e-3  # m of edge under which a set-up is not worked at all
 
 
 def place_of_nights(site: Site, nights: NightTerms, plan: SetUpPlan) -> places.NightPlace | None:
@@ -36,17 +51,21 @@ def night_hours(
     placed: PlacedArtwork,
     plan: tuple[SetUpPlan, _Findings],
     seams: tuple[tuple[Seam, ...], _Findings],
+    transfer: TransferTerms,
 ) -> tuple[NightPlan | None, _Findings]:
     """Nights of the set-ups."""
     set_ups = plan[0].set_ups
     closing = works.closing_place(placed.coverage, seams[0])
+    order = works.order_from_ends(set_ups, closing)
+    if transfer.stretches:
+        order = tuple(one for one in order if float(traced[one - 1]) > _NOTHING)
     where = place_of_nights(site, nights, plan[0])
     dated = nights.first is not None or bool(nights.dates)
     made, findings = works.night_plan(
         traced,
         nights,
         people=labour.people,
-        order=works.order_from_ends(set_ups, closing),
+        order=order,
         closing=closing,
         evenings=() if where is None else places.evenings(where, nights.first, nights.dates),
     )
@@ -58,6 +77,55 @@ def night_hours(
     hours = float(works.decided("nights.hours", nights.hours, works.HOURS))
     dark = places.darkness_findings(where, [*made.passed_over[:1], *seen], hours)
     return made, (*dark, *findings)
+
+
+def transfers_of(
+    placed: PlacedArtwork, wall: tuple[DevelopedWall, _Findings], transfer: TransferTerms
+) -> tuple[StretchHours, ...]:
+    """Hours of the stretches that are not projected."""
+    return works.stretch_hours(placed.coverage, wall[0].net, transfer.stretches, transfer)
+
+
+def other_ways(
+    plan: tuple[SetUpPlan, _Findings],
+    wall: tuple[DevelopedWall, _Findings],
+    seams: tuple[tuple[Seam, ...], _Findings],
+    traced: tuple[Figure, ...],
+    night_plan: tuple[NightPlan | None, _Findings],
+    transfer: TransferTerms,
+) -> tuple[tuple[TransferHours, ...], _Findings]:
+    """Hours of each set-up's part by grid and by pounce."""
+    set_ups, nights = plan[0].set_ups, night_plan[0]
+    if nights is None:
+        return (), ()
+    areas = [
+        float(shapely.intersection(wall[0].net, cell).area)
+        for cell in projection.cells(set_ups, seams[0])
+    ]
+    hours = works.transfer_hours(set_ups, areas, traced, nights.set_ups, transfer)
+    return hours, works.transfer_findings(set_ups, hours, transfer.stretches, wall[0].length)
+
+
+def person_time(
+    nights: NightPlan | None, transfers: tuple[StretchHours, ...], people: int
+) -> Figure | None:
+    """Nights and other ways of transfer, of all people. [s]"""
+    if not transfers:
+        return None if nights is None else nights.person_time
+    crew = given("people", float(people), "-", source="job file, labour.people")
+    times = tuple(one.time for one in transfers)
+    other = derived(
+        "transfer hours of all people", people * sum(map(float, times)), "s",
+        method="works.stretch_hours v1", formula="people × sum over the stretches",
+        parts=(crew, *times),
+    )  # fmt: skip
+    if nights is None:
+        return other
+    return derived(
+        "nights and transfer, all people", float(nights.person_time) + float(other), "s",
+        method="works.stretch_hours v1", formula="night hours + transfer hours of all people",
+        parts=(nights.person_time, other),
+    )  # fmt: skip
 
 
 def night_power(

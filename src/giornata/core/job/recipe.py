@@ -81,6 +81,20 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
             steps += _scheme_steps(option.key, colourway.key)
     steps.append(
         Step(
+            name="transfer_hours",
+            function=night_work.other_ways,
+            needs={
+                "plan": "set_ups",
+                "wall": "wall",
+                "seams": f"seams.{chosen}",
+                "traced": f"traced.{chosen}",
+                "night_plan": f"nights.{chosen}",
+                "transfer": "transfer",
+            },
+        )
+    )
+    steps.append(
+        Step(
             name="power",
             function=night_work.night_power,
             needs={
@@ -192,8 +206,18 @@ def _night_steps(key: str) -> list[Step]:
         Step(
             name=f"traced.{key}",
             function=derivations.traced_edges,
-            needs={"placed": f"placed.{key}", "plan": "set_ups", "seams": f"seams.{key}"},
+            needs={
+                "placed": f"placed.{key}",
+                "plan": "set_ups",
+                "seams": f"seams.{key}",
+                "transfer": "transfer",
+            },
             version=2,
+        ),
+        Step(
+            name=f"transfers.{key}",
+            function=night_work.transfers_of,
+            needs={"placed": f"placed.{key}", "wall": "wall", "transfer": "transfer"},
         ),
         Step(
             name=f"nights.{key}",
@@ -206,6 +230,7 @@ def _night_steps(key: str) -> list[Step]:
                 "placed": f"placed.{key}",
                 "plan": "set_ups",
                 "seams": f"seams.{key}",
+                "transfer": "transfer",
             },
             version=2,
         ),
@@ -245,6 +270,7 @@ def _scheme_steps(option: str, colourway: str) -> list[Step]:
                 "night_plan": f"nights.{option}",
                 "extra_coats": f"extra_coats.{key}",
                 "labour": "labour",
+                "transfers": f"transfers.{option}",
             },
         ),
     ]

@@ -14,7 +14,14 @@ from giornata.core.setting_out import ControlMark, PlacedArtwork
 from giornata.core.site import StandingRoom
 from giornata.core.survey import DevelopedWall, hidden_area, painted_area
 from giornata.core.takeoff import Making, TakeOff, making_figures
-from giornata.core.works import NightPlan, PowerPlan, Preparation, WorkPlan
+from giornata.core.works import (
+    NightPlan,
+    PowerPlan,
+    Preparation,
+    StretchHours,
+    TransferHours,
+    WorkPlan,
+)
 
 __all__ = ["Design", "JobResults", "Scheme", "named_figures"]
 
@@ -33,6 +40,8 @@ class Design:
         Edge to trace in each set-up. [m]
     nights : NightPlan or None
         None where there is nothing to trace.
+    transfers : tuple of StretchHours
+        Stretches that are not projected.
     """
 
     option: Option
@@ -43,6 +52,7 @@ class Design:
     seams: tuple[Seam, ...]
     traced: tuple[Figure, ...]
     nights: NightPlan | None
+    transfers: tuple[StretchHours, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -111,6 +121,8 @@ class JobResults:
         Readiness of the wall; None where the job says nothing of it.
     power : PowerPlan or None
         Of the chosen option's longest night; None where there is nothing to trace.
+    other_ways : tuple of TransferHours
+        Of each set-up of the chosen option by projector, grid and pounce.
     findings : tuple of Finding
         Of all steps, each once, in the order of the job.
     """
@@ -125,6 +137,7 @@ class JobResults:
     mark_errors: tuple[float, ...]
     preparation: Preparation | None
     power: PowerPlan | None
+    other_ways: tuple[TransferHours, ...]
     findings: tuple[Finding, ...]
 
     @property
@@ -251,6 +264,11 @@ def _scheme_figures(scheme: Scheme) -> _Named:
 def _projection_figures(results: JobResults) -> _Named:
     for figure in results.set_ups.figures:
         yield f"set_ups.{figure.name.replace(' ', '_')}", figure
+    for way in results.other_ways:
+        yield f"set_up{way.set_up}.grid", way.grid
+        yield f"set_up{way.set_up}.pounce", way.pounce
+    for number, transfer in enumerate(results.design.transfers, start=1):
+        yield f"transfer{number}.time", transfer.time
     if results.power is not None:
         for name in ("load", "energy", "current", "printed_time", "battery_time", "batteries"):
             figure = getattr(results.power, name)

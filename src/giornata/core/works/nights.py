@@ -165,7 +165,7 @@ def night_plan(
     terms: NightTerms,
     *,
     people: int = 2,
-    order: Sequence[int] = (),
+    order: Sequence[int] | None = None,
     closing: ClosingPlace | None = None,
     evenings: Iterable[Night] = (),
 ) -> tuple[NightPlan | None, tuple[Finding, ...]]:
@@ -179,8 +179,9 @@ def night_plan(
         Times and speed.
     people : int
         On the night shift, at least 1. [-]
-    order : sequence of int
-        Numbers in order of work; as they are numbered where none is given. [-]
+    order : sequence of int, optional
+        Numbers in order of work; those left out are not projected. As they are numbered where
+        no order is given. [-]
     closing : ClosingPlace or None
         Where the drawing closes in that order.
     evenings : iterable of Night
@@ -189,7 +190,7 @@ def night_plan(
     Raises
     ------
     ValueError
-        If nobody works, or the order names other set-ups than there are.
+        If nobody works, or the order names a set-up twice or one that there is not.
 
     Notes
     -----
@@ -199,11 +200,11 @@ def night_plan(
     """
     if people < 1:
         raise ValueError("people are 1 or more")
-    if not edges:
+    sequence = tuple(range(1, len(edges) + 1)) if order is None else tuple(order)
+    if len(set(sequence)) < len(sequence) or not set(sequence) <= set(range(1, len(edges) + 1)):
+        raise ValueError("the order names each set-up once")
+    if not sequence:
         return None, ()
-    sequence = tuple(order) or tuple(range(1, len(edges) + 1))
-    if sorted(sequence) != list(range(1, len(edges) + 1)):
-        raise ValueError("the order names every set-up once")
     set_up = decided("nights.set_up", terms.set_up, SET_UP)
     tracing = decided("nights.tracing", terms.tracing, TRACING)
     limit = decided("nights.hours", terms.hours, HOURS)
@@ -221,9 +222,10 @@ def night_plan(
     planned, passed_over, dated = _planned(
         sequence, tuple(map(float, each)), float(limit), iter(evenings)
     )
+    worked = tuple(each[number - 1] for number in sorted(sequence))
     duration = derived(
-        "night hours", sum(map(float, each)), "s", method="works.night_plan v1",
-        formula="sum over set-ups", parts=each,
+        "night hours", sum(map(float, worked)), "s", method="works.night_plan v1",
+        formula="sum over set-ups", parts=worked,
     )  # fmt: skip
     crew = given("people at night", float(people), "-", source="job file, labour.people")
     plan = NightPlan(

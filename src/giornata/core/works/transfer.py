@@ -1,21 +1,27 @@
-"""Other ways to bring a drawing onto a wall: squaring up by a grid, and pounce; with their hours."""
+"""Other ways to bring a drawing onto a wall: by a grid of squares, and by pounce; their hours."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import Any
+
+import shapely
 
 from giornata.core.foundation import Assumption, Figure, Finding, Severity, derived, given
+from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection import SetUp
 from giornata.core.works.terms import decided
 
 __all__ = [
-    "GRID_DRAWING", "GRID_PITCH", "HANGING", "POUNCING", "PRICKING", "SNAPPING", "TransferHours",
-    "TransferStretch", "TransferTerms", "TransferWay", "grid_line_length", "transfer_findings",
-    "transfer_hours",
+    "GRID_DRAWING", "GRID_PITCH", "HANGING", "POUNCING", "PRICKING", "SNAPPING", "StretchHours",
+    "TransferHours", "TransferStretch", "TransferTerms", "TransferWay", "stretch_hours",
+    "transfer_findings", "transfer_hours", "without_transferred",
 ]  # fmt: skip
+
+_BEYOND = 1e4  # m over and under any wall
 
 GRID_PITCH = Assumption(
     name="side of the squares on the wall",
@@ -139,34 +145,79 @@ class TransferHours:
     pounce: Figure
 
 
-def grid_line_length(width: float, height: float, pitch: float) -> float:
-    """Length of the lines that square a part of a wall, borders shared with neighbours. [m]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StretchHours:
+    """A stretch that is not projected, and what it takes.
 
     Parameters
     ----------
-    width, height : float
-        Of the part; above 0. [m]
-    pitch : float
-        Side of the squares; above 0. [m]
-
-    Raises
-    ------
-    ValueError
-        If an argument is not above 0.
-
-    Examples
-    --------
-    >>> grid_line_length(5.0, 2.5, 0.5)
-    50.0
+    stretch : TransferStretch
+    edge : Figure
+        Between paints in it. [m]
+    time : Figure
+        Of the crew, by the clock. [s]
     """
-    if not (width > 0 and height > 0 and pitch > 0):
-        raise ValueError("the part and its squares are above 0")
-    return 2 * width * height / pitch
+
+    stretch: TransferStretch
+    edge: Figure
+    time: Figure
+
+
+def without_transferred(coverage: Coverage, stretches: Sequence[TransferStretch]) -> Coverage:
+    """The artwork with the edges alone that are still to be projected. [m]
+
+    Parameters
+    ----------
+    coverage : geometry.Coverage
+        On the wall, by paint number; wall frame. [m]
+    stretches : sequence of TransferStretch
+        That are not projected.
+    """
+    if not stretches:
+        return coverage
+    away = shapely.union_all([_box(one) for one in stretches])
+    kept = shapely.difference(coverage.edges, away)
+    there = ~shapely.is_empty(kept)
+    return replace(
+        coverage, edges=kept[there], left=coverage.left[there], right=coverage.right[there]
+    )
+
+
+def stretch_hours(
+    coverage: Coverage, net: Any, stretches: Sequence[TransferStretch], terms: TransferTerms
+) -> tuple[StretchHours, ...]:
+    """Hours of each stretch that is not projected. [s]
+
+    Parameters
+    ----------
+    coverage : geometry.Coverage
+        On the wall, by paint number; wall frame. [m]
+    net : shapely.Geometry
+        The wall less its openings. [m]
+    stretches : sequence of TransferStretch
+        In the job's order.
+    terms : TransferTerms
+        Rates.
+    """
+    between = coverage.edges[(coverage.left != OUTSIDE) & (coverage.right != OUTSIDE)]
+    made = []
+    for one in stretches:
+        place = _box(one)
+        name = f"{one.start:.2f} to {one.end:.2f} m"
+        edge = given(
+            f"edge from {name}", float(shapely.length(shapely.intersection(between, place)).sum()),
+            "m", source="artwork on the wall",
+        )  # fmt: skip
+        area = float(shapely.intersection(net, place).area)
+        grid, pounce = _ways(f"from {name}", area, edge, terms)
+        time = grid if one.way is TransferWay.GRID else pounce
+        made.append(StretchHours(stretch=one, edge=edge, time=time))
+    return tuple(made)
 
 
 def transfer_hours(
     set_ups: Sequence[SetUp],
-    cells: Sequence[float],
+    areas: Sequence[float],
     edges: Sequence[Figure],
     projected: Sequence[Figure],
     terms: TransferTerms,
@@ -177,8 +228,8 @@ def transfer_hours(
     ----------
     set_ups : sequence of SetUp
         In order of number.
-    cells : sequence of float
-        Area of the wall in each part. [m²]
+    areas : sequence of float
+        Of the wall in each part. [m²]
     edges : sequence of Figure
         Edge to draw in each. [m]
     projected : sequence of Figure
@@ -192,45 +243,54 @@ def transfer_hours(
     edges pricked, the pattern joined and hung, edges dusted through and the dots joined. Printing
     is left out; both are work by daylight.
     """
+    made = []
+    for one, area, edge, time in zip(set_ups, areas, edges, projected, strict=True):
+        grid, pounce = _ways(f"of set-up {one.number}", area, edge, terms)
+        made.append(TransferHours(set_up=one.number, projected=time, grid=grid, pounce=pounce))
+    return tuple(made)
+
+
+def _box(one: TransferStretch) -> Any:
+    return shapely.box(one.start, -_BEYOND, one.end, _BEYOND)
+
+
+def _ways(name: str, area: float, edge: Figure, terms: TransferTerms) -> tuple[Figure, Figure]:
+    """Hours of a part of the wall by grid and by pounce. [s]"""
     pitch = decided("transfer.pitch", terms.pitch, GRID_PITCH)
     snapping = decided("transfer.snapping", terms.snapping, SNAPPING)
     drawing = decided("transfer.drawing", terms.drawing, GRID_DRAWING)
     pricking = decided("transfer.pricking", terms.pricking, PRICKING)
     pouncing = decided("transfer.pouncing", terms.pouncing, POUNCING)
     hanging = decided("transfer.hanging", terms.hanging, HANGING)
-    made = []
-    for one, area, edge, time in zip(set_ups, cells, edges, projected, strict=True):
-        wall = given(f"wall in set-up {one.number}", area, "m²", source="plan of the set-ups")
-        length = float(edge)
-        made.append(
-            TransferHours(
-                set_up=one.number,
-                projected=time,
-                grid=derived(
-                    f"set-up {one.number} by grid",
-                    2 * area / float(pitch) / float(snapping) + length / float(drawing),
-                    "s",
-                    method="works.transfer_hours v1",
-                    formula="2 × wall ÷ square ÷ snapping + edge ÷ drawing by squares",
-                    parts=(wall, pitch, snapping, edge, drawing),
-                ),
-                pounce=derived(
-                    f"set-up {one.number} by pounce",
-                    length / float(pricking) + area / float(hanging) + length / float(pouncing),
-                    "s",
-                    method="works.transfer_hours v1",
-                    formula="edge ÷ pricking + wall ÷ hanging + edge ÷ pouncing",
-                    parts=(edge, pricking, wall, hanging, pouncing),
-                ),
-            )
-        )
-    return tuple(made)
+    wall = given(f"wall {name}", area, "m²", source="survey, net wall")
+    length = float(edge)
+    return (
+        derived(
+            f"grid {name}",
+            2 * area / float(pitch) / float(snapping) + length / float(drawing),
+            "s",
+            method="works.transfer_hours v1",
+            formula="2 × wall ÷ square ÷ snapping + edge ÷ drawing by squares",
+            parts=(wall, pitch, snapping, edge, drawing),
+        ),
+        derived(
+            f"pounce {name}",
+            length / float(pricking) + area / float(hanging) + length / float(pouncing),
+            "s",
+            method="works.transfer_hours v1",
+            formula="edge ÷ pricking + wall ÷ hanging + edge ÷ pouncing",
+            parts=(edge, pricking, wall, hanging, pouncing),
+        ),
+    )
 
 
 def transfer_findings(
-    set_ups: Sequence[SetUp], hours: Sequence[TransferHours]
+    set_ups: Sequence[SetUp],
+    hours: Sequence[TransferHours],
+    stretches: Sequence[TransferStretch],
+    length: float,
 ) -> tuple[Finding, ...]:
-    """Where the projector is too faint: the other ways with their hours, in one finding.
+    """Where the projector is too faint: the other ways with their hours; stretches off the wall.
 
     Parameters
     ----------
@@ -238,28 +298,44 @@ def transfer_findings(
         In order of number.
     hours : sequence of TransferHours
         Of each.
+    stretches : sequence of TransferStretch
+        That are not projected.
+    length : float
+        Of the wall; above 0. [m]
     """
-    dim = [one.number for one in set_ups if not one.light.passes]
-    if not dim:
-        return ()
-    rows = [hours[number - 1] for number in dim]
-    sums = [
-        sum(float(figure) for figure in column) / 3600
-        for column in (
-            [row.projected for row in rows],
-            [row.grid for row in rows],
-            [row.pounce for row in rows],
+    found = [
+        Finding(
+            code="works.transfer_off_wall",
+            severity=Severity.WARN,
+            subject=f"transfer from {one.start:.2f} to {one.end:.2f} m",
+            message=f"The wall ends at {length:.2f} m.",
+            remedy="Correct the stretch under [transfer].",
         )
+        for one in stretches
+        if one.end > length + 1e-6
     ]
+    dim = [
+        one.number
+        for one in set_ups
+        if not one.light.passes and not any(s.start <= one.centre <= s.end for s in stretches)
+    ]
+    if not dim:
+        return tuple(found)
+    rows = [hours[number - 1] for number in dim]
+    projected, grid, pounce = (
+        sum(map(float, column)) / 3600
+        for column in zip(*((row.projected, row.grid, row.pounce) for row in rows), strict=True)
+    )
     which = ", ".join(map(str, dim))
-    return (
+    found.append(
         Finding(
             code="works.transfer_offered",
             severity=Severity.NOTE,
             subject=f"set-up {which}" if len(dim) == 1 else f"set-ups {which}",
             message=f"Where the image is too faint, the drawing can be squared up by daylight in "
-            f"{sums[1]:.1f} h, or pounced in {sums[2]:.1f} h; projected it would take "
-            f"{sums[0]:.1f} h.",
-            remedy="Name the stretch under [transfer], and print its sheets: giornata transfer.",
-        ),
+            f"{grid:.1f} h, or pounced in {pounce:.1f} h; projected it would take "
+            f"{projected:.1f} h.",
+            remedy="Name the stretch under [transfer]; its sheets: giornata transfer.",
+        )
     )
+    return tuple(found)

@@ -1,0 +1,37 @@
+"""Hours by grid and pounce, and their sheets, from the command line."""
+
+from __future__ import annotations
+
+import pypdfium2
+import pytest
+
+
+def test_ways_stand_side_by_side(say, block):
+    ways = say("transfer", block, "--json").form["result"]["ways"]
+    assert len(ways) == 5  # set-ups of the small job
+    # The middle of the wall bears no edge: 2 × its wall ÷ 0.5 m ÷ 60 m/h remain of the grid.
+    assert all(row["grid"]["value"] > row["projected"]["value"] for row in ways if row["edge"])
+
+
+@pytest.mark.parametrize("way", ["grid", "pounce"])
+def test_sheets_are_written(say, small_job, way):
+    said = say("transfer", small_job, "--way", way, "--from", "3.9 m", "--to", "6.1 m", "--json")
+    assert said.code == 0
+    target = small_job / "transfer" / f"{way}-3.90-6.10.pdf"
+    assert said.form["result"]["file"] == str(target)
+    pages = pypdfium2.PdfDocument(target.read_bytes())
+    assert len(pages) == said.form["result"]["sheets"]
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        (("--from", "90 m"), "chainages between 0 and 20.00 m"),
+        (("--from", "3"), '"3" has no unit'),
+        (("--paper", "A7"), "paper is called 'A7'"),
+    ],
+)
+def test_what_cannot_be_read_is_refused(say, block, more, words):
+    said = say("transfer", block, "--way", "grid", *more)
+    assert said.code != 0
+    assert words in " ".join(said.err.split())
