@@ -109,7 +109,16 @@ def other_ways(
 def person_time(
     nights: NightPlan | None, transfers: tuple[StretchHours, ...], people: int
 ) -> Figure | None:
-    """Nights and other ways of transfer, of all people. [s]"""
+    """Nights and other ways of transfer, of all people. [s]
+
+    Parameters
+    ----------
+    nights : NightPlan or None
+    transfers : tuple of StretchHours
+        Stretches that are not projected.
+    people : int
+        At least 1. [-]
+    """
     if not transfers:
         return None if nights is None else nights.person_time
     crew = given("people", float(people), "-", source="job file, labour.people")
