@@ -39,7 +39,8 @@ from giornata.core.documents.pack_tables import (
     pack_tables,
     table_names,
 )
-from giornata.core.documents.pounce_sheets import POUNCE_OVERLAP, pounce_sheets
+from giornata.core.documents.pounce_sheets import pounce_sheets
+from giornata.core.documents.pounce_tiling import POUNCE_OVERLAP
 from giornata.core.documents.proposal import proposal
 from giornata.core.documents.reference_sheets import reference_sheets
 from giornata.core.documents.scales import PaperSize, Scale, paper_for, standard_scale

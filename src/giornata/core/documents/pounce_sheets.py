@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 import shapely
@@ -13,8 +12,6 @@ from giornata.core.documents.display import bare, size_text
 from giornata.core.documents.drawing import (
     DARK,
     FINE,
-    INK,
-    MID,
     Disc,
     DrawnPaper,
     Item,
@@ -26,78 +23,38 @@ from giornata.core.documents.drawing import (
     segment,
 )
 from giornata.core.documents.letters import cap_height
+from giornata.core.documents.pounce_index import pounce_index
+from giornata.core.documents.pounce_tiling import (
+    FOOT_HEIGHT,
+    FULL,
+    OVERLAP_LINE,
+    POUNCE_OVERLAP,
+    PounceTiling,
+    pounce_tiling,
+    tile_name,
+)
 from giornata.core.documents.regions_on_paper import PaperRegions, paper_regions
 from giornata.core.documents.room import Room
-from giornata.core.documents.scales import MARGIN, PaperSize, drawing_paper, printer_bar
+from giornata.core.documents.scales import PaperSize, drawing_paper, printer_bar
 from giornata.core.documents.title_block import (
-    TITLE_HEIGHT,
     Heading,
     heading,
-    title_block,
     title_findings,
 )
-from giornata.core.documents.transfer_window import TransferWindow, row_letters, transfer_window
-from giornata.core.documents.wall_parts import feature_items, outline_items, wall_boundary
-from giornata.core.documents.wall_strip import STRIP_HEIGHT, Stretch, wall_strip
+from giornata.core.documents.transfer_window import transfer_window
+from giornata.core.documents.wall_parts import wall_boundary
 from giornata.core.documents.wall_view import WallView
-from giornata.core.foundation import Assumption, Finding, Severity, System
+from giornata.core.foundation import Finding, Severity, System
 from giornata.core.job import JobResults
 
-__all__ = ["POUNCE_OVERLAP", "pounce_sheets"]
+__all__ = ["pounce_sheets"]
 
-POUNCE_OVERLAP = Assumption(
-    name="overlap of neighbouring pounce tiles",
-    value=0.020,
-    unit="m",
-    source="common practice, no source: room for a cross and for tape",
-    usual=(0.01, 0.04),
-)
 _MOST = 400  # tiles; beyond them larger paper or a shorter stretch is asked for
-_FULL = 1000.0  # mm of paper to a metre of wall
-_FOOT = 14.0  # mm under the drawing for name and bars
 _EDGE = Pen(width=0.35)
 _CROSS = Pen(width=0.25)
-_OVERLAP = Pen(width=0.18, dash=(4.0, 2.0), colour=MID)
 _WALL = Pen(width=0.25, dash=(8.0, 1.5, 1.0, 1.5), colour=DARK)
-_TILE = Pen(width=0.25, colour=DARK)
 _LEAST_NUMBERED = 150.0  # mm²
 _CAP = cap_height(DIMENSION)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Tiling:
-    """How a stretch is cut into tiles.
-
-    Parameters
-    ----------
-    window : TransferWindow
-    size : PaperSize
-    wide, high : float
-        Of the drawing on a tile. [m]
-    across, up : float
-        From one tile to the next. [m]
-    columns, rows : int
-        [-]
-    """
-
-    window: TransferWindow
-    size: PaperSize
-    wide: float
-    high: float
-    across: float
-    up: float
-    columns: int
-    rows: int
-
-    def view(self, column: int, row: int) -> WallView:
-        """The window of a tile, full size."""
-        margin = 1000 * MARGIN.value
-        start = self.window.start + column * self.across
-        base = self.window.base + row * self.up
-        return WallView(
-            start=start, end=start + self.wide, base=base, head=base + self.high, left=margin,
-            lower=margin + self.high * _FULL, mm_per_metre=_FULL,
-        )  # fmt: skip
 
 
 def pounce_sheets(
@@ -129,8 +86,8 @@ def pounce_sheets(
     without an edge are not printed. More than 400 tiles are refused with a finding.
     """
     size = paper or drawing_paper(system)
-    tiling = _tiling(transfer_window(results.wall, start, end), size)
-    regions = paper_regions(results.design.placed.coverage, _FULL)
+    tiling = pounce_tiling(transfer_window(results.wall, start, end), size)
+    regions = paper_regions(results.design.placed.coverage, FULL)
     head = heading(results)
     drawn = [
         (column, row)
@@ -142,7 +99,7 @@ def pounce_sheets(
     if len(drawn) > _MOST:
         findings = (*findings, _too_many(tiling, len(drawn), system))
         drawn = []
-    index = _index(results, tiling, drawn, head, system)
+    index = pounce_index(results, tiling, drawn, head, system)
     tiles = [
         _tile(results, tiling, place, (number, len(drawn) + 1), regions, head, system)
         for number, place in enumerate(drawn, start=2)
@@ -153,35 +110,9 @@ def pounce_sheets(
     )  # fmt: skip
 
 
-def _tiling(window: TransferWindow, size: PaperSize) -> _Tiling:
-    margin = 1000 * MARGIN.value
-    wide = (size.long - 2 * margin) / _FULL
-    high = (size.short - 2 * margin - _FOOT) / _FULL
-    across, up = wide - POUNCE_OVERLAP.value, high - POUNCE_OVERLAP.value
-    columns = _count(window.end - window.start, wide, across)
-    rows = _count(window.head - window.base, high, up)
-    return _Tiling(
-        window=window, size=size, wide=wide, high=high, across=across, up=up, columns=columns,
-        rows=rows,
-    )  # fmt: skip
-
-
-def _count(length: float, first: float, step: float) -> int:
-    """Tiles that cover a length: the first whole, each after it a step further."""
-    count = 1
-    while first + (count - 1) * step < length - 1e-6:
-        count += 1
-    return count
-
-
-def _name(place: tuple[int, int]) -> str:
-    column, row = place
-    return f"{row_letters(row)}{column + 1}"
-
-
 def _tile(
     results: JobResults,
-    tiling: _Tiling,
+    tiling: PounceTiling,
     place: tuple[int, int],
     page: tuple[int, int],
     regions: PaperRegions,
@@ -201,31 +132,31 @@ def _tile(
     items += _numbers(regions, view, room)
     items += _foot(results, tiling, place, page, view, head, system)
     return Sheet(
-        name=f"Pounce tile {_name(place)}", width=tiling.size.long, height=tiling.size.short,
+        name=f"Pounce tile {tile_name(place)}", width=tiling.size.long, height=tiling.size.short,
         items=tuple(items),
     )  # fmt: skip
 
 
-def _overlap_lines(tiling: _Tiling, place: tuple[int, int], view: WallView) -> Iterator[Item]:
+def _overlap_lines(tiling: PounceTiling, place: tuple[int, int], view: WallView) -> Iterator[Item]:
     """Where the neighbours' drawings end, on the sides that have one."""
     column, row = place
-    shared = POUNCE_OVERLAP.value * _FULL
+    shared = POUNCE_OVERLAP.value * FULL
     for there, x in (
         (column > 0, view.left + shared),
         (column < tiling.columns - 1, view.right - shared),
     ):
         if there:
-            yield segment((x, view.upper), (x, view.lower), _OVERLAP)
+            yield segment((x, view.upper), (x, view.lower), OVERLAP_LINE)
     for there, y in (
         (row > 0, view.lower - shared),
         (row < tiling.rows - 1, view.upper + shared),
     ):
         if there:
-            yield segment((view.left, y), (view.right, y), _OVERLAP)
+            yield segment((view.left, y), (view.right, y), OVERLAP_LINE)
 
 
 def _crosses(
-    tiling: _Tiling, place: tuple[int, int], view: WallView, room: Room, system: System
+    tiling: PounceTiling, place: tuple[int, int], view: WallView, room: Room, system: System
 ) -> Iterator[Item]:
     """A cross in each corner, at a place that its neighbours have as well."""
     column, row = place
@@ -257,7 +188,7 @@ def _numbers(regions: PaperRegions, view: WallView, room: Room) -> Iterator[Item
     """The number of each region's paint, where it has room."""
     parts, paints = regions.parts(view)
     for part, paint in zip(parts.tolist(), paints.tolist(), strict=True):
-        if part.area * _FULL**2 < _LEAST_NUMBERED:
+        if part.area * FULL**2 < _LEAST_NUMBERED:
             continue
         point = part.representative_point()
         label = room.place(
@@ -272,7 +203,7 @@ def _numbers(regions: PaperRegions, view: WallView, room: Room) -> Iterator[Item
 
 def _foot(
     results: JobResults,
-    tiling: _Tiling,
+    tiling: PounceTiling,
     place: tuple[int, int],
     page: tuple[int, int],
     view: WallView,
@@ -283,7 +214,7 @@ def _foot(
     column, row = place
     y = view.lower + 6.0
     neighbours = [
-        f"{word} {_name(other)}"
+        f"{word} {tile_name(other)}"
         for word, other in (
             ("left", (column - 1, row)),
             ("right", (column + 1, row)),
@@ -296,7 +227,7 @@ def _foot(
     unit = "" if system is System.US else " m"
     length, name = printer_bar(system)
     items: list[Item] = [
-        Label(x=view.left, y=y, text=f"Tile {_name(place)}", size=16.0, bold=True),
+        Label(x=view.left, y=y, text=f"Tile {tile_name(place)}", size=16.0, bold=True),
         Label(
             x=view.left + 32.0,
             y=y - 1.6,
@@ -312,7 +243,7 @@ def _foot(
             f"of {page[1]}. Lay cross on cross; cut at a dashed line.",
         ),
     ]
-    bar_y = view.lower + _FOOT - 1.0
+    bar_y = view.lower + FOOT_HEIGHT - 1.0
     items += _measuring_bar(view.right - length, bar_y, length, upright=False)
     items.append(
         Label(x=view.right - length - 2.0, y=bar_y, text=f"{name}: measure it", size=DIMENSION,
@@ -333,79 +264,7 @@ def _measuring_bar(x: float, y: float, length: float, *, upright: bool) -> list[
     ]
 
 
-def _index(
-    results: JobResults,
-    tiling: _Tiling,
-    drawn: list[tuple[int, int]],
-    head: Heading,
-    system: System,
-) -> Sheet:
-    """The stretch with its tiles and their names, not to scale."""
-    size, margin = tiling.size, 1000 * MARGIN.value
-    left, right, lower = margin, size.long - margin, size.short - margin
-    upper = margin + STRIP_HEIGHT + 18.0
-    floor = lower - TITLE_HEIGHT - 10.0
-    end = tiling.window.start + (tiling.columns - 1) * tiling.across + tiling.wide
-    top = tiling.window.base + (tiling.rows - 1) * tiling.up + tiling.high
-    scale = min(
-        (right - left) / (end - tiling.window.start), (floor - upper) / (top - tiling.window.base)
-    )
-    view = WallView(
-        start=tiling.window.start, end=end, base=tiling.window.base, head=top, left=left,
-        lower=upper + (top - tiling.window.base) * scale, mm_per_metre=scale,
-    )  # fmt: skip
-    wall = results.wall
-    here = Stretch(start=tiling.window.start, end=min(end, wall.length), name="pounce", here=True)
-    regions = paper_regions(results.design.placed.coverage, scale)
-    items: list[Item] = list(
-        wall_strip(wall, [here], left=left, right=right, upper=margin, system=system)
-    )
-    items.append(Label(x=left, y=upper - 9.0, text="Pounce pattern", size=18.0, bold=True))
-    unit = "" if system is System.US else " m"
-    items.append(
-        Label(
-            x=left,
-            y=upper - 3.5,
-            size=DIMENSION,
-            text=f"{len(drawn)} tiles of {tiling.columns} × {tiling.rows}, each "
-            f"{size_text(tiling.wide, tiling.high, system)}, on {size.title}; from chainage "
-            f"{bare(tiling.window.start, system, digits=3)} to "
-            f"{bare(tiling.window.end, system, digits=3)}{unit}. A tile without an edge is not "
-            "printed.",
-        )
-    )
-    items += [
-        Line(points=view.on_sheet(shapely.get_coordinates(line)), pen=FINE)
-        for line in regions.lines(view).tolist()
-    ]
-    items += feature_items(wall, view)
-    items += outline_items(wall, view)
-    type_size = min(16.0, max(9.0, tiling.across * scale * 0.8))
-    for column in range(tiling.columns):
-        for row in range(tiling.rows):
-            tile = tiling.view(column, row)
-            items.append(
-                box(view.x(tile.start), view.y(tile.head), view.x(tile.end), view.y(tile.base),
-                    pen=_TILE if (column, row) in drawn else _OVERLAP)
-            )  # fmt: skip
-            if (column, row) in drawn:
-                label = Label(
-                    x=view.x((tile.start + tile.end) / 2), y=view.y((tile.base + tile.head) / 2),
-                    text=_name((column, row)), size=type_size, anchor="middle", bold=True,
-                    colour=INK,
-                )  # fmt: skip
-                items += [plate(label), label]
-    items.append(
-        Label(x=left, y=floor + 6.0, size=DIMENSION,
-              text="Print at 100 %, without fitting to the page; measure each tile's two bars. "
-              "Hang the pattern to the marks: each cross has its chainage and level. Not in wind.")
-    )  # fmt: skip
-    items += title_block(head, "Index of the tiles", "Not to scale", (1, len(drawn) + 1), left,
-                         right, lower)  # fmt: skip
-    return Sheet(name="Pounce index", width=size.long, height=size.short, items=tuple(items))
-
-
-def _too_many(tiling: _Tiling, count: int, system: System) -> Finding:
+def _too_many(tiling: PounceTiling, count: int, system: System) -> Finding:
     return Finding(
         code="documents.too_many_tiles",
         severity=Severity.WARN,
