@@ -29,7 +29,13 @@ def pounce_index(
     head: Heading,
     system: System,
 ) -> Sheet:
-    """The stretch with its tiles and their names, not to scale."""
+    """The stretch with its tiles and their names, not to scale.
+
+    Parameters
+    ----------
+    drawn : list of (int, int)
+        Columns and rows of the tiles that are printed, from 0. [-]
+    """
     size, margin = tiling.size, 1000 * MARGIN.value
     left, right, lower = margin, size.long - margin, size.short - margin
     upper = margin + STRIP_HEIGHT + 18.0

@@ -94,6 +94,17 @@ def _count(length: float, first: float, step: float) -> int:
 
 
 def tile_name(place: tuple[int, int]) -> str:
-    """Name of a tile by its column and row, both from 0: the letter of its row, then its column."""
+    """Name of a tile: the letter of its row, then the number of its column.
+
+    Parameters
+    ----------
+    place : tuple of (int, int)
+        Column and row, from 0. [-]
+
+    Examples
+    --------
+    >>> tile_name((2, 0))
+    'A3'
+    """
     column, row = place
     return f"{row_letters(row)}{column + 1}"
