@@ -103,3 +103,9 @@ def test_points_of_one_key_are_told_apart(monkeypatch: pytest.MonkeyPatch) -> No
         assert number[0] == number[2]
         assert number[1] == number[3]
         assert len(set(number.tolist())) == 3
+
+
+def test_faces_that_are_all_outside_leave_nothing() -> None:
+    nothing = dissolved([shapely.box(0, 0, 1, 1), shapely.box(1, 0, 2, 1)], [OUTSIDE, OUTSIDE])
+    assert (len(nothing.faces), len(nothing.edges)) == (0, 0)
+    assert len(geometry.relabelled(nothing, np.array([3])).faces) == 0

@@ -34,8 +34,6 @@ def joined(edges: Geometries) -> tuple[Geometries, Labels]:
     >>> [line.wkt for line in lines][0], first.tolist()
     ('LINESTRING (0 0, 1 0, 2 0)', [0, 2, 3])
     """
-    if not len(edges):
-        return edges, np.empty(0, dtype=np.intp)
     xy, owner = shapely.get_coordinates(edges, return_index=True)
     xy, size, first = joined_rows(xy, np.bincount(owner, minlength=len(edges)))
     if np.array_equal(first, np.arange(len(edges))):
@@ -55,6 +53,8 @@ def joined_rows(
     size : ndarray of int, shape (m,)
         Vertices of each edge. [-]
     """
+    if not len(size):
+        return xy, size, np.empty(0, dtype=np.intp)
     begin = np.cumsum(size) - size
     following = _following(xy[begin], xy[begin + size - 1])
     if np.all(following == _NONE):

@@ -137,24 +137,22 @@ def _exactly(node: Floats, ends: Floats) -> Labels:
 
 def _polygons(points: Floats, ring_at: Labels, region: Labels, count: int) -> Geometries:
     """Polygons of open rings, which belong to the regions."""
-    size = np.diff(ring_at)
-    ring = np.repeat(np.arange(len(size)), size)
-    off = points - points[ring_at[:-1]][ring]  # small numbers, so that little is rounded away
-    after = np.append(np.arange(1, len(points)), 0)
-    after[ring_at[1:] - 1] = ring_at[:-1]
-    cross = off[:, 0] * off[after, 1] - off[after, 0] * off[:, 1]
-    area = np.bincount(ring, weights=cross, minlength=len(size))
-    order = np.lexsort((-area, region))
+    size, begin = np.diff(ring_at), ring_at[:-1]
+    off = points - np.repeat(points[begin], size, axis=0)  # small, so that little is rounded away
+    cross = np.zeros(len(points))
+    cross[:-1] = off[:-1, 0] * off[1:, 1] - off[1:, 0] * off[:-1, 1]
+    cross[ring_at[1:] - 1] = 0.0  # a ring's last segment ends where the offsets begin
+    order = np.lexsort((-np.add.reduceat(cross, begin), region))
     rings_of = np.bincount(region, minlength=count)
     if not rings_of.all():
         raise ValueError("the edges do not close around each region")
-    closed_at = np.append(0, np.cumsum(size[order] + 1))
-    length = size[order] + 1
-    within = np.arange(closed_at[-1]) - np.repeat(closed_at[:-1], length)
-    within %= np.repeat(size[order], length)
-    xy = points[np.repeat(ring_at[:-1][order], length) + within]
+    closed = np.append(0, np.cumsum(size[order] + 1))
+    at = np.arange(closed[-1]) + np.repeat(begin[order] - closed[:-1], size[order] + 1)
+    at[closed[1:] - 1] = begin[order]
     return np.asarray(
         shapely.from_ragged_array(
-            shapely.GeometryType.POLYGON, xy, (closed_at, np.append(0, np.cumsum(rings_of)))
+            shapely.GeometryType.POLYGON,
+            points[at],
+            (closed, np.append(0, np.cumsum(rings_of))),
         )
     )
