@@ -8,12 +8,11 @@ import cv2
 import numpy as np
 import pytest
 
+from giornata.core.geometry import mapped, plane_to_plane
 from giornata.core.photography import (
     KnownPoint,
-    direct_linear,
     error_ellipse,
     fitted,
-    mapped,
     thinness,
 )
 
@@ -27,7 +26,7 @@ def scaled(matrix):
 
 
 def test_four_points_give_what_opencv_gives(truth):
-    ours = direct_linear(CORNERS_WALL, CORNERS_PHOTO)
+    ours = plane_to_plane(CORNERS_WALL, CORNERS_PHOTO)
     assert scaled(ours) == pytest.approx(scaled(truth), rel=1e-9)
     assert mapped(ours, CORNERS_WALL) == pytest.approx(CORNERS_PHOTO, abs=1e-6 * PIXEL)
 
@@ -92,4 +91,4 @@ def test_three_points_are_a_callers_mistake(points_at):
     with pytest.raises(ValueError, match="four points"):
         fitted(points_at(CORNERS_WALL[:3]), 4000, 3000, bent=False)
     with pytest.raises(ValueError, match="four points or more"):
-        direct_linear(CORNERS_WALL[:3], CORNERS_PHOTO[:3])
+        plane_to_plane(CORNERS_WALL[:3], CORNERS_PHOTO[:3])

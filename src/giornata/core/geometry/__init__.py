@@ -9,7 +9,7 @@ from giornata.core.geometry.least_squares import LeastSquares, least_squares
 from giornata.core.geometry.narrow import Narrow, narrow_places
 from giornata.core.geometry.opening import opened
 from giornata.core.geometry.overlay import Overlay, check_areas, overlaid, overlay
-from giornata.core.geometry.projective import direct_linear
+from giornata.core.geometry.projective import direct_linear, mapped, plane_to_plane
 from giornata.core.geometry.seams import Bay, bay_of, joined_bays, renamed, unmatched_lines
 from giornata.core.geometry.stretching import stretched, stretched_at
 
@@ -33,11 +33,13 @@ __all__ = [
     "in_bays",
     "joined_bays",
     "least_squares",
+    "mapped",
     "narrow_places",
     "opened",
     "overlaid",
     "overlay",
     "parts_of",
+    "plane_to_plane",
     "relabelled",
     "renamed",
     "rings_of",

@@ -27,7 +27,6 @@ from giornata.core.photography.outlines import (
 )
 from giornata.core.photography.photo_findings import ERROR_WORTH
 from giornata.core.photography.picture import Stretch, finest_scale, rectified
-from giornata.core.photography.plane import direct_linear, mapped
 from giornata.core.photography.rectification import (
     PointResidual,
     Rectification,
@@ -67,7 +66,6 @@ __all__ = [
     "agreement",
     "better_fit",
     "camera",
-    "direct_linear",
     "error_ellipse",
     "error_map",
     "error_radius",
@@ -75,7 +73,6 @@ __all__ = [
     "fitted",
     "hull_of",
     "length_sigma",
-    "mapped",
     "named_places",
     "outline_on_wall",
     "places_inside",

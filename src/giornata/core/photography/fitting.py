@@ -11,8 +11,8 @@ from scipy import stats
 from scipy.optimize import least_squares
 
 from giornata.core.foundation import Assumption, Floats, readonly
+from giornata.core.geometry import plane_to_plane
 from giornata.core.photography.known_points import KnownPoint, photo_of, wall_of
-from giornata.core.photography.plane import direct_linear
 from giornata.core.photography.wall_in_photo import WallInPhoto
 
 __all__ = ["BENT_FROM", "USUAL_BEND", "Fit", "better_fit", "fitted"]
@@ -106,7 +106,7 @@ def fitted(points: Sequence[KnownPoint], width: int, height: int, *, bent: bool)
     spread = float(np.sqrt(((wall - centre) ** 2).sum(axis=1).mean()))
     if not spread > 0:
         return None
-    start = direct_linear((wall - centre) / spread, (photo - middle) / half)
+    start = plane_to_plane((wall - centre) / spread, (photo - middle) / half)
     if not np.isfinite(start).all() or abs(start[2, 2] - 1) > 1e-6:
         return None
     frame = (centre, spread, middle, half)

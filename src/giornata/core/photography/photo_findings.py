@@ -9,12 +9,12 @@ import numpy as np
 import shapely
 
 from giornata.core.foundation import Assumption, Finding, Floats, Severity
+from giornata.core.geometry import mapped, plane_to_plane
 from giornata.core.photography.error_map import ErrorMap
 from giornata.core.photography.fitting import BENT_FROM
 from giornata.core.photography.known_points import KnownPoint, wall_of
 from giornata.core.photography.naming import NAMED_FROM, Agreement, Verdict
 from giornata.core.photography.outlines import OutlineOnWall
-from giornata.core.photography.plane import direct_linear, mapped
 from giornata.core.photography.wall_in_photo import WallInPhoto
 from giornata.core.photography.wall_photo import WallPhoto
 
@@ -206,7 +206,7 @@ def _bend_effect(
         return moved
 
     inside = np.concatenate([hull, (hull + np.roll(hull, 1, axis=0)) / 2, [hull.mean(axis=0)]])
-    read = mapped(direct_linear(straightened(known), known), straightened(inside))
+    read = mapped(plane_to_plane(straightened(known), known), straightened(inside))
     return float(np.hypot(*(read - inside).T).max())
 
 
