@@ -1,0 +1,41 @@
+"""Coded patterns thrown on the wall, and chalk crosses, found in photos to a part of a pixel."""
+
+from giornata.core.boards.board_checks import light_ratio, obliquity
+from giornata.core.boards.carrying import Carrier, Smooth
+from giornata.core.boards.crosses import CROSS_ERROR, CrossSeen, CrossShape
+from giornata.core.boards.looking import HELD_NOISE, Shots
+from giornata.core.boards.pattern import Levels, Pattern, PatternKind, pattern_pixels
+from giornata.core.boards.saddles import Board
+from giornata.core.boards.sighting import (
+    LEAST_CROSSES,
+    MarkFound,
+    MarkMissed,
+    PlannedMark,
+    Sighting,
+    Tap,
+    sighting,
+)
+
+__all__ = [
+    "CROSS_ERROR",
+    "HELD_NOISE",
+    "LEAST_CROSSES",
+    "Board",
+    "Carrier",
+    "CrossSeen",
+    "CrossShape",
+    "Levels",
+    "MarkFound",
+    "MarkMissed",
+    "Pattern",
+    "PatternKind",
+    "PlannedMark",
+    "Shots",
+    "Sighting",
+    "Smooth",
+    "Tap",
+    "light_ratio",
+    "obliquity",
+    "pattern_pixels",
+    "sighting",
+]

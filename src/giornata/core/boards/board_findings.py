@@ -1,0 +1,226 @@
+"""Findings of photos of a pattern: what is wrong with the set, and what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from giornata.core.foundation import Finding, Severity
+
+__all__ = [
+    "ambiguous", "few_crosses", "hand_held", "mirrored", "moved_apart", "no_crosses", "no_pattern",
+    "no_white", "other_set_up", "sizes_differ", "some_missed",
+]  # fmt: skip
+
+_PHOTOS = "photos"
+
+
+def sizes_differ(sizes: Sequence[tuple[int, int]]) -> Finding:
+    """Photos of one set that are not of one size.
+
+    Parameters
+    ----------
+    sizes : sequence of (int, int)
+        Widths and heights. [px]
+    """
+    said = " and ".join(f"{wide} × {high}" for wide, high in sizes)
+    return Finding(
+        code="boards.sizes_differ",
+        severity=Severity.STOP,
+        subject=_PHOTOS,
+        message=f"The photos are not of one size: {said} px.",
+        remedy="Take all of them with one phone at one setting, held the same way up, and do not "
+        "crop them.",
+    )
+
+
+def no_pattern(tags: int) -> Finding:
+    """No pattern found.
+
+    Parameters
+    ----------
+    tags : int
+        Coded tags found, too few or in no order. [-]
+    """
+    return Finding(
+        code="boards.no_pattern",
+        severity=Severity.STOP,
+        subject="photo of the pattern",
+        message=f"The coded pattern is not found in it; {tags} of its tags are seen, 6 in their "
+        "places are the least.",
+        remedy="Look at the photo: is the pattern in it, whole and sharp? Stand the phone on a "
+        "tripod, square before the wall, take positive and negative, and switch lamps off; or "
+        "show the pattern of large tags.",
+    )
+
+
+def other_set_up(shown: int, wanted: int) -> Finding:
+    """The pattern of another set-up.
+
+    Parameters
+    ----------
+    shown, wanted : int
+        Numbers of set-ups. [-]
+    """
+    return Finding(
+        code="boards.other_set_up",
+        severity=Severity.STOP,
+        subject="photo of the pattern",
+        message=f"It shows the pattern of set-up {shown}, not of set-up {wanted}.",
+        remedy=f"Give it to set-up {shown}, or show the pattern of set-up {wanted} and take the "
+        "photos again.",
+    )
+
+
+def mirrored() -> Finding:
+    """A photo that is left side right."""
+    return Finding(
+        code="boards.mirrored",
+        severity=Severity.STOP,
+        subject="photo of the pattern",
+        message="It shows the pattern mirrored.",
+        remedy="Use the phone's rear camera, and switch off mirroring in the projector (rear or "
+        "ceiling projection).",
+    )
+
+
+def hand_held(far: float | None, noise: float | None, limit: float, *, used: bool) -> Finding:
+    """Positive and negative from two places.
+
+    Parameters
+    ----------
+    far : float or None
+        How far they are apart; None where it cannot be told. [px]
+    noise : float or None
+        Of a saddle in the positive alone; None where the pattern is not found in it. [px]
+    limit : float
+        Up to which they may be subtracted. [px]
+    used : bool
+        Whether they were.
+    """
+    if used:
+        return Finding(
+            code="boards.hand_held",
+            severity=Severity.NOTE,
+            subject="positive and negative",
+            message=f"The phone moved{_by(far)} between them; the negative was laid upon the "
+            "positive.",
+            remedy="Nothing, if the errors are small enough; a tripod makes them smaller.",
+        )
+    told = (
+        "the pattern is not found in the positive alone"
+        if noise is None
+        else f"its saddles are read to {noise:.1f} px in the positive alone"
+    )
+    return Finding(
+        code="boards.hand_held_far",
+        severity=Severity.STOP if noise is None else Severity.WARN,
+        subject="positive and negative",
+        message=f"The phone moved{_by(far)} between them and {told}; {limit:.0f} px is the "
+        "most at which two shots from the hand may be subtracted. The negative is left out.",
+        remedy="Stand the phone on a tripod and release it by the timer.",
+    )
+
+
+def _by(far: float | None) -> str:
+    return "" if far is None else f" by {far:.1f} px"
+
+
+def moved_apart(far: float | None) -> Finding:
+    """A white shot that cannot be laid upon the positive.
+
+    Parameters
+    ----------
+    far : float or None
+        How far they seem apart; None where it cannot be told. [px]
+    """
+    return Finding(
+        code="boards.moved_apart",
+        severity=Severity.STOP,
+        subject="white shot",
+        message=f"The phone moved{_by(far)} between pattern and white shot, and they cannot be "
+        "laid upon each other.",
+        remedy="Take all photos again from a tripod, without zooming or turning in between.",
+    )
+
+
+def no_white() -> Finding:
+    """No photo to find the crosses in."""
+    return Finding(
+        code="boards.no_white",
+        severity=Severity.STOP,
+        subject=_PHOTOS,
+        message="There is no photo in plain white light, in which the chalk crosses are looked "
+        "for.",
+        remedy="Show plain white and take one more photo from the same place: --white FILE.",
+    )
+
+
+def no_crosses(seen: int, wanted: int) -> Finding:
+    """No crosses that stand like the marks.
+
+    Parameters
+    ----------
+    seen, wanted : int
+        Places that look like crosses, and marks of the set-up. [-]
+    """
+    return Finding(
+        code="boards.no_crosses",
+        severity=Severity.STOP,
+        subject="white shot",
+        message=f"{seen} places look like chalk crosses, but too few of them stand to each other "
+        f"as the set-up's {wanted} marks do.",
+        remedy="Check that the crosses are drawn, with arms of 75 mm in light chalk, and that the "
+        "projector stands where the plan has it; or point at some: --tap 'M03 lower @ 812,344'.",
+    )
+
+
+def ambiguous(count: int) -> Finding:
+    """Crosses that stand like the marks in more than one way.
+
+    Parameters
+    ----------
+    count : int
+        Marks that fit either way. [-]
+    """
+    return Finding(
+        code="boards.crosses_ambiguous",
+        severity=Severity.STOP,
+        subject="white shot",
+        message=f"{count} marks could be these crosses or those: they stand to each other alike.",
+        remedy="Point at two of them: --tap 'M03 lower @ 812,344'.",
+    )
+
+
+def few_crosses(found: int, wanted: int, least: int) -> Finding:
+    """Too few crosses.
+
+    Parameters
+    ----------
+    found, wanted, least : int
+        Crosses found, marks of the set-up, and the least that square a picture. [-]
+    """
+    return Finding(
+        code="boards.few_crosses",
+        severity=Severity.STOP,
+        subject="white shot",
+        message=f"{found} of {wanted} crosses are found; {least} are the least.",
+        remedy="Take the photos from a place from which more are seen, draw the crosses afresh, "
+        "or type where the marks fell.",
+    )
+
+
+def some_missed(missed: Sequence[tuple[str, str]]) -> Finding:
+    """Crosses that were not found, and why.
+
+    Parameters
+    ----------
+    missed : sequence of (str, str)
+        Names of marks and reasons; at least one.
+    """
+    return Finding(
+        code="boards.crosses_missed",
+        severity=Severity.NOTE,
+        subject="white shot",
+        message="Not found: " + "; ".join(f"{name}, {why}" for name, why in missed) + ".",
+        remedy="Nothing, if the marks that are left hold the picture well enough.",
+    )

@@ -1,0 +1,310 @@
+"""Chalk crosses in the white shot: looked for with a drawn cross, measured to a part of a pixel."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cache
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from giornata.core.boards.saddles import Board
+from giornata.core.boards.shots import Light
+from giornata.core.foundation import Assumption, Floats
+
+__all__ = [
+    "ALIKE", "CROSS_ARM", "CROSS_ERROR", "CROSS_STROKE", "SEARCH", "CrossSeen", "CrossShape",
+    "Picture", "candidates", "measured_cross", "squared_picture",
+]  # fmt: skip
+
+CROSS_ARM = Assumption(
+    name="arm of a chalk cross, from its middle",
+    value=0.075,
+    unit="m",
+    source="common practice, no source: a cross of 150 mm is seen from the projector",
+    usual=(0.05, 0.1),
+)
+CROSS_STROKE = Assumption(
+    name="width of a chalk stroke",
+    value=0.010,
+    unit="m",
+    source="common practice, no source: a stick of chalk laid flat",
+    usual=(0.006, 0.015),
+)
+CROSS_ERROR = Assumption(
+    name="middle of a chalk cross as measured against the middle as drawn, standard error each way",
+    value=0.0005,
+    unit="m",
+    source="no published source: by made photos of crooked crosses, 0.4 to 0.6 mm",
+    usual=(0.0004, 0.001),
+)
+ALIKE = Assumption(
+    name="least likeness of a cross to a drawn one (correlation)",
+    value=0.5,
+    unit="-",
+    source="no published source: by made photos, no false find in 120 crosses",
+    usual=(0.4, 0.6),
+)
+SEARCH = Assumption(
+    name="how far from its expected place a cross is looked for",
+    value=0.10,
+    unit="m",
+    source="no published source: by made photos",
+    usual=(0.05, 0.15),
+)
+
+_ROUND = 1.2  # of an arm: how far about its middle a cross is compared
+_LEANS = (-6.0, -3.0, 0.0, 3.0, 6.0)  # degrees
+_COARSE = 0.45  # likeness of a candidate, in the first look
+_MOST = 60  # candidates
+_SECOND = 0.92  # of the best: another place as alike as this leaves it open which is the cross
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrossShape:
+    """How the crosses were drawn.
+
+    Parameters
+    ----------
+    arm : float
+        From the middle to an end; above 0. [m]
+    stroke : float
+        Width; above 0 and less than an arm. [m]
+    """
+
+    arm: float = CROSS_ARM.value
+    stroke: float = CROSS_STROKE.value
+
+    def __post_init__(self) -> None:
+        if not 0 < self.stroke < self.arm:
+            raise ValueError("a cross has arms longer than its strokes are wide, both above 0")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Picture:
+    """The white shot brought to the projector's own picture, at a fineness of wall.
+
+    Parameters
+    ----------
+    pixels : ndarray, shape (rows, columns)
+        Square root of light, so that noise is alike everywhere. [-]
+    per_px : float
+        Of its pixels to one of the projector's. [-]
+    first : ndarray, shape (2,)
+        The projector's place of its upper left corner. [px]
+    fine : float
+        One of its pixels on the wall. [m]
+    """
+
+    pixels: Light
+    per_px: float
+    first: Floats
+    fine: float
+
+    def picture_from_own(self, places: Floats) -> Floats:
+        """Own pixels, counted from the first one's middle, as the projector's. [px]
+
+        Parameters
+        ----------
+        places : ndarray, shape (n, 2)
+            [px]
+        """
+        taken: Floats = (np.asarray(places, np.float64) + 0.5) / self.per_px + self.first
+        return taken
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrossSeen:
+    """A cross found.
+
+    Parameters
+    ----------
+    x_px, y_px : float
+        In the projector's picture. [px]
+    px_sigma : float
+        Standard deviation, each way. [px]
+    photo_x, photo_y : float
+        In the photo. [px]
+    alike : float
+        Likeness to a drawn cross, up to 1. [-]
+    """
+
+    x_px: float
+    y_px: float
+    px_sigma: float
+    photo_x: float
+    photo_y: float
+    alike: float
+
+
+@cache
+def _drawn(arm: float, stroke: float, soft: float, lean: float) -> Light:
+    """A cross of strokes with soft edges; lengths in pixels, the lean in degrees."""
+    half = math.ceil(_ROUND * arm)
+    y, x = np.mgrid[-half : half + 1, -half : half + 1].astype(np.float64)
+    angle = math.radians(lean)
+    along = x * math.cos(angle) + y * math.sin(angle)
+    up = y * math.cos(angle) - x * math.sin(angle)
+
+    def inside(away: Floats, reach: float) -> Floats:
+        made: Floats = np.clip((reach - np.abs(away)) / max(soft, 0.5) + 0.5, 0, 1)
+        return made
+
+    strokes = np.maximum(
+        inside(up, stroke / 2) * inside(along, arm), inside(along, stroke / 2) * inside(up, arm)
+    )
+    made = cv2.GaussianBlur(strokes.astype(np.float32), (0, 0), max(soft, 0.5))
+    made.setflags(write=False)
+    return np.asarray(made, dtype=np.float32)
+
+
+def squared_picture(
+    white: Light, board: Board, pitch: float, fine: float, window: tuple[Floats, Floats]
+) -> Picture:
+    """Part of the white shot as the projector's own picture has it.
+
+    Parameters
+    ----------
+    white : ndarray, shape (rows, columns)
+        Light of the white shot. [-]
+    board : Board
+    pitch : float
+        One of the projector's pixels on the wall. [m]
+    fine : float
+        Pixel of what is made, on the wall. [m]
+    window : tuple of ndarray, shape (2,)
+        Upper left and lower right corner in the projector's picture. [px]
+    """
+    per_px = pitch / fine
+    low, high = window
+    columns, rows = (max(int(v), 1) for v in np.ceil((high - low) * per_px))
+    made = np.empty((rows, columns), np.float32)
+    along = (np.arange(columns) + 0.5) / per_px + low[0]
+    middle = (low + high) / 2
+    change = board.onto_photo.smooth.slopes(middle[None, :])[0] / per_px
+    coarser = math.sqrt(abs(float(np.linalg.det(change))))
+    source = np.sqrt(np.maximum(white, 0.0))
+    if coarser > 1.2:  # several pixels of the photo to one: their mean, not one of them
+        source = cv2.GaussianBlur(source, (0, 0), 0.4 * coarser)
+    for start in range(0, rows, 256):
+        end = min(start + 256, rows)
+        up = (np.arange(start, end) + 0.5) / per_px + low[1]
+        places = np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)
+        at = (board.onto_photo.smooth.mapped(places) - 0.5).astype(np.float32)
+        at = at.reshape(end - start, columns, 2)
+        made[start:end] = cv2.remap(
+            source, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+        )
+    return Picture(pixels=made, per_px=per_px, first=low, fine=fine)
+
+
+def _likeness(picture: Picture, shape: CrossShape, soft: float, lean: float) -> Light:
+    """Correlation with a drawn cross about every pixel that has room for one; -1 elsewhere."""
+    drawn = _drawn(
+        round(shape.arm / picture.fine, 3), round(shape.stroke / picture.fine, 3),
+        round(soft / picture.fine, 2), lean,
+    )  # fmt: skip
+    half = drawn.shape[0] // 2
+    alike = np.full(picture.pixels.shape, -1.0, np.float32)
+    high, wide = picture.pixels.shape
+    if high <= 2 * half or wide <= 2 * half:
+        return alike
+    found = cv2.matchTemplate(picture.pixels, drawn, cv2.TM_CCOEFF_NORMED)
+    alike[half : high - half, half : wide - half] = np.where(np.isfinite(found), found, -1.0)
+    return alike
+
+
+def _peaks(alike: Light, least: float, apart: int) -> NDArray[np.intp]:
+    """Rows and columns of local maxima, the most alike first, shape (n, 2)."""
+    size = 2 * max(apart, 1) + 1
+    highest = cv2.dilate(alike, np.ones((size, size), np.uint8))
+    where = np.argwhere((alike >= highest) & (alike >= least))
+    return where[np.argsort(-alike[where[:, 0], where[:, 1]], kind="stable")]
+
+
+def candidates(picture: Picture, shape: CrossShape, soft: float) -> tuple[Floats, Floats]:
+    """Places that look like crosses, in the projector's picture, (n, 2) [px], and how much, (n,).
+
+    Parameters
+    ----------
+    picture : Picture
+        Of the whole of what is lit.
+    shape : CrossShape
+    soft : float
+        Blur of the photo on the wall. [m]
+    """
+    alike = np.maximum(_likeness(picture, shape, soft, -3.0), _likeness(picture, shape, soft, 3.0))
+    peaks = _peaks(alike, _COARSE, round(shape.arm / picture.fine))[:_MOST]
+    scores = alike[peaks[:, 0], peaks[:, 1]].astype(np.float64)
+    return picture.picture_from_own(peaks[:, ::-1].astype(np.float64)), scores
+
+
+def measured_cross(
+    white: Light,
+    board: Board,
+    expected: Floats,
+    pitch: float,
+    shape: CrossShape,
+    *,
+    search: float = SEARCH.value,
+) -> CrossSeen | None:
+    """The cross nearest its expected place in the way it looks; None where none can be told.
+
+    Parameters
+    ----------
+    white : ndarray, shape (rows, columns)
+        Light of the white shot. [-]
+    board : Board
+    expected : ndarray, shape (2,)
+        In the projector's picture. [px]
+    pitch : float
+        One of the projector's pixels on the wall there. [m]
+    shape : CrossShape
+    search : float
+        How far it may be from there; above 0. [m]
+    """
+    change = board.onto_photo.smooth.slopes(expected[None, :])[0] / pitch  # photo px to a metre
+    grain = 1.0 / float(np.linalg.svd(change, compute_uv=False)[0])  # m to a photo pixel
+    fine = min(max(grain, shape.stroke / 10), shape.stroke / 2.5)
+    soft = 0.0 if board.soft is None else board.soft * grain
+    reach = (search + _ROUND * shape.arm + 3 * fine) / pitch
+    picture = squared_picture(white, board, pitch, fine, (expected - reach, expected + reach))
+    maps = [_likeness(picture, shape, soft, lean) for lean in _LEANS]
+    alike = np.max(maps, axis=0)
+    peaks = _peaks(alike, ALIKE.value, round(0.4 * shape.arm / fine))
+    if not len(peaks):
+        return None
+    row, column = peaks[0].tolist()
+    if len(peaks) > 1 and alike[tuple(peaks[1])] > _SECOND * alike[row, column]:
+        return None
+    best = maps[int(np.argmax([one[row, column] for one in maps]))]
+    within = 0 < row < best.shape[0] - 1 and 0 < column < best.shape[1] - 1
+    if not within or min(best[row, column - 1], best[row - 1, column]) <= -1:
+        return None
+    own = np.array(
+        [
+            column + _top(best[row, column - 1 : column + 2]),
+            row + _top(best[row - 1 : row + 2, column]),
+        ]
+    )
+    there = picture.picture_from_own(own[None, :])
+    photo = board.onto_photo.smooth.mapped(there)
+    place, doubt = board.onto_picture.carried(photo)
+    noise = math.hypot(CROSS_ERROR.value, 0.1 * grain) / pitch
+    return CrossSeen(
+        x_px=float(place[0, 0]),
+        y_px=float(place[0, 1]),
+        px_sigma=math.hypot(float(doubt[0]), noise),
+        photo_x=float(photo[0, 0]),
+        photo_y=float(photo[0, 1]),
+        alike=float(alike[row, column]),
+    )
+
+
+def _top(three: Light) -> float:
+    """Where a parabola through three values has its top, from the middle one; within half. [px]"""
+    before, here, after = (float(v) for v in three)
+    bend = before - 2 * here + after
+    return max(-0.5, min(0.5, (before - after) / (2 * bend))) if bend < 0 else 0.0

@@ -1,0 +1,194 @@
+"""Photos of one set-up laid upon each other, and the pattern looked for in them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from giornata.core.boards.board_findings import (
+    hand_held,
+    mirrored,
+    moved_apart,
+    no_pattern,
+    other_set_up,
+)
+from giornata.core.boards.pattern import Levels, Pattern, PatternKind
+from giornata.core.boards.registration import Moved, brought_onto, moved_between
+from giornata.core.boards.saddles import Board, measured_board
+from giornata.core.boards.shots import Light, grey_light, levels_of, parted
+from giornata.core.boards.tags import Tags, found_tags, kinds_tried, recognised
+from giornata.core.foundation import Finding
+
+__all__ = ["HELD_NOISE", "Looked", "Shots", "looked_at"]
+
+HELD_NOISE = 1.0
+"""Noise of a saddle from which shots from the hand must not be subtracted. [px]"""
+
+
+_SOME = 2  # tags read, from which other kinds of pattern are tried
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Shots:
+    """Photos of one set-up, upright, from one place.
+
+    Parameters
+    ----------
+    positive : ndarray of uint8, shape (rows, columns, 3)
+    negative, white : ndarray or None
+        Of the same size; None where that was not taken.
+    """
+
+    positive: Levels
+    negative: Levels | None = None
+    white: Levels | None = None
+
+    @property
+    def sizes(self) -> tuple[tuple[int, int], ...]:
+        """Different sizes among them, width and height. [px]"""
+        every = [one for one in (self.positive, self.negative, self.white) if one is not None]
+        return tuple(sorted({(one.shape[1], one.shape[0]) for one in every}))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Looked:
+    """A pattern looked for in a set of photos.
+
+    Parameters
+    ----------
+    positive : ndarray, shape (rows, columns)
+        Light of the positive shot. [-]
+    board : Board or None
+        None where none was measured; the findings say why.
+    white : ndarray or None
+        Light of the white shot, as if taken from where the positive was; None for none. [-]
+    white_sigma : float
+        How well it was brought there, each way. [px]
+    parted : bool
+        Whether what is painted on the wall was taken out of the pattern's picture.
+    differenced : bool
+        Whether that was done by the negative.
+    findings : tuple of Finding
+    """
+
+    positive: Light
+    board: Board | None
+    white: Light | None
+    white_sigma: float
+    parted: bool
+    differenced: bool
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Tried:
+    picture: Light
+    parted: bool = False
+    differenced: bool = False
+    known: dict[PatternKind, Tags] = field(default_factory=dict)
+
+    def tags(self, kind: PatternKind) -> Tags:
+        if kind not in self.known:
+            self.known[kind] = found_tags(levels_of(self.picture), kind)
+        return self.known[kind]
+
+    def kinds(self, first: PatternKind) -> Sequence[PatternKind]:
+        """Kinds worth a try: all have codes in common, so where none is read there is no other."""
+        return kinds_tried(first) if len(self.tags(first).codes) >= _SOME else (first,)
+
+
+def looked_at(shots: Shots, pattern: Pattern, others: Sequence[int]) -> Looked:
+    """The pattern looked for: in the difference of two shots, against the white one, or alone.
+
+    Parameters
+    ----------
+    shots : Shots
+        All of one size.
+    pattern : Pattern
+        Expected; its other kinds are tried as well.
+    others : sequence of int
+        Numbers of set-ups whose patterns are told apart. [-]
+    """
+    positive = grey_light(shots.positive)
+    alone = _Tried(
+        picture=np.asarray(np.sqrt(positive), np.float32), parted=False, differenced=False
+    )
+    findings: list[Finding] = []
+    tried: list[_Tried] = []
+    white: Light | None = None
+    single: Board | None = None
+    sigma = 0.0
+    if shots.negative is not None:
+        negative = grey_light(shots.negative)
+        moved = moved_between(positive, negative)
+        if moved is not None and moved.still:
+            tried.append(_Tried(picture=parted(positive, negative), parted=True, differenced=True))
+            white = np.asarray((positive + negative) / 2, np.float32)
+        else:
+            single = _board(alone, pattern)
+            brought = None
+            if single is not None and single.noise <= HELD_NOISE:
+                brought = brought_onto(positive, negative)
+            noise = None if single is None else single.noise
+            findings.append(hand_held(_far(moved), noise, HELD_NOISE, used=brought is not None))
+            if brought is not None:
+                held = parted(positive, brought[0])
+                tried.append(_Tried(picture=held, parted=True, differenced=True))
+    if shots.white is not None:
+        plain = grey_light(shots.white)
+        white = None
+        moved = moved_between(positive, plain)
+        if moved is not None and moved.still:
+            white = plain
+            tried.append(_Tried(picture=parted(positive, plain), parted=True))
+        else:
+            laid = brought_onto(positive, plain)
+            if laid is None:
+                findings.append(moved_apart(_far(moved)))
+            else:
+                white, sigma = laid
+    made = Looked(
+        positive=positive, board=None, white=white, white_sigma=sigma, parted=False,
+        differenced=False, findings=tuple(findings),
+    )  # fmt: skip
+    for one in tried:
+        board = _board(one, pattern)
+        # A difference of shots from the hand is worth having only where it is the better one.
+        if board is not None and (single is None or board.noise < single.noise):
+            return replace(made, board=board, parted=one.parted, differenced=one.differenced)
+    board = _board(alone, pattern) if single is None else single
+    if board is not None:
+        return replace(made, board=board)
+    return replace(made, findings=(*findings, _cause((*tried, alone), pattern, others)))
+
+
+def _far(moved: Moved | None) -> float | None:
+    return None if moved is None else moved.far
+
+
+def _board(tried: _Tried, pattern: Pattern) -> Board | None:
+    """The expected set-up's pattern of any kind, measured."""
+    for kind in tried.kinds(pattern.kind):
+        found = recognised(tried.tags(kind), [replace(pattern, kind=kind)])
+        board = None if found is None else measured_board(tried.picture, found)
+        if board is not None:
+            return board
+    return None
+
+
+def _cause(every: Sequence[_Tried], pattern: Pattern, others: Sequence[int]) -> Finding:
+    """Why no pattern of the set-up was found."""
+    most = 0
+    for tried in every:
+        for kind in tried.kinds(pattern.kind):
+            tags = tried.tags(kind)
+            most = max(most, len(tags.codes))
+            others_of_kind = [replace(pattern, kind=kind, set_up=number) for number in others]
+            found = recognised(tags, others_of_kind)
+            if found is not None:
+                return other_set_up(found.pattern.set_up, pattern.set_up)
+    flipped = np.ascontiguousarray(levels_of(every[-1].picture)[:, ::-1])
+    mirror = recognised(found_tags(flipped, pattern.kind), [pattern])
+    return no_pattern(most) if mirror is None else mirrored()

@@ -1,0 +1,298 @@
+"""What a set of photos shows: the pattern measured, the crosses found, and what cannot be told."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from giornata.core.boards.board_checks import board_findings, shot_findings
+from giornata.core.boards.board_findings import (
+    ambiguous,
+    few_crosses,
+    no_crosses,
+    no_white,
+    sizes_differ,
+    some_missed,
+)
+from giornata.core.boards.carrying import Smooth
+from giornata.core.boards.constellation import by_taps, constellation
+from giornata.core.boards.crosses import (
+    CrossSeen,
+    CrossShape,
+    candidates,
+    measured_cross,
+    squared_picture,
+)
+from giornata.core.boards.looking import Shots, looked_at
+from giornata.core.boards.pattern import Pattern
+from giornata.core.boards.saddles import Board
+from giornata.core.boards.shots import Light
+from giornata.core.foundation import Finding, Floats, Severity
+
+__all__ = [
+    "LEAST_CROSSES", "MarkFound", "MarkMissed", "PlannedMark", "Sighting", "Tap", "sighting",
+]  # fmt: skip
+
+LEAST_CROSSES = 4
+"""Crosses without which no picture can be squared. [-]"""
+
+_DOUBT = 2.5  # px of the projector: where the pattern is too far to carry a cross so well
+_FINE = 0.0045  # m: pixel in which candidates are looked for, at least
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedMark:
+    """A control mark, and where the picture has it if it stands as planned.
+
+    Parameters
+    ----------
+    name : str
+    x_px, y_px : float
+        In the projector's picture. [px]
+    """
+
+    name: str
+    x_px: float
+    y_px: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tap:
+    """A place of the photo pointed at as a mark: where a search begins, never a measure.
+
+    Parameters
+    ----------
+    name : str
+        Of the mark.
+    x, y : float
+        In the photo with the cross. [px]
+    """
+
+    name: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkFound:
+    """A mark whose cross was found.
+
+    Parameters
+    ----------
+    name : str
+    cross : CrossSeen
+    """
+
+    name: str
+    cross: CrossSeen
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkMissed:
+    """A mark whose cross was not found.
+
+    Parameters
+    ----------
+    name : str
+    photo_x, photo_y : float
+        Where it should be in the photo. [px]
+    why : str
+    """
+
+    name: str
+    photo_x: float
+    photo_y: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sighting:
+    """What a set of photos shows.
+
+    Parameters
+    ----------
+    board : Board or None
+        None where no pattern was measured.
+    found : tuple of MarkFound
+    missed : tuple of MarkMissed
+    findings : tuple of Finding
+    differenced : bool
+        Whether positive and negative were used together.
+    """
+
+    board: Board | None
+    found: tuple[MarkFound, ...]
+    missed: tuple[MarkMissed, ...]
+    findings: tuple[Finding, ...]
+    differenced: bool = False
+
+    @property
+    def refused(self) -> Finding | None:
+        """Why the picture cannot be squared by these photos; None where it can."""
+        stops = (one for one in self.findings if one.severity is Severity.STOP)
+        return next(stops, None)
+
+    @property
+    def board_sigma_px(self) -> float | None:
+        """Standard deviation of a saddle in the projector's picture, each way. [px]"""
+        return None if self.board is None else self.board.onto_picture.sigma
+
+
+def sighting(
+    shots: Shots,
+    pattern: Pattern,
+    marks: Sequence[PlannedMark],
+    pitch: float,
+    *,
+    others: Sequence[int] = (),
+    taps: Sequence[Tap] = (),
+    shape: CrossShape | None = None,
+) -> Sighting:
+    """The marks of a set-up found in photos of its pattern and of plain white light.
+
+    Parameters
+    ----------
+    shots : Shots
+    pattern : Pattern
+        Of this set-up; other kinds of it are tried as well.
+    marks : sequence of PlannedMark
+        Those the set-up aims at.
+    pitch : float
+        One of the projector's pixels on the wall, as planned; above 0. [m]
+    others : sequence of int
+        Numbers of the job's other set-ups. [-]
+    taps : sequence of Tap
+        Marks pointed at, where they are not found by themselves.
+    shape : CrossShape or None
+        How the crosses were drawn; None for the usual way.
+
+    Raises
+    ------
+    ValueError
+        If the pitch is not above 0.
+    """
+    if not pitch > 0:
+        raise ValueError("a pixel on the wall is larger than 0")
+    sizes = shots.sizes
+    if len(sizes) > 1:
+        return Sighting(board=None, found=(), missed=(), findings=(sizes_differ(sizes),))
+    looked = looked_at(shots, pattern, others)
+    exposure = shot_findings(shots, looked.board)
+    made = Sighting(
+        board=looked.board, found=(), missed=(), findings=(*exposure, *looked.findings),
+        differenced=looked.differenced,
+    )  # fmt: skip
+    if looked.board is None:
+        return made
+    checks = board_findings(looked.board, looked.positive, parted=looked.parted)
+    made = replace(made, findings=(*made.findings, *checks))
+    if made.refused is not None:
+        return made
+    if looked.white is None:
+        return replace(made, findings=(*made.findings, no_white()))
+    search = _Search(
+        white=looked.white, board=looked.board, sigma=looked.white_sigma, pitch=pitch,
+        marks=tuple(marks), shape=shape or CrossShape(),
+    )  # fmt: skip
+    smooth = search.by_taps(taps) if taps else search.by_themselves()
+    if isinstance(smooth, Finding):
+        return replace(made, findings=(*made.findings, smooth))
+    found, missed = search.measured(smooth)
+    more: tuple[Finding, ...] = ()
+    if len(found) < LEAST_CROSSES:
+        more = (few_crosses(len(found), len(marks), LEAST_CROSSES),)
+    elif missed:
+        more = (some_missed([(one.name, one.why) for one in missed]),)
+    return replace(made, found=found, missed=missed, findings=(*made.findings, *more))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Search:
+    """The search for crosses in one white shot."""
+
+    white: Light
+    board: Board
+    sigma: float
+    pitch: float
+    marks: tuple[PlannedMark, ...]
+    shape: CrossShape
+
+    @property
+    def planned(self) -> Floats:
+        return np.array([(one.x_px, one.y_px) for one in self.marks]).reshape(-1, 2)
+
+    def by_themselves(self) -> Smooth | Finding:
+        """From the picture as planned to as it stands, by crosses alone; or why not."""
+        size = (float(self.board.pattern.columns), float(self.board.pattern.rows))
+        change = self.board.onto_photo.smooth.slopes(np.array([size]) / 2)[0]
+        grain = self.pitch / float(np.linalg.svd(change, compute_uv=False)[0])
+        soft = 0.0 if self.board.soft is None else self.board.soft * grain
+        fine = min(max(_FINE, grain), self.shape.stroke)
+        whole = (np.zeros(2), np.array(size))
+        picture = squared_picture(self.white, self.board, self.pitch, fine, whole)
+        seen, alike = candidates(picture, self.shape, soft)
+        made = constellation(self.planned, seen, alike, size)
+        if made is None:
+            return no_crosses(len(seen), len(self.marks))
+        return ambiguous(len(made.matched)) if made.ambiguous else made.smooth
+
+    def by_taps(self, taps: Sequence[Tap]) -> Smooth | Finding:
+        """The same from crosses measured where they were pointed at."""
+        known = {one.name: number for number, one in enumerate(self.marks)}
+        pointed = [tap for tap in taps if tap.name in known]
+        if not pointed:
+            return few_crosses(0, len(self.marks), LEAST_CROSSES)
+        at = np.array([(tap.x, tap.y) for tap in pointed])
+        start = self.board.onto_picture.smooth.mapped(at)
+        numbers, places = [], []
+        for tap, place in zip(pointed, start, strict=True):
+            cross = self._cross(place, self.pitch)
+            if cross is not None:
+                numbers.append(known[tap.name])
+                places.append((cross.x_px, cross.y_px))
+        if not places:
+            return few_crosses(0, len(self.marks), LEAST_CROSSES)
+        smooth = by_taps(self.planned[numbers], np.array(places))
+        found, _ = self.measured(smooth)
+        if len(found) <= len(places):
+            return smooth
+        names = [known[one.name] for one in found]
+        better = np.array([(one.cross.x_px, one.cross.y_px) for one in found])
+        return by_taps(self.planned[names], better)
+
+    def measured(self, smooth: Smooth) -> tuple[tuple[MarkFound, ...], tuple[MarkMissed, ...]]:
+        """Every mark's cross about its expected place."""
+        if not self.marks:
+            return (), ()
+        expected = smooth.mapped(self.planned)
+        scale = np.sqrt(np.abs(np.linalg.det(smooth.slopes(self.planned))))
+        photo = self.board.onto_photo.smooth.mapped(expected)
+        _, doubt = self.board.onto_picture.carried(photo)
+        high, wide = self.white.shape
+        found, missed = [], []
+        for number, mark in enumerate(self.marks):
+            why = "no cross is seen there"
+            x, y = photo[number].tolist()
+            cross = None
+            if not (0 <= x < wide and 0 <= y < high):
+                why = "it is outside the photo"
+            elif doubt[number] > _DOUBT:
+                why = "no part of the pattern is seen near it"
+            else:
+                cross = self._cross(expected[number], self.pitch / float(scale[number]))
+            if cross is None:
+                missed.append(MarkMissed(name=mark.name, photo_x=x, photo_y=y, why=why))
+            else:
+                found.append(MarkFound(name=mark.name, cross=cross))
+        return tuple(found), tuple(missed)
+
+    def _cross(self, expected: Floats, pitch: float) -> CrossSeen | None:
+        cross = measured_cross(self.white, self.board, expected, pitch, self.shape)
+        if cross is None or self.sigma == 0:
+            return cross
+        at = np.array([(cross.photo_x, cross.photo_y)])
+        change = self.board.onto_picture.smooth.slopes(at)[0]
+        more = self.sigma * float(np.sqrt(abs(np.linalg.det(change))))
+        return replace(cross, px_sigma=float(np.hypot(cross.px_sigma, more)))
