@@ -35,3 +35,15 @@ def test_what_cannot_be_read_is_refused(say, block, more, words):
     said = say("transfer", block, "--way", "grid", *more)
     assert said.code != 0
     assert words in " ".join(said.err.split())
+
+
+def test_a_stretch_named_has_its_sheets_in_the_pack_and_no_card(say, small_job):
+    job = small_job / "job.toml"
+    stretch = '\n[transfer]\nstretches = [{ from = "0 m", to = "20 m", way = "grid" }]\n'
+    job.write_text(job.read_text() + stretch)
+    said = say("pack", small_job)
+    assert said.code == 0
+    assert (small_job / "pack" / "grid-sheets-1.pdf").is_file()
+    cards = pypdfium2.PdfDocument((small_job / "pack" / "set-up-cards.pdf").read_bytes())
+    words = "".join(page.get_textpage().get_text_range() for page in cards)
+    assert "Every miss under" not in words  # what each card says

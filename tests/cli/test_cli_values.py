@@ -222,3 +222,12 @@ def test_check_reads_and_derives_nothing(say, small_job, monkeypatch):
     monkeypatch.delattr("giornata.desk.opening.derive")
     result = say("check", small_job, "--json").form["result"]
     assert (result["bays"], result["paints"], result["shapes"]) == (3, 3, 3)
+
+
+def test_n52_nights_without_a_place_have_hours_and_an_order(say, block):
+    result = say("nights", block, "--json").form["result"]
+    (night,) = result["nights"]
+    # From both ends of five set-ups; the default night of 5.5 h holds them, nothing is left.
+    assert (night["set_ups"], night["left"], night["evening"]) == ("1, 2, 5, 4, 3", 0, "-")
+    assert [row["set_up"] for row in result["order"]] == [1, 2, 5, 4, 3]
+    assert result["order"][0]["since"]["value"] == 0.0

@@ -165,6 +165,19 @@ def test_the_sky_an_image_stands() -> None:
     assert float(works.sky_limit(_set_ups(ambient=100.0), None)) == works.LEAST_SKY.value
 
 
+def test_n52_what_still_fits_before_light() -> None:
+    # 0.533 h each; 1, 2 and 14 are done. 1.7 h hold three more of the order, not four (2.13 h).
+    order = (1, 2, 3, 4, 5, 6, 7, 14, 13, 12, 11, 10, 9, 8)
+    plan, _ = works.night_plan(_edges(14), N52, order=order)
+    assert plan is not None
+    fits, left = works.before_light(plan, {1, 2, 14}, 1.7 * HOUR)
+    assert fits == (3, 4, 5)
+    assert left == (6, 7, 13, 12, 11, 10, 9, 8)
+    assert works.before_light(plan, set(order), HOUR) == ((), ())
+    with pytest.raises(ValueError, match="0 s or more"):
+        works.before_light(plan, (), -1.0)
+
+
 def test_battery_left() -> None:
     # N53: 1 kWh feeds 385 W for 2.6 h; after an hour 1.6 h are left, after three none.
     assert works.battery_left(3.6e6, 385.0, HOUR) / HOUR == pytest.approx(1.597, abs=0.001)

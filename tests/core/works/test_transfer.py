@@ -100,6 +100,17 @@ def test_a_stretch_takes_its_edges_from_the_projector() -> None:
     assert works.without_transferred(_coverage(), []).edges.shape == (2,)
 
 
+def test_n46_a_wall_without_any_set_up_is_offered_whole() -> None:
+    # 40 m² in squares of 0.5 m: 160 m of lines at 60 m/h, 22 m of edge at 15 m/h: 4.1 h. Pounce:
+    # 22 / 60 + 40 / 5 + 22 / 40 = 8.9 h.
+    net = shapely.box(0, 0, 20, 2)
+    (found,) = works.no_projection(_coverage(), net, 20.0, TransferTerms())
+    assert (found.code, found.subject) == ("works.transfer_offered", "the whole wall")
+    assert "squared up in 4.1 h, or pounced in 8.9 h" in found.message
+    chosen = TransferTerms(stretches=(TransferStretch(start=0, end=20, way=TransferWay.GRID),))
+    assert works.no_projection(_coverage(), net, 20.0, chosen) == ()
+
+
 def test_transfer_in_range() -> None:
     with pytest.raises(ValueError, match="ends after it starts"):
         TransferStretch(start=3.0, end=3.0, way=TransferWay.GRID)

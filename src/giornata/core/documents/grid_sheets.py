@@ -52,7 +52,7 @@ from giornata.core.documents.transfer_window import row_letters, transfer_window
 from giornata.core.documents.wall_parts import feature_items, outline_items
 from giornata.core.documents.wall_strip import STRIP_HEIGHT, Stretch, wall_strip
 from giornata.core.documents.wall_view import WallView
-from giornata.core.foundation import INCH, System
+from giornata.core.foundation import System
 from giornata.core.job import JobResults
 
 __all__ = ["grid_sheets"]
@@ -339,5 +339,5 @@ def _met(lines: np.ndarray, cut: shapely.LineString) -> np.ndarray:
 
 def _offset(over: float, system: System) -> str:
     if system is System.US:
-        return f"{round(over / INCH * 8) / 8:g}"
+        return bare(over, system).removesuffix(" in")
     return f"{1000 * over:.0f}"

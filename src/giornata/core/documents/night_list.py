@@ -14,10 +14,11 @@ from giornata.core.documents.scales import MARGIN, PaperSize
 from giornata.core.documents.title_block import TITLE_HEIGHT, Heading, title_block
 from giornata.core.foundation import System, shown, shown_day
 from giornata.core.job import JobResults
+from giornata.core.projection import SetUp
 from giornata.core.site import clock_time
 from giornata.core.works import PlannedNight
 
-__all__ = ["list_sheets", "night_of"]
+__all__ = ["list_sheets", "night_of", "projected"]
 
 _SIZE = 14.0
 _TOP = 22.0  # mm under the margin at which the first page's list begins
@@ -25,8 +26,16 @@ _HEADS = {"Nights": "Nights", "Control marks": "Control marks, to be set by day"
 _WRITTEN_IN = (("date", 34.0), ("begun at", 22.0))  # mm
 
 
+def projected(results: JobResults) -> tuple[SetUp, ...]:
+    """The set-ups that are projected, in order of number: those that fall into a night."""
+    set_ups, nights = results.set_ups.set_ups, results.design.nights
+    if nights is None:
+        return () if results.design.transfers else set_ups
+    return tuple(one for one in set_ups if any(one.number in group for group in nights.nights))
+
+
 def night_of(results: JobResults, number: int) -> str:
-    """Which night a set-up falls in, and its place there.
+    """Which night a set-up falls in, its place there, and when it begins.
 
     Parameters
     ----------
@@ -36,9 +45,13 @@ def night_of(results: JobResults, number: int) -> str:
     nights = results.design.nights
     for night, group in enumerate(nights.nights if nights else (), start=1):
         if number in group:
-            return f"Night {night}, {group.index(number) + 1} of {len(group)}"
-    if nights is not None:
-        return "Not projected"
+            place = group.index(number)
+            words = f"Night {night}, {place + 1} of {len(group)}"
+            planned = nights.planned[night - 1] if nights else None
+            if planned is None or planned.begin is None or nights is None:
+                return words
+            since = nights.since(planned)[place]
+            return f"{words}, {_begins(results, planned, since, System.METRIC)}"
     return f"{number} of {len(results.set_ups.set_ups)}"
 
 

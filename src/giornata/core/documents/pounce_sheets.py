@@ -198,6 +198,7 @@ def _numbers(regions: PaperRegions, view: WallView, room: Room) -> Iterator[Item
             ]
         )  # fmt: skip
         if label is not None:
+            yield plate(label, margin=0.3)
             yield label
 
 

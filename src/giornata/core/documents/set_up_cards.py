@@ -12,7 +12,7 @@ from giornata.core.documents.card_tables import PAIRS, residual_height, residual
 from giornata.core.documents.card_words import CAUTIONS, WHEN_IT_MISSES
 from giornata.core.documents.drawing import DARK, FAINT, DrawnPaper, Item, Label, Sheet, segment
 from giornata.core.documents.letters import lines_of, shortened, text_width
-from giornata.core.documents.night_list import list_sheets, night_of
+from giornata.core.documents.night_list import list_sheets, night_of, projected
 from giornata.core.documents.regions_on_paper import PaperRegions, colour_table, paper_regions
 from giornata.core.documents.ruled_table import FIGURES, tick_box
 from giornata.core.documents.scales import MARGIN, PaperSize, card_paper
@@ -70,7 +70,8 @@ def set_up_cards(
     size = paper or card_paper(system)
     head = heading(results)
     set_ups = results.set_ups.set_ups
-    lists = list_sheets(results, system, size, head, more=len(set_ups))
+    worked = projected(results)
+    lists = list_sheets(results, system, size, head, more=len(worked))
     deck = _Deck(
         results=results,
         system=system,
@@ -79,10 +80,10 @@ def set_up_cards(
         regions=paper_regions(results.design.placed.coverage, _FINENESS),
         fills=colour_table(results.inputs.paints, results.scheme.colourway, _PALE),
         cells=cells(set_ups, results.design.seams),
-        pages=len(lists) + len(set_ups),
+        pages=len(lists) + len(worked),
         first=len(lists) + 1,
     )
-    cards = tuple(_card(deck, one) for one in set_ups)
+    cards = tuple(_card(deck, one, page) for page, one in enumerate(worked, deck.first))
     return DrawnPaper(
         title=f"{head.job}: set-up cards",
         date=head.date,
@@ -91,7 +92,7 @@ def set_up_cards(
     )
 
 
-def _card(deck: _Deck, one: SetUp) -> Sheet:
+def _card(deck: _Deck, one: SetUp, page: int) -> Sheet:
     results, system, size = deck.results, deck.system, deck.size
     margin = 1000 * MARGIN.value
     left, right, lower = margin, size.short - margin, size.long - margin
@@ -136,7 +137,7 @@ def _card(deck: _Deck, one: SetUp) -> Sheet:
             for k, line in enumerate(lines)
         ]
     items += title_block(deck.head, f"Set-up {one.number}", _frames(one),
-                         (deck.first + one.number - 1, deck.pages), left, right, lower)  # fmt: skip
+                         (page, deck.pages), left, right, lower)  # fmt: skip
     return Sheet(name=f"Set-up {one.number}", width=size.short, height=size.long,
                  items=tuple(items))  # fmt: skip
 

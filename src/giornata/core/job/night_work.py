@@ -93,9 +93,12 @@ def other_ways(
     traced: tuple[Figure, ...],
     night_plan: tuple[NightPlan | None, _Findings],
     transfer: TransferTerms,
+    placed: PlacedArtwork,
 ) -> tuple[tuple[TransferHours, ...], _Findings]:
     """Hours of each set-up's part by grid and by pounce."""
     set_ups, nights = plan[0].set_ups, night_plan[0]
+    if not set_ups:
+        return (), works.no_projection(placed.coverage, wall[0].net, wall[0].length, transfer)
     if nights is None:
         return (), ()
     areas = [

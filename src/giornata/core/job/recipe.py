@@ -90,6 +90,7 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
                 "traced": f"traced.{chosen}",
                 "night_plan": f"nights.{chosen}",
                 "transfer": "transfer",
+                "placed": f"placed.{chosen}",
             },
         )
     )

@@ -17,8 +17,8 @@ from giornata.core.works.terms import decided
 
 __all__ = [
     "GRID_DRAWING", "GRID_PITCH", "HANGING", "POUNCING", "PRICKING", "SNAPPING", "StretchHours",
-    "TransferHours", "TransferStretch", "TransferTerms", "TransferWay", "stretch_hours",
-    "transfer_findings", "transfer_hours", "without_transferred",
+    "TransferHours", "TransferStretch", "TransferTerms", "TransferWay", "no_projection",
+    "stretch_hours", "transfer_findings", "transfer_hours", "without_transferred",
 ]  # fmt: skip
 
 _BEYOND = 1e4  # m over and under any wall
@@ -280,6 +280,39 @@ def _ways(name: str, area: float, edge: Figure, terms: TransferTerms) -> tuple[F
             method="works.transfer_hours v1",
             formula="edge ÷ pricking + wall ÷ hanging + edge ÷ pouncing",
             parts=(edge, pricking, wall, hanging, pouncing),
+        ),
+    )
+
+
+def no_projection(
+    coverage: Coverage, net: Any, length: float, terms: TransferTerms
+) -> tuple[Finding, ...]:
+    """Hours of the whole wall by grid and by pounce, where no set-up can be planned at all.
+
+    Parameters
+    ----------
+    coverage : geometry.Coverage
+        On the wall, by paint number; wall frame. [m]
+    net : shapely.Geometry
+        The wall less its openings. [m]
+    length : float
+        Of the wall; above 0. [m]
+    terms : TransferTerms
+        Rates.
+    """
+    whole = [TransferStretch(start=0.0, end=length, way=way) for way in TransferWay]
+    if sum(one.end - one.start for one in terms.stretches) >= length - 1e-6:
+        return ()
+    grid, pounce = (float(one.time) / 3600 for one in stretch_hours(coverage, net, whole, terms))
+    return (
+        Finding(
+            code="works.transfer_offered",
+            severity=Severity.NOTE,
+            subject="the whole wall",
+            message=f"It cannot be projected as planned. By daylight it can be squared up in "
+            f"{grid:.1f} h, or pounced in {pounce:.1f} h.",
+            remedy="Mend what the findings of the projection name, or put the stretch under "
+            "[transfer]; its sheets: giornata transfer.",
         ),
     )
 
