@@ -26,6 +26,7 @@ from giornata.core.works.days import (
     latest_start,
     working_days,
 )
+from giornata.core.works.energy import battery_left, energy, running_time
 from giornata.core.works.experience import (
     CONFIDENCE,
     Fit,
@@ -72,11 +73,8 @@ from giornata.core.works.nights import (
     TRACING,
     NightPlan,
     PlannedNight,
-    battery_left,
     before_light,
-    energy,
     night_plan,
-    running_time,
     set_up_time,
 )
 from giornata.core.works.paint import (

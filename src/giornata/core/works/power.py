@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from giornata.core.foundation import Assumption, Figure, derived, given
-from giornata.core.works.nights import LAPTOP, NightPlan, energy
+from giornata.core.works.energy import energy
+from giornata.core.works.nights import LAPTOP, NightPlan
 from giornata.core.works.terms import NightTerms, decided
 
 __all__ = [
