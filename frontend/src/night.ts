@@ -12,6 +12,24 @@ function element(id: string): HTMLElement {
   return found;
 }
 
+function hours(seconds: number): string {
+  const minutes = Math.floor(seconds / 60);
+  return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, "0")}`;
+}
+
+/** What is left of the night, as far as the job says enough to tell. */
+function leftWords({ left }: NightState): string {
+  if (left === null) return "";
+  const words: string[] = [];
+  if (left.dark !== null) words.push(`dark for ${hours(left.dark)}`);
+  else if (left.dark_at !== "") {
+    const at = new Date(left.dark_at);
+    words.push(`dark from ${at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}`);
+  }
+  if (left.battery !== null) words.push(`batteries by the plan ${hours(left.battery)}`);
+  return words.join(", ");
+}
+
 class Console {
   #state: NightState | null = null;
   #drawing: SetUpDrawing | null = null;
@@ -143,6 +161,7 @@ class Console {
       state.set_up === 0 ? `${state.set_ups} set-ups` : `Set-up ${state.set_up} of ${state.set_ups}`;
     element("is-done").hidden = !state.done.includes(state.set_up);
     this.#clock.show(state.begun, state.now);
+    element("left").textContent = leftWords(state);
     const ways = [state.way];
     if (!state.projector.open) ways.push("No projector window is open on the laptop.");
     ways.push(...state.projector.faults);

@@ -2,7 +2,7 @@
 
 import { Picture } from "./night/drawing.ts";
 import { listen, pressName } from "./night/link.ts";
-import { placing, withDrag } from "./night/placing.ts";
+import { shownMap } from "./night/placing.ts";
 import type { Drag, NightState, SetUpDrawing } from "./night/records.ts";
 
 const FLASH = 4000; // ms that a mark is seen
@@ -149,16 +149,18 @@ class Projector {
     if (picture === null || state === null) return;
     if (picture.of.number !== state.set_up) return; // the next one's drawing is on its way
     const drag = this.#drag !== null && this.#drag.set_up === state.set_up ? this.#drag : null;
-    const { map } = placing(picture.of, withDrag(state.placed, drag, picture.of.aiming));
+    const began = performance.now();
+    const map = shownMap(picture.of, state.square, state.placed, drag);
     const left = this.#flash.until - performance.now();
     const lit = left > 0 && Math.floor(left / BLINK) % 2 === 0;
     picture.draw(this.#pen, map, state.shown, lit ? (state.flash?.mark ?? "") : "");
     if (left > 0) setTimeout(() => this.#soon(), BLINK);
     const root = document.documentElement;
+    root.dataset["squared"] = state.square?.kind ?? "";
     root.dataset["drawn"] = `${state.set_up} ${state.shown.view} ${state.number}`;
     if (drag !== null) {
       root.dataset["drag"] = `${drag.by} ${drag.seq}`;
-      document.dispatchEvent(new CustomEvent("giornata:dragged", { detail: drag.seq }));
+      document.dispatchEvent(new CustomEvent("giornata:dragged", { detail: { seq: drag.seq, took: performance.now() - began } }));
     }
   }
 }

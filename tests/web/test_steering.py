@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import itertools
+import math
 import sqlite3
 import time
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from starlette.testclient import TestClient
 
+from giornata.core.foundation import given
+from giornata.core.works import PowerPlan
 from giornata.desk import begin_job, events, marks_seen_events
 from giornata.web import create_app, serving
+from giornata.web.night_left import left_of_night
 
 KEY = "a-key-of-the-tests"
 LAPTOP = "http://127.0.0.1:8765"
@@ -172,3 +179,55 @@ def test_lines_to_trace_are_the_edges_of_the_set_ups_part(laptop):
     for drawing in drawings:
         assert len(drawing["paint"]) == len(drawing["regions"]) > 0
         assert set(map(str, drawing["paint"])) <= set(drawing["fill"])
+
+
+def test_n51_marks_that_are_laid_square_the_picture_and_say_how_far_to_trust_it(laptop):
+    press(laptop, "begin", set_up=2)
+    drawing = laptop.get("/api/night/set-up?number=2").json()
+    plan = drawing["plan"]
+    laid = []
+    for mark in drawing["marks"]:
+        x, y = (row[0] * mark["at"][0] + row[1] * mark["at"][1] + row[2] for row in plan[:2])
+        laid.append({"name": mark["name"], "x": x + 40, "y": y + 25})
+    press(laptop, "lay", set_up=2, marks=laid)
+    for _ in range(300):
+        squared = laptop.get("/api/night").json()["square"]
+        if squared is not None:
+            break
+        time.sleep(0.1)
+    assert squared["kind"]
+    assert squared["most"].endswith(("mm", "m"))
+    assert squared["form"]["kind"] in ("pose", "projective")
+    # Marks that agree to the pixel blame nobody.
+    assert squared["bad"] == []
+    # The next set-up has no marks yet, so nothing is said of it.
+    assert press(laptop, "begin", set_up=3)["square"] is None
+
+
+def test_n52_what_is_left_of_the_night(worked_out):
+    ready = worked_out[1].app.state.watch.look()
+    results, zone = ready.results, ZoneInfo("Europe/London")
+    assert left_of_night(results, datetime(2027, 1, 10, 23, tzinfo=UTC), []).battery is None
+    site = replace(
+        results.inputs.site, latitude=math.radians(50), longitude=math.radians(-5), zone=zone
+    )
+    placed = replace(results, inputs=replace(results.inputs, site=site))
+    left = {
+        hour: left_of_night(placed, datetime(2027, 1, day, hour, tzinfo=UTC), [])
+        for day, hour in ((10, 16), (10, 23), (11, 1))
+    }
+    # 10 January 2027 at 50 N 5 W, a young moon: dark between sunset (about 16.35 UTC) and the end
+    # of twilight (18.30), light again before sunrise (8.15); all from memory, to a few minutes.
+    assert left[16].dark is None
+    assert "2027-01-10T16:35" <= left[16].dark_at < "2027-01-10T18:30"
+    assert 7 * 3600 < left[23].dark < 9 * 3600
+    assert left[23].dark - left[1].dark == pytest.approx(2 * 3600, abs=1)
+    # Batteries for 5 h by the plan, work begun at 21.00: 3 h are left at 23.00, none at 3.00.
+    five = given("batteries", 5 * 3600.0, "s", source="made for the test")
+    load = given("load", 300.0, "W", source="made for the test")
+    power = PowerPlan(load=load, time=five, energy=load, battery_time=five)
+    begun = [datetime(2027, 1, 9, 20, tzinfo=UTC), datetime(2027, 1, 10, 21, tzinfo=UTC)]
+    powered = replace(placed, power=power)
+    at = datetime(2027, 1, 10, 23, tzinfo=UTC)
+    assert left_of_night(powered, at, begun).battery == pytest.approx(3 * 3600)
+    assert left_of_night(powered, at + timedelta(hours=4), begun).battery == 0

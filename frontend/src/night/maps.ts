@@ -111,12 +111,12 @@ function sinc(angle: number): number {
   return angle === 0 ? 1 : Math.sin(angle) / angle;
 }
 
-/** Another map, its picture shifted, turned or stretched: columns of a matrix 2 x 3. */
+/** Another map, its picture moved by a matrix 3 x 3. */
 export class MovedMap implements WallMap {
   readonly of: WallMap;
-  readonly by: readonly [Point, Point, Point];
+  readonly by: readonly (readonly number[])[];
 
-  constructor(of: WallMap, by: readonly [Point, Point, Point]) {
+  constructor(of: WallMap, by: readonly (readonly number[])[]) {
     this.of = of;
     this.by = by;
   }
@@ -127,7 +127,7 @@ export class MovedMap implements WallMap {
 
   px(x: number, y: number): Point {
     const [u, v] = this.of.px(x, y);
-    const [a, b, c] = this.by;
-    return [a[0] * u + b[0] * v + c[0], a[1] * u + b[1] * v + c[1]];
+    const [a, b, c] = this.by.map((row) => row[0]! * u + row[1]! * v + row[2]!);
+    return [a! / c!, b! / c!];
   }
 }

@@ -1,10 +1,11 @@
 // The map to draw by: the plan, moved by the marks that were placed, and fitted to them from four on.
 
 import { aligned, errorCovariance, errorRadius, projectiveStart } from "./fit.ts";
-import type { Alignment } from "./fit.ts";
-import { MovedMap, ProjectiveMap } from "./maps.ts";
+import type { Alignment, MarkSeen } from "./fit.ts";
+import { inverse } from "./linear.ts";
+import { MovedMap, PoseMap, ProjectiveMap } from "./maps.ts";
 import type { Point, WallMap } from "./maps.ts";
-import type { Drag, Placed, SetUpDrawing } from "./records.ts";
+import type { Drag, Placed, SetUpDrawing, Squared } from "./records.ts";
 
 export interface Placing {
   readonly map: WallMap;
@@ -20,24 +21,64 @@ export function planned(drawing: SetUpDrawing): ProjectiveMap {
 /** The map from the marks of this set-up that were placed in its picture. */
 export function placing(drawing: SetUpDrawing, placed: readonly Placed[]): Placing {
   const plan = planned(drawing);
-  const places = new Map(drawing.marks.map((one) => [one.name, one.at]));
-  const known = placed.filter((one) => places.has(one.name));
-  if (known.length === 0) return { map: plan, fit: null };
-  const marks = known.map((one) => {
-    const [x, y] = places.get(one.name)!;
-    return {
-      name: one.name, x, y, u: one.x, v: one.y, markSigma: drawing.mark_sigma, pxSigma: one.sigma,
-    };
-  });
+  const marks = seenMarks(drawing, placed);
+  if (marks.length === 0) return { map: plan, fit: null };
+  const { columns, rows, hinge } = drawing;
   const start =
-    (drawing.hinge === null ? null : projectiveStart(marks, drawing.columns, drawing.rows, drawing.hinge)) ??
-    projectiveStart(marks, drawing.columns, drawing.rows);
+    (hinge === null ? null : projectiveStart(marks, columns, rows, hinge)) ??
+    projectiveStart(marks, columns, rows);
   if (start !== null) {
     const fit = aligned(start, marks);
     return { map: fit.map, fit };
   }
+  return { map: new MovedMap(plan, movedMatrix(plan, marks)), fit: null };
+}
+
+/** The map that the laptop squared the picture by; while a cross is dragged, moved as its marks move. */
+export function shownMap(
+  drawing: SetUpDrawing, squared: Squared | null, placed: readonly Placed[], drag: Drag | null,
+): WallMap {
+  const form = squared?.form ?? null;
+  const now = withDrag(placed, drag, drawing.aiming);
+  if (form === null) return placing(drawing, now).map;
+  const map = form.kind === "pose" ? new PoseMap(form) : new ProjectiveMap(form);
+  if (drag === null) return map;
+  // Where the cross stood before it was touched, so that at the first touch nothing jumps.
+  const mark = drawing.marks.find((one) => one.name === drag.mark);
+  if (mark === undefined) return map;
+  const [x, y] = map.px(mark.at[0], mark.at[1]);
+  const before = inverse(flat(drawing, withDrag(placed, { ...drag, x, y }, drawing.aiming)));
+  if (before === null) return map;
+  const after = flat(drawing, now);
+  return new MovedMap(map, after.map((row) =>
+    [0, 1, 2].map((k) => row.reduce((sum, one, i) => sum + one * before[i]![k]!, 0))));
+}
+
+/** A matrix from the wall to the picture, as if the wall were flat. */
+function flat(drawing: SetUpDrawing, placed: readonly Placed[]): number[][] {
+  const marks = seenMarks(drawing, placed);
+  const start = projectiveStart(marks, drawing.columns, drawing.rows);
+  if (start !== null) return asMatrix(aligned(start, marks).map);
+  const plan = planned(drawing);
+  const by = movedMatrix(plan, marks);
+  return by.map((row) => [0, 1, 2].map((k) => row.reduce((sum, one, i) => sum + one * drawing.plan[i]![k]!, 0)));
+}
+
+function seenMarks(drawing: SetUpDrawing, placed: readonly Placed[]): MarkSeen[] {
+  const places = new Map(drawing.marks.map((one) => [one.name, one.at]));
+  const marks: MarkSeen[] = [];
+  for (const { name, x: u, y: v, sigma } of placed) {
+    const at = places.get(name);
+    if (at === undefined) continue;
+    marks.push({ name, x: at[0], y: at[1], u, v, markSigma: drawing.mark_sigma, pxSigma: sigma });
+  }
+  return marks;
+}
+
+function movedMatrix(plan: ProjectiveMap, marks: readonly MarkSeen[]): number[][] {
   const pairs = marks.map((one) => ({ from: plan.px(one.x, one.y), to: [one.u, one.v] as Point }));
-  return { map: new MovedMap(plan, movedBy(pairs)), fit: null };
+  const [a, b, c] = movedBy(pairs);
+  return [[a[0], b[0], c[0]], [a[1], b[1], c[1]], [0, 0, 1]];
 }
 
 /** One mark shifts the picture; two and more shift, turn and size it. */

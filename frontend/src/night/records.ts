@@ -1,6 +1,16 @@
 // What the laptop tells of the night.
 
-import type { Point } from "./maps.ts";
+import type { Point, PoseForm, ProjectiveForm } from "./maps.ts";
+
+export interface Squared {
+  readonly form: (ProjectiveForm & { readonly kind: "projective" }) | (PoseForm & { readonly kind: "pose" }) | null;
+  readonly kind: string;
+  readonly most: string;
+  readonly worst: string;
+  readonly bad: readonly string[];
+  readonly named: boolean;
+  readonly findings: readonly (readonly [string, string, string])[];
+}
 
 export interface Placed {
   readonly name: string;
@@ -32,6 +42,8 @@ export interface NightState {
   readonly undo: { readonly number: number; readonly words: string } | null;
   readonly flash: { readonly mark: string; readonly number: number; readonly age: number } | null;
   readonly note: string;
+  readonly square: Squared | null;
+  readonly left: { readonly dark: number | null; readonly dark_at: string; readonly battery: number | null } | null;
   readonly projector: { readonly open: boolean; readonly faults: readonly string[] };
 }
 

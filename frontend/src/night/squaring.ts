@@ -1,7 +1,8 @@
 // Squaring the picture: a cross is chosen, then moved by the pad until it sits on its mark.
 
-import { placing, withDrag, worstError } from "./placing.ts";
-import type { Drag, NightState, SetUpDrawing } from "./records.ts";
+import { placing, shownMap, withDrag, worstError } from "./placing.ts";
+import type { Alignment } from "./fit.ts";
+import type { Drag, NightState, SetUpDrawing, Squared } from "./records.ts";
 import type { Point } from "./maps.ts";
 
 type Do = (what: Readonly<Record<string, unknown>>) => Promise<boolean>;
@@ -15,6 +16,19 @@ function element(id: string): HTMLElement {
   const found = document.getElementById(id);
   if (found === null) throw new Error(`the page has no ${id}`);
   return found;
+}
+
+function fitWords(drawing: SetUpDrawing, fit: Alignment | null): string {
+  if (fit === null) return "From four marks on the picture is fitted; eight find a bad one.";
+  const spare = fit.freedom > 0
+    ? `misfit ${fit.misfit.toFixed(1)} with ${fit.freedom} to spare` : "nothing to spare";
+  return `Expected within ${Math.round(1000 * worstError(drawing, fit))} mm (95 %), ${spare}`;
+}
+
+function squaredWords(squared: Squared): string {
+  const bad = squared.bad.length === 0 ? ""
+    : squared.named ? ` ${squared.bad[0]} is wrong and was left out.` : ` One of these is wrong: ${squared.bad.join(", ")}.`;
+  return `Squared as ${squared.kind}: within ${squared.most} at 95 of 100 places, ${squared.worst} at the worst (95 %).${bad}`;
 }
 
 export class Squaring {
@@ -106,7 +120,8 @@ export class Squaring {
     const own = placed.find((one) => one.name === name);
     if (own !== undefined) return [own.x, own.y];
     const mark = drawing.marks.find((one) => one.name === name);
-    return mark === undefined ? null : placing(drawing, placed).map.px(mark.at[0], mark.at[1]);
+    if (mark === undefined) return null;
+    return shownMap(drawing, state.square, state.placed, this.#drag ?? this.#other).px(mark.at[0], mark.at[1]);
   }
 
   #move(dx: number, dy: number): void {
@@ -231,16 +246,22 @@ export class Squaring {
     const [drawing, state] = [this.#drawing, this.#state];
     if (drawing === null || state === null) return;
     const placed = withDrag(state.placed, this.#drag ?? this.#other, drawing.aiming);
-    const { map, fit } = placing(drawing, placed);
+    const drag = this.#drag ?? this.#other;
+    const map = shownMap(drawing, state.square, state.placed, drag);
     element("chosen").textContent = this.#chosen;
     const known = new Set(placed.map((one) => one.name));
     let words = `${known.size} of ${drawing.marks.length} on their marks`;
     if (known.has(this.#chosen)) words += `; ${this.#chosen} is`;
     element("placed").textContent = words;
-    element("fit").textContent = fit === null
-      ? "From four marks on the picture is fitted; eight find a bad one."
-      : `Expected within ${Math.round(1000 * worstError(drawing, fit))} mm (95 %)` +
-        (fit.freedom > 0 ? `, misfit ${fit.misfit.toFixed(1)} with ${fit.freedom} to spare` : ", nothing to spare");
+    element("fit").textContent = drag === null && state.square !== null && state.square.kind !== ""
+      ? squaredWords(state.square)
+      : fitWords(drawing, placing(drawing, placed).fit);
+    const findings = drag === null ? (state.square?.findings ?? []) : [];
+    element("square-findings").replaceChildren(...findings.map(([severity, message, remedy]) => {
+      const item = document.createElement("li");
+      item.textContent = `${severity.toUpperCase()}: ${message} ${remedy}`;
+      return item;
+    }));
     const width = this.#pad.clientWidth;
     if (width === 0) return;
     const ratio = window.devicePixelRatio;

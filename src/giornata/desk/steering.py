@@ -19,6 +19,7 @@ from giornata.desk.verbs import job_path
 from giornata.files.site_log import Event, SiteLog
 
 __all__ = [
+    "BEGUN",
     "Flash",
     "Night",
     "Shown",

@@ -60,7 +60,7 @@ def create_app(
     async def life(_: FastAPI) -> AsyncIterator[None]:
         watch.look()
         yield
-        night.hub.close()
+        night.close()
         watch.close()
 
     app = FastAPI(

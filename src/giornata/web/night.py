@@ -11,8 +11,10 @@ from pathlib import Path
 from giornata.core.foundation import JobFolderError, StaleJobError, System
 from giornata.core.projection import CrossFell, MarkSeen, SetUp, marks_from_crosses, planned_pose
 from giornata.desk import MarkInPicture, Means, events, mark_sigma, record_marks_seen
-from giornata.desk.steering import Night, night_of
+from giornata.desk.steering import BEGUN, Night, night_of
 from giornata.web.hub import Hub
+from giornata.web.night_left import LeftState, left_of_night
+from giornata.web.night_squared import SquaredState, Squarer
 from giornata.web.records import said
 from giornata.web.set_up_drawing import SetUpDrawing, line_keys, set_up_drawing
 from giornata.web.watching import Faulty, JobWatch, Ready
@@ -87,6 +89,8 @@ class NightState:
     flash: FlashState | None = said("The mark to be seen for a moment.")
     note: str = said("The last one on this set-up.")
     projector: WindowState = said("The projector's window.")
+    square: SquaredState | None = said("What the marks say; null until it is worked out.")
+    left: LeftState | None = said("What is left of the night; null until the job is there.")
 
 
 class NightDesk:
@@ -106,6 +110,7 @@ class NightDesk:
         self._ready: Ready | None = None
         self._drawn: dict[tuple[str, int], SetUpDrawing] = {}
         self._lock = threading.Lock()
+        self._squarer = Squarer(hub.changed)
 
     @property
     def folder(self) -> Path:
@@ -130,11 +135,21 @@ class NightDesk:
             case _:
                 return "The job is being worked out."
 
+    def close(self) -> None:
+        """Let the pages go, and stop."""
+        self.hub.close()
+        self._squarer.close()
+
     def night(self) -> Night:
         """Where the night stands, from the log."""
+        return self._read()[0]
+
+    def _read(self) -> tuple[Night, tuple[datetime, ...]]:
+        """Where the night stands, and when set-ups were begun."""
         every = events(self.folder, standing=False)
-        gone = events(self.folder)
-        return night_of(gone, number=every[-1].number if every else 0)
+        standing = events(self.folder)
+        night = night_of(standing, number=every[-1].number if every else 0)
+        return night, tuple(one.at for one in standing if one.kind == BEGUN)
 
     def state(self) -> NightState:
         """Where the night stands, for a page.
@@ -144,8 +159,9 @@ class NightDesk:
         JobFolderError
             If the log cannot be read.
         """
-        way = self._look()
-        night, now, faults = self.night(), datetime.now(UTC), self.hub.window_faults
+        way, now, faults = self._look(), datetime.now(UTC), self.hub.window_faults
+        night, begun = self._read()
+        ready = self._ready
         return NightState(
             number=night.number,
             version="" if self._ready is None else self._ready.version,
@@ -178,6 +194,8 @@ class NightDesk:
             ),
             note=night.note,
             projector=WindowState(open=faults is not None, faults=faults or ()),
+            square=None if ready is None else self._squarer.of(ready, night.set_up, night.placed),
+            left=None if ready is None else left_of_night(ready.results, now, begun),
         )
 
     @property

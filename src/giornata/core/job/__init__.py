@@ -3,6 +3,7 @@
 from giornata.core.job.derive import derive
 from giornata.core.job.ground import rooms_before
 from giornata.core.job.inputs import JobInputs, JobTitle, Site
+from giornata.core.job.night_work import place_of_nights
 from giornata.core.job.not_flat import NotFlat, not_flat
 from giornata.core.job.recipe import recipe
 from giornata.core.job.results import Design, JobResults, Scheme, named_figures
@@ -23,6 +24,7 @@ __all__ = [
     "derive",
     "named_figures",
     "not_flat",
+    "place_of_nights",
     "recipe",
     "rooms_before",
     "run",
