@@ -6,8 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from giornata.core.foundation import Figure, derived, given
+from giornata.core.projection.best_plan import BestPlan
 from giornata.core.projection.light import ZOOM_LOSS_LINE, zoom_light
 from giornata.core.projection.projector import Orientation, Projector, Stand
+from giornata.core.projection.seam_costs import SEAM_STEP
+from giornata.core.projection.seams import STRAIGHT
 from giornata.core.projection.setups import SetUp, SetUpPlan
 
 __all__ = ["illuminance_figure", "summed_plan"]
@@ -16,7 +19,11 @@ _METHOD = "projection.plan_setups v1"
 
 
 def summed_plan(
-    set_ups: Sequence[SetUp], length: float, projector: Projector, stand: Stand
+    set_ups: Sequence[SetUp],
+    length: float,
+    projector: Projector,
+    stand: Stand,
+    best: BestPlan | None = None,
 ) -> SetUpPlan:
     """The plan of these set-ups, with its figures.
 
@@ -30,6 +37,8 @@ def summed_plan(
         The machine, for the figures' parts.
     stand : Stand
         Where it stands, for the figures' parts.
+    best : BestPlan or None
+        What came of looking for the best plan; None where only an even one was made.
     """
     if not set_ups:
         return SetUpPlan(set_ups=(), orientation=stand.orientation, rows=0)
@@ -87,6 +96,27 @@ def summed_plan(
         else None,
         illuminance=light,
         ratio=_ratio(dimmest, light, stand),
+        bound=best.bound if best is not None and best.images else None,
+        crossed=None if best is None or best.crossed is None else _crossed(best, stand),
+        trade_offs=() if best is None else best.trade_offs,
+        unreachable=() if best is None else best.unreachable,
+    )
+
+
+def _crossed(best: BestPlan, stand: Stand) -> Figure:
+    return derived(
+        "edge crossed at the seams",
+        best.crossed or 0.0,
+        "m",
+        method="projection.best_images v1",
+        formula="least edge on a way from top to foot within each overlap; straight level edges "
+        "1 m each",
+        parts=(
+            given("seams", len(best.seams), "-", source="this plan"),
+            given("least overlap", stand.overlap, "m", source="stand"),
+            SEAM_STEP.figure(),
+            STRAIGHT.figure(),
+        ),
     )
 
 

@@ -41,7 +41,7 @@ def planned_pose(
     if turned_on_side:
         wide, high = high, wide
     axes = turned(0.0, set_up.tilt, 0.0).T @ FACING
-    centre = np.array([wide / 2, high / 2 + set_up.shift * high])
+    centre = np.array([(0.5 - set_up.side_shift) * wide, (0.5 + set_up.shift) * high])
     if turned_on_side:
         axes = np.array([axes[1], -axes[0], axes[2]])
         centre = np.array([centre[1], wide - centre[0]])

@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from numpy.typing import ArrayLike
 
 from giornata.core.foundation import Finding, readonly
+from giornata.core.geometry import Coverage
 from giornata.core.projection.band import WallBand
-from giornata.core.projection.light import brightness
+from giornata.core.projection.best_plan import BestPlan, best_images
+from giornata.core.projection.columns import Place, set_ups_at
+from giornata.core.projection.lit import Limits, Space, is_straight, sampled_face, straight
+from giornata.core.projection.offers import Setting
 from giornata.core.projection.plan_figures import summed_plan
 from giornata.core.projection.plan_findings import plan_findings
-from giornata.core.projection.projector import MeasuredFrom, Orientation, Projector, Stand
+from giornata.core.projection.projector import Orientation, Projector, Stand
 from giornata.core.projection.sections import LINE_PIXELS
 from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan
-from giornata.core.projection.spans import ImageSpan, Wall, image_spans, light_on
+from giornata.core.projection.spans import Wall, image_spans
 from giornata.core.projection.standing_findings import (
     InTheLight,
     shade_findings,
@@ -43,6 +47,8 @@ def plan_setups(
     arcs: Sequence[tuple[float, float, float]] = (),
     rooms: Sequence[StandingRoom] = (),
     obstacles: Sequence[InTheLight] = (),
+    coverage: Coverage | None = None,
+    space: Space | None = None,
 ) -> tuple[SetUpPlan, tuple[Finding, ...]]:
     """Set-ups that light a wall from end to end and from foot to top, with what is doubtful.
 
@@ -69,6 +75,12 @@ def plan_setups(
         Standing room from end to end of the wall; none where it was not looked at.
     obstacles : sequence of InTheLight
         What may stand between lens and wall.
+    coverage : geometry.Coverage or None
+        The artwork on the wall, wall frame; with it the plan is the one of fewest set-ups whose
+        seams cross least edge. [m]
+    space : callable or None
+        Chainages and offsets before the face to places in plan, shape (..., 2); with it the wall
+        is lit as it stands. None for a straight wall. [m]
 
     Raises
     ------
@@ -77,13 +89,16 @@ def plan_setups(
 
     Notes
     -----
-    Images are square on to a flat upright wall. The zoom is left at its wide end wherever the
-    image is bright and fine enough, for that needs fewest set-ups and a stop is found again in
+    Evenly spaced first, images square on to a flat upright wall. The zoom is left at its wide end
+    wherever the image is bright and fine enough, for that needs fewest set-ups and a stop is found again in
     the dark; elsewhere it is the widest image that is. An image may be taller than the wall. One
     row where the image is as tall as the wall, else as many as the tallest place of each image
     needs, evenly spaced upright. Brightness is the mean over the lit area; its corners are
     darker. Images are placed so that the projector may stand square before their middle,
-    wherever that can be done from the stand's distance.
+    wherever that can be done from the stand's distance. With the artwork or the wall in plan, all
+    places before the wall are then looked at (`best_images`), the even plan's among them, and the
+    best plan is taken where there is one that holds every limit. Where there is none the even plan
+    stays, and the plan says what cannot be reached.
     """
     wall = Wall(
         band=WallBand(length=wall_length, top=readonly(top), ground=readonly(ground)),
@@ -94,7 +109,10 @@ def plan_setups(
         raise ValueError("the thinnest line is wider than 0")
     widest = _widest_ratio(projector, stand, thinnest_line)
     set_ups = _set_ups(wall, projector, stand, widest)
-    plan = summed_plan(set_ups, wall.band.length, projector, stand)
+    best = None
+    if set_ups and (coverage is not None or space is not None):
+        set_ups, best = _best(wall, projector, stand, thinnest_line, coverage, space, set_ups)
+    plan = summed_plan(set_ups, wall.band.length, projector, stand, best)
     if plan.rows > 1:
         others = _alternatives(wall, projector, stand, plan, thinnest_line)
         plan = replace(plan, alternatives=others)
@@ -104,6 +122,39 @@ def plan_setups(
         *standing_findings(plan, wall, stand),
         *shade_findings(plan, wall, obstacles),
     )
+
+
+def _best(
+    wall: Wall,
+    projector: Projector,
+    stand: Stand,
+    thinnest_line: float | None,
+    coverage: Coverage | None,
+    space: Space | None,
+    even: tuple[SetUp, ...],
+) -> tuple[tuple[SetUp, ...], BestPlan]:
+    """The best set-ups, or the even ones where they are as good or nothing holds every limit."""
+    face = sampled_face(wall.band, wall.lamps, stand.ambient, straight if space is None else space)
+    curved = space is not None and not is_straight(face)
+    slanted = curved or any(one.tilt != 0.0 for one in even)
+    pitch = math.inf if thinnest_line is None else thinnest_line / LINE_PIXELS.value
+    best = best_images(
+        wall,
+        face,
+        projector,
+        stand,
+        Limits(contrast=stand.contrast, pitch=pitch),
+        coverage,
+        slanted=slanted,
+        even=[(one.centre, one.end) for one in even if one.row == 1],
+    )
+    if not best.images:
+        return even, best
+    places = [
+        Place(chainage=one.chainage, setting=one.setting, rows=one.rows, lit=(one.start, one.end))
+        for one in best.images
+    ]
+    return set_ups_at(wall, projector, stand, places, face if slanted else None), best
 
 
 def _widest_ratio(projector: Projector, stand: Stand, thinnest_line: float | None) -> float:
@@ -116,107 +167,19 @@ def _widest_ratio(projector: Projector, stand: Stand, thinnest_line: float | Non
 
 
 def _set_ups(wall: Wall, projector: Projector, stand: Stand, widest: float) -> tuple[SetUp, ...]:
-    spans = image_spans(wall, projector, stand, widest)
-    found: list[SetUp] = []
-    for column, span in enumerate(spans, start=1):
-        after = spans[column] if column < len(spans) else None
-        found += _column(wall, projector, stand, span, after, column, len(found))
-    return tuple(found)
+    """Evenly spaced set-ups from the stand's distance, each image square on a flat wall."""
+    return set_ups_at(wall, projector, stand, _even(wall, projector, stand, widest), None)
 
 
-def _column(
-    wall: Wall,
-    projector: Projector,
-    stand: Stand,
-    span: ImageSpan,
-    after: ImageSpan | None,
-    column: int,
-    before: int,
-) -> list[SetUp]:
-    foot, head = wall.band.extent(span.start, span.end)
-    height = span.image.height
-    centre = (span.start + span.end) / 2
-    standing = min(max(centre, 0.0), wall.band.length)
-    ground = wall.band.ground_at(standing)
-    from_ground = stand.measured_from is MeasuredFrom.GROUND
-    lens = stand.height + (ground if from_ground else 0.0)
-    feet = _feet(foot, head, height, span.rows, lens)
-    light = brightness(light_on(projector, span.image, span.ratio), span.ambient, stand.contrast)
-    column_of: list[SetUp] = []
-    for row, image_foot in enumerate(feet, start=1):
-        wall_foot, wall_head = max(foot, image_foot), min(head, image_foot + height)
-        aim = _aim(projector, stand, span, lens, image_foot, wall_foot, wall_head)
-        column_of.append(
-            SetUp(
-                number=before + row,
-                column=column,
-                row=row,
-                centre=centre,
-                distance=stand.distance,
-                lens_level=lens,
-                lens_height=lens - ground,
-                orientation=stand.orientation,
-                start=span.start,
-                end=span.end,
-                foot=image_foot,
-                head=image_foot + height,
-                wall_foot=wall_foot,
-                wall_head=wall_head,
-                pitch=span.image.pitch,
-                columns=projector.columns,
-                rows=projector.rows,
-                throw_ratio=span.ratio,
-                light=light,
-                shift=aim.shift,
-                tilt=aim.tilt,
-                keystone=aim.keystone,
-                overlap_next=None if after is None else span.end - after.start,
-                overlap_above=image_foot + height - feet[row] if row < span.rows else None,
-            )
+def _even(wall: Wall, projector: Projector, stand: Stand, widest: float) -> tuple[Place, ...]:
+    return tuple(
+        Place(
+            chainage=(span.start + span.end) / 2,
+            setting=Setting(distance=stand.distance, ratio=span.ratio, side=0.0, image=span.image),
+            rows=span.rows,
         )
-    return column_of
-
-
-def _feet(foot: float, head: float, height: float, rows: int, lens: float) -> list[float]:
-    """Lower edges of the rows of images between foot and head of the wall."""
-    if rows == 1:
-        centre = min(max(lens, head - height / 2), foot + height / 2)
-        return [centre - height / 2]
-    step = (head - foot - height) / (rows - 1)
-    return [foot + row * step for row in range(rows)]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Aim:
-    shift: float
-    tilt: float
-    keystone: float
-
-
-def _aim(
-    projector: Projector,
-    stand: Stand,
-    span: ImageSpan,
-    lens: float,
-    image_foot: float,
-    wall_foot: float,
-    wall_head: float,
-) -> _Aim:
-    """Lens shift, and the least tilt where the shift alone does not reach."""
-    height = span.image.height
-    most = projector.shift_up if stand.orientation is Orientation.LEVEL else projector.shift_side
-    wanted = (image_foot + height / 2 - lens) / height
-    if abs(wanted) <= most + SLACK:
-        return _Aim(shift=wanted, tilt=0.0, keystone=1.0)
-    shift = math.copysign(most, wanted)
-    slope = height / stand.distance
-    low, high = math.atan((shift - 0.5) * slope), math.atan((shift + 0.5) * slope)
-    least = math.atan((wall_head - lens) / stand.distance) - high
-    greatest = math.atan((wall_foot - lens) / stand.distance) - low
-    # Least above greatest: no tilt reaches both edges, the middle misses both alike.
-    tilt = min(max(0.0, least), greatest) if least <= greatest else (least + greatest) / 2
-    top, bottom = (math.cos(ray) / math.cos(ray + tilt) for ray in (high, low))
-    return _Aim(shift=shift, tilt=tilt, keystone=top / bottom)
+        for span in image_spans(wall, projector, stand, widest)
+    )
 
 
 def _alternatives(

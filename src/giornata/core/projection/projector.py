@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from types import MappingProxyType
 
@@ -103,6 +103,9 @@ class Stand:
         Light on the wall at night, away from lamps. [lx]
     measured_from : MeasuredFrom
         The level line at the datum, or the ground at the wall's foot before each set-up.
+    nearest, farthest : float or None
+        Distances between which the plan may choose beside ``distance``; None where it may not.
+        [m]
     """
 
     distance: float
@@ -112,9 +115,25 @@ class Stand:
     ambient: float = 2.0
     orientation: Orientation = Orientation.LEVEL
     measured_from: MeasuredFrom = MeasuredFrom.LEVEL_LINE
+    nearest: float | None = None
+    farthest: float | None = None
 
     def __post_init__(self) -> None:
         if not 0 < self.distance < float("inf"):
             raise ValueError("the projector stands in front of the wall")
         if not (self.overlap >= 0 and self.ambient >= 0 and self.contrast > 0):
             raise ValueError("overlap and ambient are 0 or more, contrast above 0")
+        near = self.distance if self.nearest is None else self.nearest
+        far = self.distance if self.farthest is None else self.farthest
+        if not 0 < near <= self.distance <= far < float("inf"):
+            raise ValueError("the stand's distance lies between its nearest and its farthest")
+
+    def at(self, distance: float) -> Stand:
+        """The stand at one distance, without a choice of others.
+
+        Parameters
+        ----------
+        distance : float
+            Lens to wall; above 0. [m]
+        """
+        return replace(self, distance=distance, nearest=None, farthest=None)

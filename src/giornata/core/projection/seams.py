@@ -115,7 +115,7 @@ def seams(coverage: Coverage, set_ups: Sequence[SetUp]) -> tuple[Seam, ...]:
         if column + 1 not in columns:
             continue
         left, right = columns[column], columns[column + 1]
-        low, high = sorted((right.start, left.end))
+        low, high = sorted((right.lit_start, left.lit_end))
         reach = STRAIGHT.value
         box = shapely.box(low - reach, left.foot, high + reach, left.head)
         near = np.sort(tree.query(box, predicate="intersects"))

@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from giornata.core.foundation import Figure, Floats, readonly
+from giornata.core.projection.covering import TradeOff
 from giornata.core.projection.light import Brightness
+from giornata.core.projection.lit import Limit
 from giornata.core.projection.projector import Orientation
 
-__all__ = ["Alternative", "SetUp", "SetUpPlan", "frame_from_wall", "numbers_named"]
+__all__ = ["Alternative", "SetUp", "SetUpPlan", "Unreachable", "frame_from_wall", "numbers_named"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +25,7 @@ class SetUp:
     column, row : int
         Place in the plan, from 1; rows count from the foot. [-]
     centre : float
-        Chainage of the lens and of the image's centre. [m]
+        Chainage of the lens, and of the image's centre unless it is shifted to a side. [m]
     distance : float
         Lens to wall. [m]
     lens_level : float
@@ -56,6 +58,16 @@ class SetUp:
         Overlap with the next image of its row; None at the last of a row. [m]
     overlap_above : float or None
         Overlap with the image above it; None in the top row. [m]
+    side_shift : float
+        Lens shift in use, of the image's width, to the right above 0. [-]
+    lit : tuple of (float, float) or None
+        Chainages between which the wall is lit within the limits from foot to top; None where that
+        is all that the image covers. [m]
+    coarsest : float or None
+        Greatest side of a pixel on the wall as it truly stands; None where it is ``pitch``. [m]
+    slant : float or None
+        Least angle between a ray of light and the wall; None where the image is square on a flat
+        wall. [rad]
     """
 
     number: int
@@ -82,10 +94,24 @@ class SetUp:
     keystone: float
     overlap_next: float | None
     overlap_above: float | None
+    side_shift: float = 0.0
+    lit: tuple[float, float] | None = None
+    coarsest: float | None = None
+    slant: float | None = None
 
     def __post_init__(self) -> None:
         if not (self.end > self.start and self.head > self.foot and self.pitch > 0):
             raise ValueError("an image has a width, a height and a pixel pitch above 0")
+
+    @property
+    def lit_start(self) -> float:
+        """Chainage where what it lights within the limits begins. [m]"""
+        return self.start if self.lit is None else self.lit[0]
+
+    @property
+    def lit_end(self) -> float:
+        """Chainage where what it lights within the limits ends. [m]"""
+        return self.end if self.lit is None else self.lit[1]
 
     @property
     def width(self) -> float:
@@ -129,6 +155,23 @@ class Alternative:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Unreachable:
+    """A stretch of wall that no place of the projector lights within the limits.
+
+    Parameters
+    ----------
+    start, end : float
+        Chainages; it begins at the first place that no image reaches. [m]
+    limit : Limit
+        What bites there: without this limit the images would reach farther.
+    """
+
+    start: float
+    end: float
+    limit: Limit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SetUpPlan:
     """All set-ups of a wall, with the figures that sum them up.
 
@@ -150,6 +193,15 @@ class SetUpPlan:
         Least overlap along the wall; None for a single column. [m]
     illuminance, ratio : Figure or None
         At the set-up whose ratio to ambient light is least. [lx], [-]
+    bound : int or None
+        No plan from the places looked at has fewer set-ups; None where none holds every limit. [-]
+    crossed : Figure or None
+        Edge crossed at the seams; None where the artwork was not looked at. [m]
+    trade_offs : tuple of TradeOff
+        What seams would cross with more set-ups.
+    unreachable : tuple of Unreachable
+        Stretches that no place of the projector lights within the limits: they are put on in
+        another way, or what bites is changed.
     """
 
     set_ups: tuple[SetUp, ...]
@@ -163,20 +215,24 @@ class SetUpPlan:
     overlap: Figure | None = None
     illuminance: Figure | None = None
     ratio: Figure | None = None
+    bound: int | None = None
+    crossed: Figure | None = None
+    trade_offs: tuple[TradeOff, ...] = ()
+    unreachable: tuple[Unreachable, ...] = ()
 
     @property
     def figures(self) -> tuple[Figure, ...]:
         """The figures there are, in order of reading."""
         every = (
             self.count, self.image_width, self.image_height, self.pitch, self.overlap,
-            self.illuminance, self.ratio,
+            self.illuminance, self.ratio, self.crossed,
         )  # fmt: skip
         return tuple(figure for figure in every if figure is not None)
 
     @property
     def image_spans(self) -> tuple[tuple[float, float, float, float], ...]:
-        """Start, end, foot and head of every image, in order of number. [m]"""
-        return tuple((one.start, one.end, one.foot, one.head) for one in self.set_ups)
+        """Start, end, foot and head lit by every image, in order of number. [m]"""
+        return tuple((one.lit_start, one.lit_end, one.foot, one.head) for one in self.set_ups)
 
 
 def frame_from_wall(set_up: SetUp) -> Floats:

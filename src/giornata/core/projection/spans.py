@@ -23,7 +23,15 @@ from giornata.core.projection.projector import Projector, Stand
 from giornata.core.projection.throw import SLACK, ImageSize, image_size, set_up_count
 from giornata.core.site import StandingRoom, ambient_over
 
-__all__ = ["MOST_SET_UPS", "ImageSpan", "Wall", "image_spans", "light_on", "widest_bright_ratio"]
+__all__ = [
+    "MOST_SET_UPS",
+    "ImageSpan",
+    "Wall",
+    "image_spans",
+    "light_on",
+    "widest_bright_ratio",
+    "zoom_settings",
+]
 
 Lamps = Sequence[tuple[float, float, float]]
 
@@ -191,7 +199,7 @@ def image_spans(
     No span can be made where the overlap asked for is as large as an image.
     """
     length, overlap = wall.band.length, stand.overlap
-    settings = _settings(wall.lamps, projector, stand, widest)
+    settings = zoom_settings(wall.lamps, projector, stand, widest)
     farthest = settings[stand.ambient][0][1].width
     turns = wall.turns(stand.distance)
     stops = np.unique([start for start, _, _ in wall.lamps] + wall.band.breaks.tolist())
@@ -225,10 +233,22 @@ def image_spans(
     return _evened(wall, projector, stand, spans)
 
 
-def _settings(
+def zoom_settings(
     lamps: Lamps, projector: Projector, stand: Stand, widest: float
 ) -> dict[float, list[tuple[float, ImageSize]]]:
-    """Zoom settings worth trying under each light level: widest first, none twice."""
+    """Zoom settings worth trying under each light level: widest first, none twice.
+
+    Parameters
+    ----------
+    lamps : sequence of (float, float, float)
+        Start and end of each lit stretch, and all the light read there. [m], [m], [lx]
+    projector : Projector
+        For its zoom and light.
+    stand : Stand
+        For its distance, orientation, contrast and background light.
+    widest : float
+        Least throw ratio allowed, within the projector's range. [-]
+    """
     lights = {max(light, stand.ambient) for light in [stand.ambient, *(lux for _, _, lux in lamps)]}
     found: dict[float, list[tuple[float, ImageSize]]] = {}
     for light in lights:

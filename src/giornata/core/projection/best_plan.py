@@ -1,0 +1,349 @@
+"""The best plan of set-ups: fewest, then least edge crossed at the seams; or why there is none."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from giornata.core.foundation import Assumption, Floats
+from giornata.core.geometry import Coverage
+from giornata.core.projection.covering import (
+    Cover,
+    Offer,
+    Reach,
+    TradeOff,
+    best_cover,
+    furthest_ends,
+    trade_offs,
+)
+from giornata.core.projection.lit import Face, Limit, Limits
+from giornata.core.projection.offers import Lit, Setting, lit_from
+from giornata.core.projection.projector import Projector, Stand
+from giornata.core.projection.seam_costs import SEAM_STEP, edge_grid, seam_costs
+from giornata.core.projection.setups import Unreachable
+from giornata.core.projection.spans import Wall, zoom_settings
+from giornata.core.projection.throw import SLACK, image_size
+
+__all__ = ["BestPlan", "Image", "best_images", "distances_of"]
+
+EVEN = Assumption(
+    name="edge crossed for which a seam is moved one metre from its even place",
+    value=0.02,
+    unit="m",
+    source="own choice: images stay evenly spaced where nothing is gained",
+)
+MORE_SET_UPS = Assumption(
+    name="set-ups more than the fewest for which the seams are reckoned too",
+    value=3.0,
+    unit="-",
+    source="own choice",
+)
+DISTANCE_STEP = Assumption(
+    name="distance between the stand-offs tried",
+    value=0.25,
+    unit="m",
+    source="own choice: 3 % of a throw of 8 m, less than a turn of the zoom ring",
+    usual=(0.1, 0.5),
+)
+
+_SLANTED = 4  # further throw ratios tried where the wall is not flat or the picture is tilted
+_TOUCH = 1e-6  # m
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Image:
+    """One place of the projector, chosen.
+
+    Parameters
+    ----------
+    chainage : float
+        Of the lens. [m]
+    setting : Setting
+        Distance, throw ratio, shift to the side, size on a flat wall.
+    rows : int
+        Rows of images from there. [-]
+    start, end : float
+        Chainages lit. [m]
+    """
+
+    chainage: float
+    setting: Setting
+    rows: int
+    start: float
+    end: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BestPlan:
+    """What came of looking for the best plan.
+
+    Parameters
+    ----------
+    images : tuple of Image
+        From the left; empty where the wall cannot be covered.
+    seams : tuple of float
+        Where neighbours meet. [m]
+    crossed : float or None
+        Edge crossed at the seams, straight level edges 1 m each; None without the artwork. [m]
+    bound : int
+        No plan from these places has fewer set-ups; 0 where none is possible. [-]
+    trade_offs : tuple of TradeOff
+        What more set-ups would cross.
+    unreachable : tuple of Unreachable
+        Stretches that no place lights within the limits.
+    """
+
+    images: tuple[Image, ...] = ()
+    seams: tuple[float, ...] = ()
+    crossed: float | None = None
+    bound: int = 0
+    trade_offs: tuple[TradeOff, ...] = ()
+    unreachable: tuple[Unreachable, ...] = ()
+
+
+def distances_of(stand: Stand) -> tuple[float, ...]:
+    """Stand-offs to be tried: the stand's own, and those between its nearest and farthest. [m]
+
+    Parameters
+    ----------
+    stand : Stand
+        For its distances.
+    """
+    near, far = stand.nearest or stand.distance, stand.farthest or stand.distance
+    near, far = min(near, stand.distance), max(far, stand.distance)
+    if far - near < _TOUCH:
+        return (stand.distance,)
+    steps = max(math.ceil((far - near) / DISTANCE_STEP.value - SLACK), 1)
+    return tuple(sorted({stand.distance, *np.linspace(near, far, steps + 1).round(3).tolist()}))
+
+
+def _settings(
+    wall: Wall, face: Face, projector: Projector, stand: Stand, pitch: float, slanted: bool
+) -> tuple[Setting, ...]:
+    """Distances and throw ratios worth trying."""
+    found = []
+    for distance in distances_of(stand):
+        finest = distance / (projector.columns * pitch) if math.isfinite(pitch) else 0.0
+        if finest > projector.throw_max * (1 + SLACK):
+            widest = projector.throw_max
+        else:
+            widest = min(max(projector.throw_min, finest), projector.throw_max)
+        here = stand.at(distance)
+        ratios = {r for some in zoom_settings(wall.lamps, projector, here, widest).values()
+                  for r, _ in some}  # fmt: skip
+        if slanted:
+            ratios |= set(np.linspace(widest, projector.throw_max, _SLANTED + 1).tolist())
+        sides = {0.0}
+        if wall.rooms and not all(room.holds(distance) for room in wall.rooms):
+            sides |= {projector.shift_side, -projector.shift_side}
+        for ratio in sorted(ratios):
+            image = image_size(projector, distance, ratio, stand.orientation)
+            if image.width > stand.overlap and image.height > 0:
+                found += [
+                    Setting(distance=distance, ratio=ratio, side=side, image=image)
+                    for side in sorted(sides)
+                ]
+    return tuple(found)
+
+
+def _reaches(lit: Lit) -> dict[int, Reach]:
+    return {
+        int(rows): Reach.of(
+            np.where(lit.rows == rows, lit.start, 0.0), np.where(lit.rows == rows, lit.end, -1.0)
+        )
+        for rows in np.unique(lit.rows[lit.end > lit.start])
+    }
+
+
+def best_images(
+    wall: Wall,
+    face: Face,
+    projector: Projector,
+    stand: Stand,
+    limits: Limits,
+    coverage: Coverage | None,
+    *,
+    slanted: bool,
+    even: Sequence[tuple[float, float]],
+) -> BestPlan:
+    """Fewest set-ups that hold every limit, then least edge crossed at their seams.
+
+    Parameters
+    ----------
+    wall : Wall
+        Top, ground, lamps and standing room.
+    face : Face
+        The same wall in columns, as it stands in plan.
+    projector : Projector
+        The machine.
+    stand : Stand
+        Where it may stand and what it must reach.
+    limits : Limits
+        What every place of the wall asks for.
+    coverage : geometry.Coverage or None
+        The artwork on the wall; without it all seams cost the same.
+    slanted : bool
+        Whether the wall is not flat or pictures are tilted, so that more throw ratios are tried.
+    even : sequence of (float, float)
+        Chainage of the lens and of the right side of each image of a plan already made, whose
+        places are tried too. [m], [m]
+
+    Notes
+    -----
+    The seams offered lie every `SEAM_STEP`, and where the images of the bound end, so that the
+    count meets the bound wherever each place needs one row.
+    """
+    length, overlap = wall.band.length, stand.overlap
+    settings = _settings(wall, face, projector, stand, limits.pitch, slanted)
+    more = np.array([at for at, _ in even])
+    lit = lit_from(face, wall, projector, stand, settings, limits, more=more)
+    reaches = _reaches(lit)
+    every = Reach.of(lit.start, lit.end)
+    ends, whole = furthest_ends(every, length, overlap)
+    if not whole:
+        return BestPlan(
+            unreachable=_unreachable(wall, face, projector, stand, settings, limits, more, every)
+        )
+    seams = _seams(length, overlap, [*ends[:-1], *(end for _, end in even[:-1])])
+    wander = max(overlap / 2 - SEAM_STEP.value, 0.0)
+    crossed = (
+        np.zeros(len(seams))
+        if coverage is None
+        else seam_costs(edge_grid(coverage, wall.band), seams, wander)
+    )
+    evenly = _even_places(even, overlap, length, len(ends))
+    apart = np.abs(seams[:, None] - evenly).min(axis=1) if len(evenly) else np.zeros(len(seams))
+    offer = Offer(
+        reaches=reaches,
+        seams=seams,
+        costs=crossed + EVEN.value * apart,
+        length=length,
+        overlap=overlap,
+    )
+    cover = best_cover(offer)
+    if cover is None:
+        return BestPlan()
+    chosen = np.searchsorted(seams, cover.seams)
+    trades: tuple[TradeOff, ...] = ()
+    if coverage is not None:
+        counts = range(cover.count, cover.count + int(MORE_SET_UPS.value) + 1)
+        trades = tuple(
+            TradeOff(
+                count=one.count,
+                cost=float(crossed[np.searchsorted(seams, one.seams)].sum()),
+                seams=one.seams,
+            )
+            for one in trade_offs(offer, counts)
+        )
+    return BestPlan(
+        images=_chosen(lit, cover, length, overlap),
+        seams=cover.seams,
+        crossed=None if coverage is None else float(crossed[chosen].sum()),
+        bound=len(ends) if set(reaches) == {1} else cover.count,
+        trade_offs=trades,
+    )
+
+
+def _seams(length: float, overlap: float, ends: Sequence[float]) -> Floats:
+    """Chainages where neighbours may meet. [m]"""
+    first, last = overlap / 2, length - overlap / 2
+    step = SEAM_STEP.value
+    grid = np.arange(math.ceil(first / step), math.floor(last / step) + 1) * step
+    every = np.sort(np.concatenate([grid, np.array(ends) - overlap / 2]))
+    every = every[(every >= first) & (every <= last)]
+    return every[np.diff(every, prepend=-math.inf) > _TOUCH]
+
+
+def _even_places(
+    even: Sequence[tuple[float, float]], overlap: float, length: float, count: int
+) -> Floats:
+    """Where the seams would lie if nothing were drawn there. [m]"""
+    if len(even) == count:
+        return np.array([end - overlap / 2 for _, end in even[:-1]])
+    return np.arange(1, count) * length / count
+
+
+def _chosen(lit: Lit, cover: Cover, length: float, overlap: float) -> tuple[Image, ...]:
+    """For each stretch between seams the place that holds it best: wide, straight on, centred."""
+    places = [0.0, *cover.seams, length]
+    found = []
+    for number, rows in enumerate(cover.weights):
+        begin = places[number] - (overlap / 2 if number else 0.0)
+        end = places[number + 1] + (overlap / 2 if number + 1 < len(cover.weights) else 0.0)
+        holds = np.flatnonzero(
+            (lit.start <= begin + _TOUCH) & (lit.end >= end - _TOUCH) & (lit.rows == rows)
+        )
+        middle = (begin + end) / 2
+        best = min(
+            holds.tolist(),
+            key=lambda one: (
+                abs(lit.settings[lit.setting[one]].side),
+                lit.settings[lit.setting[one]].ratio,
+                round(abs(float(lit.start[one] + lit.end[one]) / 2 - middle), 6),
+                float(lit.chainage[one]),
+            ),
+        )
+        found.append(
+            Image(
+                chainage=float(lit.chainage[best]),
+                setting=lit.settings[lit.setting[best]],
+                rows=rows,
+                start=float(lit.start[best]),
+                end=float(lit.end[best]),
+            )
+        )
+    return tuple(found)
+
+
+def _unreachable(
+    wall: Wall,
+    face: Face,
+    projector: Projector,
+    stand: Stand,
+    settings: Sequence[Setting],
+    limits: Limits,
+    more: Floats,
+    every: Reach,
+) -> tuple[Unreachable, ...]:
+    """Stretches that nothing lights, each with the limit that bites there first."""
+    length, overlap = wall.band.length, stand.overlap
+    freed: dict[Limit, Reach] = {}
+
+    def without(limit: Limit) -> Reach:
+        if limit not in freed:
+            lit = lit_from(
+                face, wall, projector, stand, settings, limits, more=more, free=limit
+            )  # fmt: skip
+            freed[limit] = Reach.of(lit.start, lit.end)
+        return freed[limit]
+
+    found = []
+    covered, begin = 0.0, 0.0
+    while covered < length - _TOUCH:
+        end = float(every.at(begin))
+        if end > covered + _TOUCH:
+            covered, begin = end, max(end - overlap, 0.0)
+            continue
+        later = (every.starts > begin + _TOUCH) & (every.best > covered + _TOUCH)
+        later &= every.ends > covered + _TOUCH
+        resumes = float(every.starts[later].min()) if later.any() else length
+        bites = next(
+            (
+                limit
+                for limit in (Limit.LIGHT, Limit.PIXELS, Limit.STANDING, Limit.VIEW, Limit.FOCUS)
+                if float(without(limit).at(begin)) > covered + _TOUCH
+            ),
+            Limit.PICTURE,
+        )
+        if resumes <= covered + _TOUCH and bites is Limit.PICTURE:
+            bites = Limit.OVERLAP
+        found.append(
+            Unreachable(start=covered, end=max(resumes, min(covered + _TOUCH, length)), limit=bites)
+        )
+        if not later.any():
+            break
+        begin, covered = resumes, max(covered, resumes)
+    return tuple(found)

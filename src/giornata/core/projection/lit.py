@@ -1,0 +1,529 @@
+"""What a projector lights of a wall as it truly stands: flat, bent or curved, level or tilted.
+
+The wall is looked at in upright columns. An upright line is straight in the picture, so a column is
+inside the picture where its foot and its top are; pixels, light and view are worst at one of the
+two. Light and pixels come from the picture's area on the wall (its Jacobian), which holds distance,
+slant and shift in one.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from giornata.core.foundation import Assumption, Floats, readonly
+from giornata.core.projection.band import WallBand
+
+__all__ = [
+    "FOCUS_DEPTH", "LEAST_VIEW", "Aimed", "Face", "Limit", "Limits", "Machine", "Space", "Worst",
+    "is_straight", "lit_spans", "sampled_face", "straight", "worst_of",
+]  # fmt: skip
+
+FOCUS_DEPTH = Assumption(
+    name="share by which the wall may be nearer or farther than where the picture is sharp",
+    value=0.30,
+    unit="-",
+    source="no published source: try it, lines blur first at the far side",
+    usual=(0.1, 0.4),
+)
+LEAST_VIEW = Assumption(
+    name="least angle between a ray of light and the wall",
+    value=math.radians(30.0),
+    unit="rad",
+    source="no published source: flatter, the wall's texture throws shadows over the lines",
+    usual=(math.radians(20.0), math.radians(45.0)),
+)
+
+Space = Callable[[Floats, Floats], Floats]
+
+_CHUNK = 400_000  # fields looked at together, so that they stay in the processor's cache
+_HALVINGS = 12  # of a column's width, to find where a stretch lit ends
+_EDGE = 1e-9  # share of the picture, for rounding
+_BESIDE = 1e-7  # m
+
+
+class Limit(StrEnum):
+    """What keeps a place of the wall from being drawn."""
+
+    PICTURE = "height of the picture"
+    LIGHT = "light"
+    PIXELS = "size of a pixel"
+    VIEW = "slant of the light"
+    FOCUS = "depth of focus"
+    STANDING = "room to stand"
+    OVERLAP = "overlap of neighbours"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """Limits that a picture keeps everywhere.
+
+    Parameters
+    ----------
+    contrast : float
+        Least ratio of image to ambient light; 0 lets all pass. [-]
+    pitch : float
+        Greatest side of a pixel on the wall; infinite lets all pass. [m]
+    view : float
+        Least angle between a ray and the wall. [rad]
+    focus : float
+        Share by which depth may differ from the lens's distance; infinite lets all pass. [-]
+    """
+
+    contrast: float
+    pitch: float = math.inf
+    view: float = LEAST_VIEW.value
+    focus: float = FOCUS_DEPTH.value
+
+    def without(self, limit: Limit) -> Limits:
+        """The limits with one of them taken away.
+
+        Parameters
+        ----------
+        limit : Limit
+            Light, pixels, view or focus; others leave all as it is.
+        """
+        free = {
+            Limit.LIGHT: {"contrast": 0.0},
+            Limit.PIXELS: {"pitch": math.inf},
+            Limit.VIEW: {"view": 0.0},
+            Limit.FOCUS: {"focus": math.inf},
+        }
+        return replace(self, **free.get(limit, {}))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """The picture as it leaves the lens at one throw ratio.
+
+    Parameters
+    ----------
+    half_width, half_height : float
+        Of the picture, one metre from the lens; along the wall and upright. [-]
+    pixel : float
+        Side of a pixel one metre from the lens. [-]
+    output : float
+        Light that leaves the lens. [lm]
+    """
+
+    half_width: float
+    half_height: float
+    pixel: float
+    output: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Face:
+    """The wall in columns.
+
+    Parameters
+    ----------
+    band : WallBand
+        Top and ground.
+    lamps : sequence of (float, float, float)
+        Stretches lit by lamps, and all the light read there. [m], [m], [lx]
+    ambient : float
+        Light away from lamps. [lx]
+    space : callable
+        Chainages and offsets before the face to places in plan, shape (..., 2). [m]
+    step : float
+        From column to column. [m]
+    columns : ndarray, shape (n,)
+        Chainages of the columns. [m]
+    places : ndarray, shape (n, 2)
+        Their places in plan. [m]
+    out : ndarray, shape (n, 2)
+        Unit vector out of the face, in plan. [-]
+    foot, head : ndarray, shape (n,)
+        Level of ground and top; at a step the lower ground and the higher top. [m]
+    light : ndarray, shape (n,)
+        Light on the wall without the projector. [lx]
+    """
+
+    band: WallBand
+    lamps: Sequence[tuple[float, float, float]]
+    ambient: float
+    space: Space
+    step: float
+    columns: Floats
+    places: Floats
+    out: Floats
+    foot: Floats
+    head: Floats
+    light: Floats
+
+
+def straight(chainage: Floats, offset: Floats) -> Floats:
+    """Places in plan, east and north, before a straight wall that faces south; shape (..., 2). [m]
+
+    Parameters
+    ----------
+    chainage, offset : ndarray
+        Along the wall, and before its face. [m]
+    """
+    return np.stack(np.broadcast_arrays(chainage, -np.asarray(offset)), axis=-1)
+
+
+def sampled_face(
+    band: WallBand,
+    lamps: Sequence[tuple[float, float, float]],
+    ambient: float,
+    space: Space = straight,
+    step: float = 0.05,
+) -> Face:
+    """The wall in columns.
+
+    Parameters
+    ----------
+    band : WallBand
+        Top and ground.
+    lamps : sequence of (start, end, light)
+        Stretches lit by lamps, and all the light read there. [m], [m], [lx]
+    ambient : float
+        Light away from lamps; 0 or more. [lx]
+    space : callable
+        Chainages and offsets before the face to places in plan, shape (..., 2). [m]
+    step : float
+        From column to column, at most; above 0. [m]
+    """
+    count = max(math.ceil(band.length / step - 1e-9), 1)
+    columns = np.linspace(0.0, band.length, count + 1)
+    places, out, foot, head, light = _at(columns, band, lamps, ambient, space)
+    return Face(
+        band=band,
+        lamps=lamps,
+        ambient=ambient,
+        space=space,
+        step=band.length / count,
+        columns=readonly(columns),
+        places=readonly(places),
+        out=readonly(out),
+        foot=readonly(foot),
+        head=readonly(head),
+        light=readonly(light),
+    )
+
+
+def _at(
+    at: Floats,
+    band: WallBand,
+    lamps: Sequence[tuple[float, float, float]],
+    ambient: float,
+    space: Space,
+) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+    places = space(at, np.zeros(()))
+    out = space(at, np.ones(())) - places
+    inside = (np.maximum(at - _BESIDE, 0.0), np.minimum(at + _BESIDE, band.length))
+    foot = np.minimum(*(np.interp(x, band.ground[:, 0], band.ground[:, 1]) for x in inside))
+    head = np.maximum(*(np.interp(x, band.top[:, 0], band.top[:, 1]) for x in inside))
+    light = np.full(at.shape, float(ambient))
+    for start, end, lux in lamps:
+        lit = (at > start) & (at < end)
+        light[lit] = np.maximum(light[lit], lux)
+    return places, out, foot, np.maximum(head, foot), light
+
+
+def is_straight(face: Face) -> bool:
+    """Whether the wall neither bends nor curves in plan.
+
+    Parameters
+    ----------
+    face : Face
+        The wall.
+    """
+    return bool(np.abs(face.out - face.out[0]).max() < 1e-9)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Aimed:
+    """Projectors of one machine before the wall, each aimed at a strip of it.
+
+    Parameters
+    ----------
+    chainage, distance : ndarray, shape (n,)
+        Of the lens: square before this chainage, so far off. [m]
+    level : ndarray, shape (n,)
+        Of the lens. [m]
+    up, side : ndarray, shape (n,)
+        Lens shift, of the picture's height and width, up and to the right above 0. [-]
+    tilt : ndarray, shape (n,)
+        Up above 0. [rad]
+    low, high : ndarray, shape (n,)
+        Levels between which the strip lies; what of the wall lies outside is left to others. [m]
+    """
+
+    chainage: Floats
+    distance: Floats
+    level: Floats
+    up: Floats
+    side: Floats
+    tilt: Floats
+    low: Floats
+    high: Floats
+
+    def some(self, which: NDArray[np.bool_] | slice) -> Aimed:
+        """Some of them.
+
+        Parameters
+        ----------
+        which : ndarray of bool or slice
+            Those to keep.
+        """
+        return Aimed(
+            chainage=self.chainage[which],
+            distance=self.distance[which],
+            level=self.level[which],
+            up=self.up[which],
+            side=self.side[which],
+            tilt=self.tilt[which],
+            low=self.low[which],
+            high=self.high[which],
+        )
+
+
+_Seen = tuple[Floats, Floats, Floats, Floats, Floats]
+
+
+def _worst(
+    machine: Machine, aimed: Aimed, frame: tuple[Floats, Floats, Floats], wall: _Seen
+) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+    """Worst of each column: picture spare, light, pixel, sine of view, depth over distance."""
+    lens, forward, right = frame
+    places, out, foot, head, _ = wall
+    east, north = places[..., 0] - lens[..., 0], places[..., 1] - lens[..., 1]
+    across = east * right[..., 0] + north * right[..., 1]
+    deep = east * forward[..., 0] + north * forward[..., 1]
+    # The face runs to the right of who looks at it: a quarter turn from its outward normal.
+    along = (-out[..., 1] * forward[..., 1] - out[..., 0] * forward[..., 0],
+             out[..., 0] * forward[..., 1] - out[..., 1] * forward[..., 0])  # fmt: skip
+    run_across, run_deep = along
+    off = -(east * out[..., 0] + north * out[..., 1])
+    cosine, sine = np.cos(aimed.tilt), np.sin(aimed.tilt)
+    spare, light, pixel, view, depth = [], [], [], [], []
+    flux = machine.output / (4 * machine.half_width * machine.half_height)
+    for edge in (np.maximum(foot, aimed.low), np.minimum(head, aimed.high)):
+        rise = edge - aimed.level
+        z = deep * cosine + rise * sine
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            u, v = across / z, (rise * cosine - deep * sine) / z
+            bow = (run_across - u * run_deep * cosine) / z
+            turn = -run_deep * (sine + v * cosine) / z
+            lean, tall = -u * sine / z, (cosine - v * sine) / z
+            area = bow * tall - lean * turn
+            size = bow * bow + tall * tall + lean * lean + turn * turn
+            small = np.sqrt(size * size - np.minimum(4 * area * area, size * size))
+            least = np.sqrt(np.maximum((size - small) / 2, 0.0))
+            pixel.append(machine.pixel / least)
+            view.append(off / np.sqrt(across * across + deep * deep + rise * rise))
+        spare.append(
+            np.minimum(
+                machine.half_width - np.abs(u - 2 * aimed.side * machine.half_width),
+                machine.half_height - np.abs(v - 2 * aimed.up * machine.half_height),
+            )
+        )
+        light.append(np.where((area > 0) & (z > 0), flux * area, 0.0))
+        depth.append(z / aimed.distance)
+    nothing = np.minimum(head, aimed.high) <= np.maximum(foot, aimed.low)
+    inside = machine.half_width - np.abs(across / np.maximum(deep, _BESIDE))
+    return (
+        np.where(nothing, inside, np.minimum(*spare)),
+        np.minimum(*light),
+        np.maximum(*pixel),
+        np.minimum(*view),
+        np.where(np.abs(depth[0] - 1) > np.abs(depth[1] - 1), depth[0], depth[1]),
+    )
+
+
+def _passes(
+    limits: Limits, worst: tuple[Floats, Floats, Floats, Floats, Floats], ambient: Floats
+) -> NDArray[np.bool_]:
+    spare, light, pixel, view, depth = worst
+    passed = (spare >= -_EDGE) & (light >= limits.contrast * ambient * (1 - 1e-9)) & (light > 0)
+    passed &= (view >= math.sin(limits.view)) & (np.abs(depth - 1) <= limits.focus)
+    if math.isfinite(limits.pitch):
+        passed &= pixel <= limits.pitch * (1 + 1e-9)
+    return np.asarray(passed)
+
+
+def _frames(face: Face, aimed: Aimed) -> tuple[Floats, Floats, Floats]:
+    """Place of each lens in plan, the way it looks and the way to its right."""
+    lens = face.space(aimed.chainage, aimed.distance)
+    forward = face.space(aimed.chainage, np.zeros(())) - lens
+    forward = forward / np.maximum(aimed.distance, _BESIDE)[:, None]
+    right = np.stack([forward[:, 1], -forward[:, 0]], axis=-1)
+    return lens, forward, right
+
+
+def lit_spans(face: Face, machine: Machine, aimed: Aimed, limits: Limits) -> tuple[Floats, Floats]:
+    """Longest stretch of wall that each projector lights over its whole strip. [m]
+
+    Parameters
+    ----------
+    face : Face
+        The wall.
+    machine : Machine
+        The picture as it leaves the lens.
+    aimed : Aimed
+        The projectors.
+    limits : Limits
+        What is asked for at every place.
+
+    Returns
+    -------
+    starts, ends : ndarray, shape (n,)
+        Chainages; the end is not above the start where nothing is lit.
+
+    Notes
+    -----
+    Columns are looked at one by one; where a stretch begins and ends is then halved down to a
+    4,096th of a column's width.
+    """
+    count = len(aimed.chainage)
+    starts, ends = np.zeros(count), np.full(count, -1.0)
+    if count == 0:
+        return starts, ends
+    frames = _frames(face, aimed)
+    reach = float((aimed.distance * machine.half_width * (1 + 2 * np.abs(aimed.side))).max())
+    half = math.ceil(1.5 * reach / face.step) + 2
+    offsets = np.arange(-half, half + 1)
+    middle = np.rint(aimed.chainage / face.step).astype(np.intp)
+    last = len(face.columns) - 1
+    size = max(_CHUNK // len(offsets), 1)
+    for first in range(0, count, size):
+        part = slice(first, min(first + size, count))
+        column = middle[part, None] + offsets
+        on_wall = (column >= 0) & (column <= last)
+        column = np.clip(column, 0, last)
+        some = _raised(aimed.some(part))
+        wall = (
+            face.places[column], face.out[column], face.foot[column], face.head[column],
+            face.light[column],
+        )  # fmt: skip
+        frame = tuple(each[part, None, :] for each in frames)
+        worst = _worst(machine, some, (frame[0], frame[1], frame[2]), wall)
+        passed = _passes(limits, worst, wall[4]) & on_wall
+        run_first, run_last = _longest_runs(passed)
+        any_lit = passed.any(axis=1)
+        rows = np.arange(len(run_first))
+        low, high = column[rows, run_first], column[rows, run_last]
+        starts[part] = np.where(any_lit, face.columns[low], 0.0)
+        ends[part] = np.where(any_lit, face.columns[high], -1.0)
+    lit = np.flatnonzero(ends >= starts)
+    if len(lit):
+        starts[lit] = _halved(face, machine, aimed, limits, frames, lit, starts[lit], -1.0)
+        ends[lit] = _halved(face, machine, aimed, limits, frames, lit, ends[lit], 1.0)
+    return starts, ends
+
+
+def _raised(aimed: Aimed) -> Aimed:
+    """With an axis more, for the columns."""
+    return Aimed(
+        chainage=aimed.chainage[:, None],
+        distance=aimed.distance[:, None],
+        level=aimed.level[:, None],
+        up=aimed.up[:, None],
+        side=aimed.side[:, None],
+        tilt=aimed.tilt[:, None],
+        low=aimed.low[:, None],
+        high=aimed.high[:, None],
+    )
+
+
+def _longest_runs(passed: NDArray[np.bool_]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """First and last column of the longest run in each row."""
+    at = np.arange(passed.shape[1])
+    before = np.maximum.accumulate(np.where(passed, -1, at), axis=1)
+    length = np.where(passed, at - before, 0)
+    last = length.argmax(axis=1)
+    return last - np.maximum(length[np.arange(len(last)), last], 1) + 1, last
+
+
+def _halved(
+    face: Face,
+    machine: Machine,
+    aimed: Aimed,
+    limits: Limits,
+    frames: tuple[Floats, Floats, Floats],
+    lit: NDArray[np.intp],
+    good: Floats,
+    way: float,
+) -> Floats:
+    """How far beyond the last good column a stretch goes on; ends of the wall stop it."""
+    which = np.zeros(len(aimed.chainage), dtype=bool)
+    which[lit] = True
+    some = aimed.some(which)
+    frame = (frames[0][lit], frames[1][lit], frames[2][lit])
+    bad = np.clip(good + way * face.step, 0.0, face.band.length)
+    for _ in range(_HALVINGS):
+        middle = (good + bad) / 2
+        wall = _at(middle, face.band, face.lamps, face.ambient, face.space)
+        passed = _passes(limits, _worst(machine, some, frame, wall), wall[4])
+        good, bad = np.where(passed, middle, good), np.where(passed, bad, middle)
+    return good
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worst:
+    """The worst of a picture over a stretch of wall.
+
+    Parameters
+    ----------
+    light : float
+        Least illuminance. [lx]
+    ratio : float
+        Least ratio to ambient light; infinite where none falls on the wall. [-]
+    pitch : float
+        Greatest side of a pixel on the wall. [m]
+    view : float
+        Least angle between a ray and the wall. [rad]
+    depth : float
+        Depth over the lens's distance where it differs most. [-]
+    """
+
+    light: float
+    ratio: float
+    pitch: float
+    view: float
+    depth: float
+
+
+def worst_of(face: Face, machine: Machine, aimed: Aimed, start: float, end: float) -> Worst:
+    """The worst of one projector's picture between two chainages.
+
+    Parameters
+    ----------
+    face : Face
+        The wall.
+    machine : Machine
+        The picture as it leaves the lens.
+    aimed : Aimed
+        One projector.
+    start, end : float
+        Chainages on the wall; it ends after it starts. [m]
+
+    Raises
+    ------
+    ValueError
+        If the stretch does not end after it starts.
+    """
+    if not end > start:
+        raise ValueError("a stretch ends after it starts")
+    at = np.linspace(start, end, max(math.ceil((end - start) / face.step), 1) + 1)
+    wall = _at(at, face.band, face.lamps, face.ambient, face.space)
+    frames = _frames(face, aimed)
+    _, light, pixel, view, depth = _worst(machine, aimed, frames, wall)
+    with np.errstate(divide="ignore"):
+        ratio = light / wall[4]
+    farthest = int(np.abs(depth - 1).argmax())
+    return Worst(
+        light=float(light.min()),
+        ratio=float(ratio.min()),
+        pitch=float(pixel.max()),
+        view=float(np.arcsin(np.clip(view.min(), -1, 1))),
+        depth=float(depth[farthest]),
+    )

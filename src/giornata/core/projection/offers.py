@@ -1,0 +1,253 @@
+"""Offers: every place where the projector may stand, and the stretch of wall it lights there."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from giornata.core.foundation import Assumption, Floats
+from giornata.core.projection.aims import aim, image_feet, rows_of, upright_shift
+from giornata.core.projection.light import zoom_light
+from giornata.core.projection.lit import Aimed, Face, Limit, Limits, Machine, lit_spans
+from giornata.core.projection.projector import MeasuredFrom, Projector, Stand
+from giornata.core.projection.spans import Wall
+from giornata.core.projection.throw import SLACK, ImageSize
+from giornata.core.projection.tilt import side_shift_left
+
+__all__ = ["STATION_STEP", "Lit", "Setting", "aimed_rows", "lit_from", "machine_of"]
+
+STATION_STEP = Assumption(
+    name="distance between the places looked at for the projector",
+    value=0.10,
+    unit="m",
+    source="own choice: nearer places save no set-up in 2 km of wall",
+    usual=(0.05, 0.25),
+)
+
+_MOST_ROWS = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """A distance and a throw ratio.
+
+    Parameters
+    ----------
+    distance : float
+        Lens to wall. [m]
+    ratio : float
+        Throw ratio. [-]
+    side : float
+        Lens shift to the right, of the image's width. [-]
+    image : ImageSize
+        Size of the image on a flat wall.
+    """
+
+    distance: float
+    ratio: float
+    side: float
+    image: ImageSize
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Lit:
+    """Places of the projector and the stretch of wall lit from each.
+
+    Parameters
+    ----------
+    settings : tuple of Setting
+        Distances and throw ratios.
+    setting : ndarray of int, shape (n,)
+        Which of the settings. [-]
+    chainage : ndarray, shape (n,)
+        Of the lens. [m]
+    rows : ndarray of int, shape (n,)
+        Rows of images. [-]
+    start, end : ndarray, shape (n,)
+        Chainages lit over the whole height; the end not above the start where nothing is. [m]
+    """
+
+    settings: tuple[Setting, ...]
+    setting: NDArray[np.intp]
+    chainage: Floats
+    rows: NDArray[np.intp]
+    start: Floats
+    end: Floats
+
+
+def machine_of(projector: Projector, setting: Setting) -> Machine:
+    """The picture as it leaves the lens.
+
+    Parameters
+    ----------
+    projector : Projector
+        For its light.
+    setting : Setting
+        For its throw ratio and the size of the image.
+    """
+    return Machine(
+        half_width=setting.image.width / (2 * setting.distance),
+        half_height=setting.image.height / (2 * setting.distance),
+        pixel=setting.image.pitch / setting.distance,
+        output=projector.output * zoom_light(projector, setting.ratio),
+    )
+
+
+def _places(face: Face, wall: Wall, setting: Setting, more: Floats, limits: bool) -> Floats:
+    """Chainages for the lens: a grid, and where an image ends at a step, a lamp or a car."""
+    length, half = wall.band.length, setting.image.width / 2
+    stops = [at for start, end, _ in wall.lamps for at in (start, end)]
+    stops += wall.band.breaks.tolist() if len(wall.band.breaks) < 200 else []
+    edges = np.array([0.0, length, *stops])
+    turns = np.array(wall.turns(setting.distance))
+    centre = setting.side * setting.image.width
+    grid = np.arange(0.0, length + STATION_STEP.value / 2, STATION_STEP.value)
+    every = np.concatenate([grid, edges - half - centre, edges + half - centre, turns, more])
+    at = np.unique(every[(every >= -SLACK) & (every <= length + SLACK)])
+    if not (limits and wall.rooms):
+        return at
+    free = np.zeros(len(at), dtype=bool)
+    for room in wall.rooms:
+        if room.holds(setting.distance):
+            free |= (at >= room.start - SLACK) & (at <= room.end + SLACK)
+    return np.asarray(at[free])
+
+
+def _extents(face: Face, setting: Setting, at: Floats) -> tuple[Floats, Floats]:
+    """Lowest ground and highest top within each image. [m]"""
+    half = setting.image.width / 2
+    centre = at + setting.side * setting.image.width
+    count = math.ceil(half / face.step) + 1
+    column = np.rint(centre / face.step).astype(np.intp)[:, None] + np.arange(-count, count + 1)
+    column = np.clip(column, 0, len(face.columns) - 1)
+    inside = np.abs(face.columns[column] - centre[:, None]) < half - 1e-6
+    foot = np.where(inside, face.foot[column], math.inf).min(axis=1)
+    head = np.where(inside, face.head[column], -math.inf).max(axis=1)
+    nothing = ~inside.any(axis=1)
+    return np.where(nothing, 0.0, foot), np.where(nothing, 0.0, head)
+
+
+def _lens_levels(face: Face, stand: Stand, at: Floats) -> Floats:
+    if stand.measured_from is MeasuredFrom.LEVEL_LINE:
+        return np.full(len(at), stand.height)
+    return stand.height + np.asarray(np.interp(at, face.columns, face.foot))
+
+
+def aimed_rows(
+    face: Face, projector: Projector, stand: Stand, setting: Setting, at: Floats
+) -> tuple[NDArray[np.intp], tuple[Aimed, ...]]:
+    """Rows that images need at each place, and how each row is aimed.
+
+    Parameters
+    ----------
+    face : Face
+        The wall.
+    projector : Projector
+        For its lens shift.
+    stand : Stand
+        For overlap, orientation and the lens's height.
+    setting : Setting
+        Distance, throw ratio and image.
+    at : ndarray, shape (n,)
+        Chainages of the lens. [m]
+
+    Notes
+    -----
+    Strips of neighbouring rows share the overlap asked for. In rows that a place does not need the
+    strip is empty.
+    """
+    height, overlap = setting.image.height, min(stand.overlap, setting.image.height * 0.999)
+    foot, head = _extents(face, setting, at)
+    rows = rows_of(np.maximum(head - foot, 0.0), height, overlap)
+    lens = _lens_levels(face, stand, at)
+    most = upright_shift(projector, stand.orientation)
+    aims = []
+    for row in range(1, int(min(rows.max(initial=1), _MOST_ROWS)) + 1):
+        low = image_feet(foot, head, height, rows, row, lens)
+        below = image_feet(foot, head, height, rows, row - 1, lens)
+        above = image_feet(foot, head, height, rows, row + 1, lens)
+        first, last = row == 1, rows == row
+        bottom = np.full(len(at), -math.inf) if first else (below + height + low - overlap) / 2
+        top = np.where(last, math.inf, (low + height + above + overlap) / 2)
+        none = rows < row
+        shift, tilt = aim(
+            most, setting.distance, height, lens, low,
+            np.maximum(foot, np.maximum(bottom, low)),
+            np.minimum(head, np.minimum(top, low + height)),
+        )  # fmt: skip
+        side_left = np.array(
+            [side_shift_left(min(abs(s), most), most, setting.side) for s in shift.tolist()]
+        ) if setting.side else np.zeros(len(at))  # fmt: skip
+        aims.append(
+            Aimed(
+                chainage=at,
+                distance=np.full(len(at), setting.distance),
+                level=lens,
+                up=shift,
+                side=side_left,
+                tilt=tilt,
+                low=np.where(none, math.inf, bottom),
+                high=np.where(none, math.inf, top),
+            )
+        )
+    return rows.astype(np.intp), tuple(aims)
+
+
+def lit_from(
+    face: Face,
+    wall: Wall,
+    projector: Projector,
+    stand: Stand,
+    settings: Sequence[Setting],
+    limits: Limits,
+    *,
+    more: Floats,
+    free: Limit | None = None,
+) -> Lit:
+    """What is lit from every place before the wall.
+
+    Parameters
+    ----------
+    face : Face
+        The wall in columns.
+    wall : Wall
+        For its lamps and standing room.
+    projector : Projector
+        The machine.
+    stand : Stand
+        For overlap, orientation and the lens's height.
+    settings : sequence of Setting
+        Distances and throw ratios to try.
+    limits : Limits
+        What each place of the wall asks for.
+    more : ndarray, shape (k,)
+        Chainages to be tried beside the grid. [m]
+    free : Limit or None
+        A limit taken away, to see whether it is the one that bites.
+    """
+    if free is not None:
+        limits = limits.without(free)
+    found: list[tuple[NDArray[np.intp], Floats, NDArray[np.intp], Floats, Floats]] = []
+    for number, setting in enumerate(settings):
+        at = _places(face, wall, setting, more, free is not Limit.STANDING)
+        rows, aims = aimed_rows(face, projector, stand, setting, at)
+        machine = machine_of(projector, setting)
+        start, end = np.full(len(at), -math.inf), np.full(len(at), math.inf)
+        for row, aimed in enumerate(aims, start=1):
+            here = rows >= row
+            first, last = lit_spans(face, machine, aimed.some(here), limits)
+            start[here] = np.maximum(start[here], first)
+            end[here] = np.minimum(end[here], last)
+        end[rows > _MOST_ROWS] = -math.inf
+        found.append((np.full(len(at), number), at, rows, start, end))
+    setting_of, chainage, rows, start, end = (
+        np.concatenate(part) for part in zip(*found, strict=True)
+    )
+    return Lit(
+        settings=tuple(settings), setting=setting_of, chainage=chainage, rows=rows, start=start,
+        end=end,
+    )  # fmt: skip
