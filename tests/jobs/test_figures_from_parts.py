@@ -108,6 +108,8 @@ NOT_BY_ARITHMETIC = (
     "top less ground by trapezoids ÷ length",
     "images along the wall, each reaching as far as it may, × rows",
     "(sum of image widths - wall length) ÷ (images in a row - 1), where evened",
+    "least end of an image less start of the next",
+    "least edge that a way from top to foot crosses, over the seams; 1 m for a straight level one",
     "greatest distance from the ground line to the top line",
     "1 - loss at the long end × way along the zoom",
     "net wall up to the obstacle's height above the ground",

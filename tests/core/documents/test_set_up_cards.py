@@ -49,26 +49,29 @@ def test_n49_fourteen_set_ups_thirty_marks_shared_by_neighbours(made: Make) -> N
 
 
 def test_n45_a_card_says_where_to_stand_and_what_is_lit(made: Make) -> None:
-    """N45: image 5.00 x 3.125 m, centres from 2.50 m every 4.323 m: set-up 3 at 11.146 m."""
-    sheet = card(set_up_cards(made(61.2, 2.9, 12), System.METRIC), 3)
-    assert fact(sheet, "Lens at") == "11.146 m"
+    """N45: image 5.00 x 3.125 m, centres from 2.50 m every 4.323 m: set-up 8 at 32.762 m.
+
+    The first seams move off the block at 4 to 6 m; from the sixth on they lie evenly.
+    """
+    sheet = card(set_up_cards(made(61.2, 2.9, 12), System.METRIC), 8)
+    assert fact(sheet, "Lens at") == "32.762 m"
     assert fact(sheet, "Lens to wall") == "7.00 m"
     assert fact(sheet, "Lens above ground") == "1.30 m"
     assert fact(sheet, "Projector") == "level, throw 1.40"
     assert fact(sheet, "Image") == "5.00 × 3.12 m"  # 3.125, half to even
-    assert fact(sheet, "Image from") == "8.65 m"  # 11.146 - 2.5
-    assert fact(sheet, "Image to") == "13.65 m"
+    assert fact(sheet, "Image from") == "30.26 m"  # 32.762 - 2.5
+    assert fact(sheet, "Image to") == "35.26 m"
     # 4,000 lm on 5.00 x 3.125 m are 256 lx; on 4 lx 64 to 1.
     assert "Light 256 lx on 4 lx, 64.0 : 1 (least 5 : 1): bright enough." in words(sheet)
-    # Bays of 5.1 m: 11.146 - 10.2 = 0.946 m.
-    assert any(text.startswith("In bay 3, 0.95 m right of its left end") for text in words(sheet))
+    # Bays of 5.1 m: 32.762 - 30.6 = 2.162 m.
+    assert any(text.startswith("In bay 7, 2.16 m right of its left end") for text in words(sheet))
 
 
 def test_the_nearest_pier_is_named(made: Make) -> None:
-    """Pier from 12.0 to 12.6 m; set-up 3 at 11.146 m stands 0.85 m left of its left edge."""
-    pier = Pier(name="P1", at=12.3, width=0.6, proud=0.1, returns_painted=False)
-    sheet = card(set_up_cards(made(61.2, 2.9, 12, piers=(pier,)), System.METRIC), 3)
-    assert any("0.85 m left of the left edge of pier P1." in text for text in words(sheet))
+    """Pier from 33.6 to 34.2 m; set-up 8 at 32.762 m stands 0.84 m left of its left edge."""
+    pier = Pier(name="P1", at=33.9, width=0.6, proud=0.1, returns_painted=False)
+    sheet = card(set_up_cards(made(61.2, 2.9, 12, piers=(pier,)), System.METRIC), 8)
+    assert any("0.84 m left of the left edge of pier P1." in text for text in words(sheet))
 
 
 def test_c2_n69_six_pairs_of_numbers_can_be_written_down(made: Make) -> None:
@@ -156,10 +159,10 @@ def test_pages_are_counted_through(made: Make) -> None:
 
 
 def test_us_cards(made: Make) -> None:
-    """11.146 m are 36 ft 6 7/8 in (438.8 in); 10 mm are 3/8 in to the sixteenth."""
-    sheet = card(set_up_cards(made(61.2, 2.9, 12), System.US), 3)
+    """32.762 m are 107 ft 5.82 in, to the eighth 5 7/8; 10 mm are 3/8 in to the sixteenth."""
+    sheet = card(set_up_cards(made(61.2, 2.9, 12), System.US), 8)
     assert (sheet.width, sheet.height) == pytest.approx((215.9, 279.4))
-    assert fact(sheet, "Lens at") == "36 ft 6 7/8 in"
+    assert fact(sheet, "Lens at") == "107 ft 5 7/8 in"
     assert any("under 3/8 in" in text for text in words(sheet))
     assert any("fc on" in text for text in words(sheet))
 

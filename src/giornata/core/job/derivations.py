@@ -19,7 +19,7 @@ from giornata.core.artwork import (
     Option,
     Paint,
 )
-from giornata.core.foundation import Figure, Finding, NoWallError, Severity, derived
+from giornata.core.foundation import Figure, Finding, Floats, NoWallError, Severity, derived
 from giornata.core.geometry import Coverage
 from giornata.core.job.ground import rooms_before
 from giornata.core.job.inputs import Site
@@ -29,7 +29,14 @@ from giornata.core.pricing import BillableAreas, Candidate, ExtraCoat, PriceFloo
 from giornata.core.projection import InTheLight, Projector, Seam, SetUpPlan, Stand
 from giornata.core.setting_out import ArtworkPlacement, PlacedArtwork
 from giornata.core.site import StandingRoom, StandingStretch
-from giornata.core.survey import DevelopedWall, WallSurvey, develop, fitting_spans, painted_area
+from giornata.core.survey import (
+    DevelopedWall,
+    WallSurvey,
+    develop,
+    fitting_spans,
+    painted_area,
+    space_from_wall,
+)
 from giornata.core.takeoff import BrushAndRoller, Making, TakeOff
 from giornata.core.works import (
     AccessTerms,
@@ -190,9 +197,14 @@ def set_up_plan(
     stand: Stand,
     tools: BrushAndRoller,
     rooms: tuple[tuple[StandingRoom, ...], _Findings],
+    placed: PlacedArtwork,
 ) -> tuple[SetUpPlan, _Findings]:
     """Set-ups along the wall."""
     developed = wall[0]
+
+    def in_plan(chainage: Floats, offset: Floats) -> Floats:
+        return space_from_wall(developed, chainage, 0.0, offset)[..., :2]
+
     return projection.plan_setups(
         developed.length,
         developed.top,
@@ -216,7 +228,20 @@ def set_up_plan(
             for band in developed.hidden
             if band.far is not None
         ],
+        coverage=placed.coverage,
+        space=in_plan,
+        gates=_gates(developed),
     )
+
+
+def _gates(wall: DevelopedWall) -> list[tuple[float, float]]:
+    """Openings so high that no column of marks fits above or below them. [m]"""
+    found = []
+    for opening in wall.openings:
+        start, foot, end, head = opening.polygon.bounds
+        if head - foot > 0.6 * wall.greatest_height:
+            found.append((start, end))
+    return found
 
 
 def seams_of(

@@ -42,7 +42,9 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
                 "stand": "stand",
                 "tools": "tools",
                 "rooms": "rooms",
+                "placed": f"placed.{chosen}",
             },
+            version=2,
         ),
         Step(
             name="marks",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -19,13 +20,15 @@ from giornata.core.projection.covering import (
     furthest_ends,
     trade_offs,
 )
-from giornata.core.projection.lit import Face, Limit, Limits
+from giornata.core.projection.faces import Face
+from giornata.core.projection.limits import Limits
 from giornata.core.projection.offers import Lit, Setting, lit_from
 from giornata.core.projection.projector import Projector, Stand
 from giornata.core.projection.seam_costs import SEAM_STEP, edge_grid, seam_costs
 from giornata.core.projection.setups import Unreachable
 from giornata.core.projection.spans import Wall, zoom_settings
 from giornata.core.projection.throw import SLACK, image_size
+from giornata.core.projection.unreached import unreached
 
 __all__ = ["BestPlan", "Image", "best_images", "distances_of"]
 
@@ -34,6 +37,26 @@ EVEN = Assumption(
     value=0.02,
     unit="m",
     source="own choice: images stay evenly spaced where nothing is gained",
+)
+NO_MARKS = Assumption(
+    name="edge crossed that a seam is worth whose overlap holds no marks",
+    value=20.0,
+    unit="m",
+    source="own choice: more than any seam crosses on a wall of 3 m",
+)
+MARK_ROOM = Assumption(
+    name="width of wall that a column of shared marks takes up",
+    value=0.20,
+    unit="m",
+    source="common practice, no source: a cross of 0.1 m and as much to its side",
+    usual=(0.1, 0.3),
+)
+WORTH_MOVING = Assumption(
+    name="edge crossed at seams below which an evenly spaced plan stays",
+    value=0.5,
+    unit="m",
+    source="own choice: even images share more of the wall, and are easier to set out",
+    usual=(0.2, 2.0),
 )
 MORE_SET_UPS = Assumption(
     name="set-ups more than the fewest for which the seams are reckoned too",
@@ -90,6 +113,9 @@ class BestPlan:
         Edge crossed at the seams, straight level edges 1 m each; None without the artwork. [m]
     bound : int
         No plan from these places has fewer set-ups; 0 where none is possible. [-]
+    stay : bool
+        Whether the plan already made is as good: its images hold every limit, are as few, and
+        moving them saves too little edge.
     trade_offs : tuple of TradeOff
         What more set-ups would cross.
     unreachable : tuple of Unreachable
@@ -100,6 +126,7 @@ class BestPlan:
     seams: tuple[float, ...] = ()
     crossed: float | None = None
     bound: int = 0
+    stay: bool = False
     trade_offs: tuple[TradeOff, ...] = ()
     unreachable: tuple[Unreachable, ...] = ()
 
@@ -167,7 +194,8 @@ def best_images(
     coverage: Coverage | None,
     *,
     slanted: bool,
-    even: Sequence[tuple[float, float]],
+    even: Sequence[tuple[float, float, float]],
+    gates: Sequence[tuple[float, float]] = (),
 ) -> BestPlan:
     """Fewest set-ups that hold every limit, then least edge crossed at their seams.
 
@@ -187,9 +215,12 @@ def best_images(
         The artwork on the wall; without it all seams cost the same.
     slanted : bool
         Whether the wall is not flat or pictures are tilted, so that more throw ratios are tried.
-    even : sequence of (float, float)
-        Chainage of the lens and of the right side of each image of a plan already made, whose
-        places are tried too. [m], [m]
+    even : sequence of (float, float, float)
+        Chainages of the lens and of both sides of each image of a plan already made, whose places
+        are tried too. [m], [m], [m]
+    gates : sequence of (float, float)
+        Stretches that carry no marks: no seam's overlap lies wholly in one where it can be helped.
+        [m], [m]
 
     Notes
     -----
@@ -198,48 +229,56 @@ def best_images(
     """
     length, overlap = wall.band.length, stand.overlap
     settings = _settings(wall, face, projector, stand, limits.pitch, slanted)
-    more = np.array([at for at, _ in even])
+    more = np.array([at for at, _, _ in even])
     lit = lit_from(face, wall, projector, stand, settings, limits, more=more)
     reaches = _reaches(lit)
     every = Reach.of(lit.start, lit.end)
     ends, whole = furthest_ends(every, length, overlap)
     if not whole:
         return BestPlan(
-            unreachable=_unreachable(wall, face, projector, stand, settings, limits, more, every)
+            unreachable=unreached(
+                wall, face, projector, stand, settings, limits, more=more, every=every
+            )
         )
-    seams = _seams(length, overlap, [*ends[:-1], *(end for _, end in even[:-1])])
+    evenly = _even_places(even, length, len(ends))
+    seams = _seams(length, overlap, np.concatenate([np.array(ends[:-1]) - overlap / 2, evenly]))
     wander = max(overlap / 2 - SEAM_STEP.value, 0.0)
     crossed = (
         np.zeros(len(seams))
         if coverage is None
         else seam_costs(edge_grid(coverage, wall.band), seams, wander)
     )
-    evenly = _even_places(even, overlap, length, len(ends))
     apart = np.abs(seams[:, None] - evenly).min(axis=1) if len(evenly) else np.zeros(len(seams))
     offer = Offer(
         reaches=reaches,
         seams=seams,
-        costs=crossed + EVEN.value * apart,
+        costs=crossed + EVEN.value * apart + NO_MARKS.value * _unmarked(seams, overlap, gates),
         length=length,
         overlap=overlap,
     )
     cover = best_cover(offer)
     if cover is None:
         return BestPlan()
+    stay = len(even) == len(cover.weights) and _holds_all(every, evenly, offer)
+    if stay:
+        at = np.abs(seams[:, None] - evenly).argmin(axis=0)
+        saved = float(crossed[at].sum() - crossed[np.searchsorted(seams, cover.seams)].sum())
+        stay = saved < WORTH_MOVING.value and not _unmarked(seams[at], overlap, gates).any()
+        if stay:
+            cover = replace(cover, seams=tuple(seams[at].tolist()))
     chosen = np.searchsorted(seams, cover.seams)
     trades: tuple[TradeOff, ...] = ()
     if coverage is not None:
         counts = range(cover.count, cover.count + int(MORE_SET_UPS.value) + 1)
         trades = tuple(
-            TradeOff(
-                count=one.count,
-                cost=float(crossed[np.searchsorted(seams, one.seams)].sum()),
-                seams=one.seams,
-            )
-            for one in trade_offs(offer, counts)
+            replace(one, cost=float(crossed[np.searchsorted(seams, one.seams)].sum()))
+            for one in trade_offs(offer, counts[1:])
         )
+        fewest = TradeOff(count=cover.count, cost=float(crossed[chosen].sum()), seams=cover.seams)
+        trades = (fewest, *trades)
     return BestPlan(
         images=_chosen(lit, cover, length, overlap),
+        stay=stay,
         seams=cover.seams,
         crossed=None if coverage is None else float(crossed[chosen].sum()),
         bound=len(ends) if set(reaches) == {1} else cover.count,
@@ -247,22 +286,38 @@ def best_images(
     )
 
 
-def _seams(length: float, overlap: float, ends: Sequence[float]) -> Floats:
+def _seams(length: float, overlap: float, more: Floats) -> Floats:
     """Chainages where neighbours may meet. [m]"""
     first, last = overlap / 2, length - overlap / 2
     step = SEAM_STEP.value
     grid = np.arange(math.ceil(first / step), math.floor(last / step) + 1) * step
-    every = np.sort(np.concatenate([grid, np.array(ends) - overlap / 2]))
+    every = np.sort(np.concatenate([grid, more]))
     every = every[(every >= first) & (every <= last)]
     return every[np.diff(every, prepend=-math.inf) > _TOUCH]
 
 
-def _even_places(
-    even: Sequence[tuple[float, float]], overlap: float, length: float, count: int
-) -> Floats:
+def _unmarked(seams: Floats, overlap: float, gates: Sequence[tuple[float, float]]) -> Floats:
+    """1 at seams whose overlap has no room for marks beside a gate, else 0."""
+    room = min(MARK_ROOM.value, overlap)
+    found = np.zeros(len(seams))
+    for start, end in gates:
+        within = (seams - overlap / 2 > start - room) & (seams + overlap / 2 < end + room)
+        found[within] = 1.0
+    return found
+
+
+def _holds_all(every: Reach, seams: Floats, offer: Offer) -> bool:
+    """Whether images hold the wall between these seams, overlaps included."""
+    half = offer.overlap / 2
+    begins = np.concatenate([[0.0], seams - half])
+    ends = np.concatenate([seams + half, [offer.length]])
+    return bool((every.at(begins) >= ends - _TOUCH).all())
+
+
+def _even_places(even: Sequence[tuple[float, float, float]], length: float, count: int) -> Floats:
     """Where the seams would lie if nothing were drawn there. [m]"""
     if len(even) == count:
-        return np.array([end - overlap / 2 for _, end in even[:-1]])
+        return np.array([(a[2] + b[1]) / 2 for a, b in pairwise(even)])
     return np.arange(1, count) * length / count
 
 
@@ -270,6 +325,11 @@ def _chosen(lit: Lit, cover: Cover, length: float, overlap: float) -> tuple[Imag
     """For each stretch between seams the place that holds it best: wide, straight on, centred."""
     places = [0.0, *cover.seams, length]
     found = []
+
+    def centre_of(one: int) -> float:
+        setting = lit.settings[lit.setting[one]]
+        return float(lit.chainage[one] + setting.side * setting.image.width)
+
     for number, rows in enumerate(cover.weights):
         begin = places[number] - (overlap / 2 if number else 0.0)
         end = places[number + 1] + (overlap / 2 if number + 1 < len(cover.weights) else 0.0)
@@ -282,7 +342,7 @@ def _chosen(lit: Lit, cover: Cover, length: float, overlap: float) -> tuple[Imag
             key=lambda one: (
                 abs(lit.settings[lit.setting[one]].side),
                 lit.settings[lit.setting[one]].ratio,
-                round(abs(float(lit.start[one] + lit.end[one]) / 2 - middle), 6),
+                round(abs(centre_of(one) - middle), 6),
                 float(lit.chainage[one]),
             ),
         )
@@ -295,55 +355,4 @@ def _chosen(lit: Lit, cover: Cover, length: float, overlap: float) -> tuple[Imag
                 end=float(lit.end[best]),
             )
         )
-    return tuple(found)
-
-
-def _unreachable(
-    wall: Wall,
-    face: Face,
-    projector: Projector,
-    stand: Stand,
-    settings: Sequence[Setting],
-    limits: Limits,
-    more: Floats,
-    every: Reach,
-) -> tuple[Unreachable, ...]:
-    """Stretches that nothing lights, each with the limit that bites there first."""
-    length, overlap = wall.band.length, stand.overlap
-    freed: dict[Limit, Reach] = {}
-
-    def without(limit: Limit) -> Reach:
-        if limit not in freed:
-            lit = lit_from(
-                face, wall, projector, stand, settings, limits, more=more, free=limit
-            )  # fmt: skip
-            freed[limit] = Reach.of(lit.start, lit.end)
-        return freed[limit]
-
-    found = []
-    covered, begin = 0.0, 0.0
-    while covered < length - _TOUCH:
-        end = float(every.at(begin))
-        if end > covered + _TOUCH:
-            covered, begin = end, max(end - overlap, 0.0)
-            continue
-        later = (every.starts > begin + _TOUCH) & (every.best > covered + _TOUCH)
-        later &= every.ends > covered + _TOUCH
-        resumes = float(every.starts[later].min()) if later.any() else length
-        bites = next(
-            (
-                limit
-                for limit in (Limit.LIGHT, Limit.PIXELS, Limit.STANDING, Limit.VIEW, Limit.FOCUS)
-                if float(without(limit).at(begin)) > covered + _TOUCH
-            ),
-            Limit.PICTURE,
-        )
-        if resumes <= covered + _TOUCH and bites is Limit.PICTURE:
-            bites = Limit.OVERLAP
-        found.append(
-            Unreachable(start=covered, end=max(resumes, min(covered + _TOUCH, length)), limit=bites)
-        )
-        if not later.any():
-            break
-        begin, covered = resumes, max(covered, resumes)
     return tuple(found)

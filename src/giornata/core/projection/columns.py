@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from giornata.core.projection.aims import aim, image_feet, upright_shift
+from giornata.core.projection.faces import Face
 from giornata.core.projection.light import Brightness, brightness
-from giornata.core.projection.lit import Aimed, Face, worst_of
+from giornata.core.projection.lit import Aimed, worst_of
 from giornata.core.projection.offers import Setting, machine_of
 from giornata.core.projection.projector import MeasuredFrom, Projector, Stand
 from giornata.core.projection.setups import SetUp

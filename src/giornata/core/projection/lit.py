@@ -9,92 +9,24 @@ slant and shift in one.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from enum import StrEnum
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from giornata.core.foundation import Assumption, Floats, readonly
-from giornata.core.projection.band import WallBand
+from giornata.core.foundation import Floats
+from giornata.core.projection.faces import Face
+from giornata.core.projection.limits import Limits
 
 __all__ = [
-    "FOCUS_DEPTH", "LEAST_VIEW", "Aimed", "Face", "Limit", "Limits", "Machine", "Space", "Worst",
-    "is_straight", "lit_spans", "sampled_face", "straight", "worst_of",
+    "Aimed", "Machine", "Worst", "lit_spans",
+    "worst_of",
 ]  # fmt: skip
-
-FOCUS_DEPTH = Assumption(
-    name="share by which the wall may be nearer or farther than where the picture is sharp",
-    value=0.30,
-    unit="-",
-    source="no published source: try it, lines blur first at the far side",
-    usual=(0.1, 0.4),
-)
-LEAST_VIEW = Assumption(
-    name="least angle between a ray of light and the wall",
-    value=math.radians(30.0),
-    unit="rad",
-    source="no published source: flatter, the wall's texture throws shadows over the lines",
-    usual=(math.radians(20.0), math.radians(45.0)),
-)
-
-Space = Callable[[Floats, Floats], Floats]
 
 _CHUNK = 400_000  # fields looked at together, so that they stay in the processor's cache
 _HALVINGS = 12  # of a column's width, to find where a stretch lit ends
 _EDGE = 1e-9  # share of the picture, for rounding
 _BESIDE = 1e-7  # m
-
-
-class Limit(StrEnum):
-    """What keeps a place of the wall from being drawn."""
-
-    PICTURE = "height of the picture"
-    LIGHT = "light"
-    PIXELS = "size of a pixel"
-    VIEW = "slant of the light"
-    FOCUS = "depth of focus"
-    STANDING = "room to stand"
-    OVERLAP = "overlap of neighbours"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
-    """Limits that a picture keeps everywhere.
-
-    Parameters
-    ----------
-    contrast : float
-        Least ratio of image to ambient light; 0 lets all pass. [-]
-    pitch : float
-        Greatest side of a pixel on the wall; infinite lets all pass. [m]
-    view : float
-        Least angle between a ray and the wall. [rad]
-    focus : float
-        Share by which depth may differ from the lens's distance; infinite lets all pass. [-]
-    """
-
-    contrast: float
-    pitch: float = math.inf
-    view: float = LEAST_VIEW.value
-    focus: float = FOCUS_DEPTH.value
-
-    def without(self, limit: Limit) -> Limits:
-        """The limits with one of them taken away.
-
-        Parameters
-        ----------
-        limit : Limit
-            Light, pixels, view or focus; others leave all as it is.
-        """
-        free = {
-            Limit.LIGHT: {"contrast": 0.0},
-            Limit.PIXELS: {"pitch": math.inf},
-            Limit.VIEW: {"view": 0.0},
-            Limit.FOCUS: {"focus": math.inf},
-        }
-        return replace(self, **free.get(limit, {}))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,128 +47,6 @@ class Machine:
     half_height: float
     pixel: float
     output: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Face:
-    """The wall in columns.
-
-    Parameters
-    ----------
-    band : WallBand
-        Top and ground.
-    lamps : sequence of (float, float, float)
-        Stretches lit by lamps, and all the light read there. [m], [m], [lx]
-    ambient : float
-        Light away from lamps. [lx]
-    space : callable
-        Chainages and offsets before the face to places in plan, shape (..., 2). [m]
-    step : float
-        From column to column. [m]
-    columns : ndarray, shape (n,)
-        Chainages of the columns. [m]
-    places : ndarray, shape (n, 2)
-        Their places in plan. [m]
-    out : ndarray, shape (n, 2)
-        Unit vector out of the face, in plan. [-]
-    foot, head : ndarray, shape (n,)
-        Level of ground and top; at a step the lower ground and the higher top. [m]
-    light : ndarray, shape (n,)
-        Light on the wall without the projector. [lx]
-    """
-
-    band: WallBand
-    lamps: Sequence[tuple[float, float, float]]
-    ambient: float
-    space: Space
-    step: float
-    columns: Floats
-    places: Floats
-    out: Floats
-    foot: Floats
-    head: Floats
-    light: Floats
-
-
-def straight(chainage: Floats, offset: Floats) -> Floats:
-    """Places in plan, east and north, before a straight wall that faces south; shape (..., 2). [m]
-
-    Parameters
-    ----------
-    chainage, offset : ndarray
-        Along the wall, and before its face. [m]
-    """
-    return np.stack(np.broadcast_arrays(chainage, -np.asarray(offset)), axis=-1)
-
-
-def sampled_face(
-    band: WallBand,
-    lamps: Sequence[tuple[float, float, float]],
-    ambient: float,
-    space: Space = straight,
-    step: float = 0.05,
-) -> Face:
-    """The wall in columns.
-
-    Parameters
-    ----------
-    band : WallBand
-        Top and ground.
-    lamps : sequence of (start, end, light)
-        Stretches lit by lamps, and all the light read there. [m], [m], [lx]
-    ambient : float
-        Light away from lamps; 0 or more. [lx]
-    space : callable
-        Chainages and offsets before the face to places in plan, shape (..., 2). [m]
-    step : float
-        From column to column, at most; above 0. [m]
-    """
-    count = max(math.ceil(band.length / step - 1e-9), 1)
-    columns = np.linspace(0.0, band.length, count + 1)
-    places, out, foot, head, light = _at(columns, band, lamps, ambient, space)
-    return Face(
-        band=band,
-        lamps=lamps,
-        ambient=ambient,
-        space=space,
-        step=band.length / count,
-        columns=readonly(columns),
-        places=readonly(places),
-        out=readonly(out),
-        foot=readonly(foot),
-        head=readonly(head),
-        light=readonly(light),
-    )
-
-
-def _at(
-    at: Floats,
-    band: WallBand,
-    lamps: Sequence[tuple[float, float, float]],
-    ambient: float,
-    space: Space,
-) -> tuple[Floats, Floats, Floats, Floats, Floats]:
-    places = space(at, np.zeros(()))
-    out = space(at, np.ones(())) - places
-    inside = (np.maximum(at - _BESIDE, 0.0), np.minimum(at + _BESIDE, band.length))
-    foot = np.minimum(*(np.interp(x, band.ground[:, 0], band.ground[:, 1]) for x in inside))
-    head = np.maximum(*(np.interp(x, band.top[:, 0], band.top[:, 1]) for x in inside))
-    light = np.full(at.shape, float(ambient))
-    for start, end, lux in lamps:
-        lit = (at > start) & (at < end)
-        light[lit] = np.maximum(light[lit], lux)
-    return places, out, foot, np.maximum(head, foot), light
-
-
-def is_straight(face: Face) -> bool:
-    """Whether the wall neither bends nor curves in plan.
-
-    Parameters
-    ----------
-    face : Face
-        The wall.
-    """
-    return bool(np.abs(face.out - face.out[0]).max() < 1e-9)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -461,7 +271,7 @@ def _halved(
     bad = np.clip(good + way * face.step, 0.0, face.band.length)
     for _ in range(_HALVINGS):
         middle = (good + bad) / 2
-        wall = _at(middle, face.band, face.lamps, face.ambient, face.space)
+        wall = face.at(middle)
         passed = _passes(limits, _worst(machine, some, frame, wall), wall[4])
         good, bad = np.where(passed, middle, good), np.where(passed, bad, middle)
     return good
@@ -514,7 +324,7 @@ def worst_of(face: Face, machine: Machine, aimed: Aimed, start: float, end: floa
     if not end > start:
         raise ValueError("a stretch ends after it starts")
     at = np.linspace(start, end, max(math.ceil((end - start) / face.step), 1) + 1)
-    wall = _at(at, face.band, face.lamps, face.ambient, face.space)
+    wall = face.at(at)
     frames = _frames(face, aimed)
     _, light, pixel, view, depth = _worst(machine, aimed, frames, wall)
     with np.errstate(divide="ignore"):

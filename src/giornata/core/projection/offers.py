@@ -11,8 +11,10 @@ from numpy.typing import NDArray
 
 from giornata.core.foundation import Assumption, Floats
 from giornata.core.projection.aims import aim, image_feet, rows_of, upright_shift
+from giornata.core.projection.faces import Face
 from giornata.core.projection.light import zoom_light
-from giornata.core.projection.lit import Aimed, Face, Limit, Limits, Machine, lit_spans
+from giornata.core.projection.limits import Limit, Limits
+from giornata.core.projection.lit import Aimed, Machine, lit_spans
 from giornata.core.projection.projector import MeasuredFrom, Projector, Stand
 from giornata.core.projection.spans import Wall
 from giornata.core.projection.throw import SLACK, ImageSize

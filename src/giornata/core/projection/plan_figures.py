@@ -75,6 +75,7 @@ def summed_plan(
             given("rows, at most", max(one.row for one in set_ups), "-", source="this plan"),
         ),
     )
+    evened = best is None or not best.images or best.stay
     light = replace(illuminance_figure(dimmest, projector), name="least illuminance")
     return SetUpPlan(
         set_ups=tuple(set_ups),
@@ -89,7 +90,9 @@ def summed_plan(
             min(overlaps),
             "m",
             method=_METHOD,
-            formula="(sum of image widths - wall length) ÷ (images in a row - 1), where evened",
+            formula="(sum of image widths - wall length) ÷ (images in a row - 1), where evened"
+            if evened
+            else "least end of an image less start of the next",
             parts=(wall_length, width, least_overlap, count),
         )
         if overlaps
@@ -109,8 +112,8 @@ def _crossed(best: BestPlan, stand: Stand) -> Figure:
         best.crossed or 0.0,
         "m",
         method="projection.best_images v1",
-        formula="least edge on a way from top to foot within each overlap; straight level edges "
-        "1 m each",
+        formula="least edge that a way from top to foot crosses, over the seams; 1 m for a "
+        "straight level one",
         parts=(
             given("seams", len(best.seams), "-", source="this plan"),
             given("least overlap", stand.overlap, "m", source="stand"),

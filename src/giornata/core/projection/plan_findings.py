@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.projection.best_findings import best_findings
 from giornata.core.projection.light import zoom_light
 from giornata.core.projection.projector import Orientation, Projector, Stand
 from giornata.core.projection.sections import LINE_PIXELS
@@ -79,6 +80,7 @@ def plan_findings(
         *_reach(plan, projector, stand),
         *_low(plan),
         *shape_findings(plan, bends, arcs),
+        *best_findings(plan),
         *_side(plan),
         *_power(projector),
     )

@@ -13,7 +13,8 @@ from giornata.core.geometry import Coverage
 from giornata.core.projection.band import WallBand
 from giornata.core.projection.best_plan import BestPlan, best_images
 from giornata.core.projection.columns import Place, set_ups_at
-from giornata.core.projection.lit import Limits, Space, is_straight, sampled_face, straight
+from giornata.core.projection.faces import Space, is_straight, sampled_face, straight
+from giornata.core.projection.limits import Limits
 from giornata.core.projection.offers import Setting
 from giornata.core.projection.plan_figures import summed_plan
 from giornata.core.projection.plan_findings import plan_findings
@@ -49,6 +50,7 @@ def plan_setups(
     obstacles: Sequence[InTheLight] = (),
     coverage: Coverage | None = None,
     space: Space | None = None,
+    gates: Sequence[tuple[float, float]] = (),
 ) -> tuple[SetUpPlan, tuple[Finding, ...]]:
     """Set-ups that light a wall from end to end and from foot to top, with what is doubtful.
 
@@ -81,6 +83,8 @@ def plan_setups(
     space : callable or None
         Chainages and offsets before the face to places in plan, shape (..., 2); with it the wall
         is lit as it stands. None for a straight wall. [m]
+    gates : sequence of (start, end)
+        Stretches that carry no marks, such as gates; seams are kept out of them. [m], [m]
 
     Raises
     ------
@@ -90,15 +94,17 @@ def plan_setups(
     Notes
     -----
     Evenly spaced first, images square on to a flat upright wall. The zoom is left at its wide end
-    wherever the image is bright and fine enough, for that needs fewest set-ups and a stop is found again in
-    the dark; elsewhere it is the widest image that is. An image may be taller than the wall. One
-    row where the image is as tall as the wall, else as many as the tallest place of each image
-    needs, evenly spaced upright. Brightness is the mean over the lit area; its corners are
-    darker. Images are placed so that the projector may stand square before their middle,
-    wherever that can be done from the stand's distance. With the artwork or the wall in plan, all
-    places before the wall are then looked at (`best_images`), the even plan's among them, and the
-    best plan is taken where there is one that holds every limit. Where there is none the even plan
-    stays, and the plan says what cannot be reached.
+    wherever the image is bright and fine enough, for that needs fewest set-ups and a stop is found
+    again in the dark; elsewhere it is the widest image that is. An image may be taller than the
+    wall. One row where the image is as tall as the wall, else as many as the tallest place of each
+    image needs, evenly spaced upright. Brightness is the mean over the lit area; its corners are
+    darker. Images are placed so that the projector may stand square before their middle, wherever
+    that can be done from the stand's distance.
+
+    With the artwork or the wall in plan, all places before the wall are then looked at
+    (`best_images`), the even plan's among them, and the best plan is taken where there is one that
+    holds every limit. Where there is none the even plan stays, and the plan says what cannot be
+    reached.
     """
     wall = Wall(
         band=WallBand(length=wall_length, top=readonly(top), ground=readonly(ground)),
@@ -111,7 +117,9 @@ def plan_setups(
     set_ups = _set_ups(wall, projector, stand, widest)
     best = None
     if set_ups and (coverage is not None or space is not None):
-        set_ups, best = _best(wall, projector, stand, thinnest_line, coverage, space, set_ups)
+        set_ups, best = _best(
+            wall, projector, stand, thinnest_line, coverage, space, set_ups, gates
+        )
     plan = summed_plan(set_ups, wall.band.length, projector, stand, best)
     if plan.rows > 1:
         others = _alternatives(wall, projector, stand, plan, thinnest_line)
@@ -132,6 +140,7 @@ def _best(
     coverage: Coverage | None,
     space: Space | None,
     even: tuple[SetUp, ...],
+    gates: Sequence[tuple[float, float]],
 ) -> tuple[tuple[SetUp, ...], BestPlan]:
     """The best set-ups, or the even ones where they are as good or nothing holds every limit."""
     face = sampled_face(wall.band, wall.lamps, stand.ambient, straight if space is None else space)
@@ -146,9 +155,10 @@ def _best(
         Limits(contrast=stand.contrast, pitch=pitch),
         coverage,
         slanted=slanted,
-        even=[(one.centre, one.end) for one in even if one.row == 1],
+        even=[(one.centre, one.start, one.end) for one in even if one.row == 1],
+        gates=gates,
     )
-    if not best.images:
+    if not best.images or (best.stay and not slanted):
         return even, best
     places = [
         Place(chainage=one.chainage, setting=one.setting, rows=one.rows, lit=(one.start, one.end))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from giornata.core.foundation import Figure, Floats, readonly
 from giornata.core.projection.covering import TradeOff
 from giornata.core.projection.light import Brightness
-from giornata.core.projection.lit import Limit
+from giornata.core.projection.limits import Limit
 from giornata.core.projection.projector import Orientation
 
 __all__ = ["Alternative", "SetUp", "SetUpPlan", "Unreachable", "frame_from_wall", "numbers_named"]
