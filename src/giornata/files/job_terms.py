@@ -238,6 +238,8 @@ class StandTable(Entry):
     ambient: Illuminance | None = None
     orientation: projection.Orientation = projection.Orientation.LEVEL
     above: projection.MeasuredFrom = projection.MeasuredFrom.LEVEL_LINE
+    nearest: Length | None = None
+    farthest: Length | None = None
 
     def record(self, ambient: float = 0.0) -> projection.Stand:
         """The stand, with the site's ambient light where the stand names none."""
@@ -249,6 +251,8 @@ class StandTable(Entry):
             ambient=ambient if self.ambient is None else self.ambient,
             orientation=self.orientation,
             measured_from=self.above,
+            nearest=self.nearest,
+            farthest=self.farthest,
         )
 
 

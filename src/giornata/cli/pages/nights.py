@@ -20,6 +20,8 @@ def set_ups_page(results: JobResults, design: Design) -> Report:
             Fact(key="orientation", name="orientation", value=str(plan.orientation)),
             Fact(key="rows", name="rows", value=plan.rows),
             Fact(key="count", name="set-ups", value=plan.count),
+            Fact(key="bound", name="no plan has fewer than", value=plan.bound),
+            Fact(key="crossed", name="edge crossed at the seams", value=plan.crossed),
             Fact(key="image_width", name="widest image, width", value=plan.image_width),
             Fact(key="image_height", name="its height", value=plan.image_height),
             Fact(key="pitch", name="its pixels on the wall", value=plan.pitch),
@@ -29,6 +31,31 @@ def set_ups_page(results: JobResults, design: Design) -> Report:
         )
     )
     sections: list[Section] = [facts, _places(results), _light(results, design)]
+    if plan.unreachable:
+        sections.append(
+            Table(
+                key="unreachable",
+                title="What no place of the projector reaches within the limits",
+                columns=(
+                    Column(key="from", head="from", unit="m", taped=True),
+                    Column(key="to", head="to", unit="m", taped=True),
+                    Column(key="limit", head="limit that bites"),
+                ),
+                rows=tuple((one.start, one.end, one.limit.value) for one in plan.unreachable),
+            )
+        )
+    if len(plan.trade_offs) > 1:
+        sections.append(
+            Table(
+                key="trade_offs",
+                title="Edge crossed at the seams with more set-ups",
+                columns=(
+                    Column(key="count", head="set-ups"),
+                    Column(key="crossed", head="crossed", unit="m", digits=1),
+                ),
+                rows=tuple((one.count, one.cost) for one in plan.trade_offs),
+            )
+        )
     if plan.alternatives:
         sections.append(
             Table(

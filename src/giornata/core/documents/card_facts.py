@@ -34,9 +34,14 @@ def facts(
     if one.tilt:
         way = "up" if one.tilt > 0 else "down"
         rows.append(("Tilt", f"{way} {shown(abs(one.tilt), 'rad', system)}"))
+    if one.coarsest is not None:
+        rows.append(("Coarsest pixel", shown(one.coarsest, "m/px", system)))
+    if one.slant is not None:
+        rows.append(("Flattest ray", shown(one.slant, "rad", system)))
     rows += [
         ("Image from", shown_place(one.start, system, digits=2)),
         ("Image to", shown_place(one.end, system, digits=2)),
+        *_lit(one, system),
         ("Image foot, level", shown_place(one.foot, system, digits=2)),
         ("Image head, level", shown_place(one.head, system, digits=2)),
         ("Middle, level", shown_place((one.foot + one.head) / 2, system, digits=2)),
@@ -49,10 +54,22 @@ def facts(
 
 
 def _shift(one: SetUp) -> str:
-    share = shown(abs(one.shift), "-", System.METRIC, digits=3)
-    if float(share) == 0.0:
-        return "none"
-    return f"{'up' if one.shift > 0 else 'down'} {100 * abs(one.shift):.1f} %"
+    ways = (
+        ("up" if one.shift > 0 else "down", one.shift),
+        ("right" if one.side_shift > 0 else "left", one.side_shift),
+    )
+    used = [f"{way} {100 * abs(share):.1f} %" for way, share in ways if round(abs(share), 3) > 0]
+    return ", ".join(used) or "none"
+
+
+def _lit(one: SetUp, system: System) -> tuple[tuple[str, str], ...]:
+    """What of the image may be drawn in, where that is not all of it."""
+    if one.lit is None:
+        return ()
+    return (
+        ("Draw from", shown_place(one.lit[0], system, digits=2)),
+        ("Draw to", shown_place(one.lit[1], system, digits=2)),
+    )
 
 
 def light_words(one: SetUp, system: System) -> str:
