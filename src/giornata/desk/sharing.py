@@ -16,7 +16,7 @@ from giornata.files.artwork.processors import processors
 __all__ = ["MOST_PROCESSES", "PATIENCE", "shared_out"]
 
 MOST_PROCESSES = 4  # each takes up to 200 MB, and joining their results is one process's work
-PATIENCE = 0.5  # s of work before others are called: to begin takes them longer than that
+PATIENCE = 1.0  # s of work before others are called: to begin takes them longer than that
 
 _AHEAD = 2  # items to each other process: one in hand, one that waits
 
