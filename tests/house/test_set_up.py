@@ -21,6 +21,7 @@ MODULES = {
 # Used by another package on our behalf, so never imported by us: why.
 INDIRECT = {
     "itsdangerous": "starlette signs the session cookie with it",
+    "tzdata": "zoneinfo reads it where a machine has no list of time zones",
     "python-multipart": "starlette reads forms and uploads with it",
 }
 

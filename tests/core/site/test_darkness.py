@@ -164,6 +164,27 @@ def test_a_short_night_and_a_bright_moon_are_findings() -> None:
     assert codes == ["site.short_darkness", "site.moonlight"]
 
 
+def test_the_moon_rises_and_sets_when_a_reference_library_says() -> None:
+    # PyEphem 4.2.1 (moon_ephem.csv): next rise and set after a moment, with 34' of refraction.
+    lines = (REFERENCE / "moon_ephem.csv").read_text(encoding="utf-8").splitlines()
+    compared = 0
+    for row in csv.DictReader(line for line in lines if not line.startswith("#")):
+        place = np.radians([float(row["latitude_deg"]), float(row["longitude_deg"])])
+        zone = timezone(timedelta(hours=round(float(row["longitude_deg"]) / 15)))
+        for column in ("next_rise_utc", "next_set_utc"):
+            if not row[column]:
+                continue
+            told = datetime.fromisoformat(row[column])
+            evening = (told.astimezone(zone) - timedelta(hours=12)).date()
+            night = site.night_of_date(evening, zone, *map(float, place), 5.0)
+            found = night.moonrise if column == "next_rise_utc" else night.moonset
+            if found is None or abs(found - told) > timedelta(hours=12):
+                continue  # it falls at the very noon that parts two nights
+            compared += 1
+            assert abs((found - told).total_seconds()) <= MINUTE, row
+    assert compared > 30
+
+
 def test_darkness_left_by_the_clock() -> None:
     night = site.night_of_date(date(2027, 5, 17), LONDON, *EDINBURGH, 5.0)
     start, end = night.dark[0]
