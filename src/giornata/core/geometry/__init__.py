@@ -11,6 +11,11 @@ from giornata.core.geometry.opening import opened
 from giornata.core.geometry.overlay import Overlay, check_areas, overlaid, overlay
 from giornata.core.geometry.projective import direct_linear, mapped, plane_to_plane
 from giornata.core.geometry.seams import Bay, bay_of, joined_bays, renamed, unmatched_lines
+from giornata.core.geometry.sparse_squares import (
+    SparseSquares,
+    open_unknowns,
+    sparse_least_squares,
+)
 from giornata.core.geometry.stretching import stretched, stretched_at
 
 __all__ = [
@@ -22,6 +27,7 @@ __all__ = [
     "LeastSquares",
     "Narrow",
     "Overlay",
+    "SparseSquares",
     "aligned",
     "bay_lines",
     "bay_of",
@@ -35,6 +41,7 @@ __all__ = [
     "least_squares",
     "mapped",
     "narrow_places",
+    "open_unknowns",
     "opened",
     "overlaid",
     "overlay",
@@ -43,6 +50,7 @@ __all__ = [
     "relabelled",
     "renamed",
     "rings_of",
+    "sparse_least_squares",
     "stretched",
     "stretched_at",
     "transformed",

@@ -68,7 +68,13 @@ from giornata.core.projection.sections import (
     section_layout,
     section_layouts,
 )
-from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan, frame_from_wall
+from giornata.core.projection.setups import (
+    Alternative,
+    SetUp,
+    SetUpPlan,
+    frame_from_wall,
+    numbers_named,
+)
 from giornata.core.projection.squaring import POSE_NAMED_FROM, Squared, squared
 from giornata.core.projection.standing_findings import InTheLight, shade_level
 from giornata.core.projection.throw import (
@@ -195,6 +201,7 @@ __all__ = [
     "marks_from_crosses",
     "miss_rms",
     "nudged",
+    "numbers_named",
     "odd_cross",
     "picture_error",
     "pixel_pitch",

@@ -10,6 +10,7 @@ from giornata.core.setting_out.check_measures import (
 from giornata.core.setting_out.clashes import Clash
 from giornata.core.setting_out.fewest_marks import fewest_marks, marks_for
 from giornata.core.setting_out.fit_records import Anchor, ArtworkFit, GapChange, Move
+from giornata.core.setting_out.fitting import fitted
 from giornata.core.setting_out.gap_fit import GapFit, fit_gaps
 from giornata.core.setting_out.locating import located, places_named
 from giornata.core.setting_out.mark_accuracy import MarkTerms, Picture, expected_errors
@@ -61,6 +62,7 @@ __all__ = [
     "expected_errors",
     "fewest_marks",
     "fit_gaps",
+    "fitted",
     "located",
     "marks_for",
     "marks_inside",

@@ -1,0 +1,60 @@
+"""Closing: all set-ups of a wall adjusted together, so that both ends of the drawing meet."""
+
+from giornata.core.closing.chaining import chained_end
+from giornata.core.closing.closing_findings import closing_findings, doubt_named
+from giornata.core.closing.closure import (
+    ClosedMark,
+    Closure,
+    Front,
+    Readings,
+    SeamPlace,
+    closed,
+)
+from giornata.core.closing.doubts import Doubt, Sifted, doubts, sifted
+from giornata.core.closing.equations import InSpace, Source, SourceKind
+from giornata.core.closing.joint import Joint, joined
+from giornata.core.closing.meeting import Meeting, fallen, meeting
+from giornata.core.closing.next_measure import Worth, worth_measuring
+from giornata.core.closing.observed import (
+    LEVEL_READ,
+    TAPE_READ_AGAIN,
+    Measure,
+    MeasureKind,
+    PictureSeen,
+    PlacedMark,
+)
+from giornata.core.closing.taken_up import TakenUp, taken_up
+
+__all__ = [
+    "LEVEL_READ",
+    "TAPE_READ_AGAIN",
+    "ClosedMark",
+    "Closure",
+    "Doubt",
+    "Front",
+    "InSpace",
+    "Joint",
+    "Measure",
+    "MeasureKind",
+    "Meeting",
+    "PictureSeen",
+    "PlacedMark",
+    "Readings",
+    "SeamPlace",
+    "Sifted",
+    "Source",
+    "SourceKind",
+    "TakenUp",
+    "Worth",
+    "chained_end",
+    "closed",
+    "closing_findings",
+    "doubt_named",
+    "doubts",
+    "fallen",
+    "joined",
+    "meeting",
+    "sifted",
+    "taken_up",
+    "worth_measuring",
+]

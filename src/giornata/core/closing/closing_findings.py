@@ -1,0 +1,232 @@
+"""What is amiss with a closure, and what to do about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from giornata.core.closing.closure import Closure
+from giornata.core.closing.doubts import Doubt
+from giornata.core.closing.equations import SourceKind
+from giornata.core.closing.meeting import Meeting
+from giornata.core.closing.taken_up import TakenUp
+from giornata.core.foundation import Finding, Severity
+from giornata.core.projection import numbers_named
+
+__all__ = ["closing_findings", "doubt_named"]
+
+_SCALE_95 = 1.96
+
+
+def doubt_named(one: Doubt) -> str:
+    """A reading in words.
+
+    Parameters
+    ----------
+    one : Doubt
+        Of an adjustment.
+    """
+    if one.source.kind == SourceKind.SEEN:
+        return f"{one.source.name} as seen in set-up {one.source.set_up}"
+    if one.source.kind == SourceKind.SET:
+        return f"{one.source.name} as set on the wall"
+    return f"check measurement {one.source.name}"
+
+
+def _off(one: Doubt) -> str:
+    if one.source.kind == SourceKind.SEEN:
+        return f"{one.size:.1f} px"
+    return f"{1000 * one.size:.0f} mm"
+
+
+def closing_findings(
+    closure: Closure, *, limit: float, taken: TakenUp | None = None
+) -> tuple[Finding, ...]:
+    """Everything amiss.
+
+    Parameters
+    ----------
+    closure : Closure
+        The state.
+    limit : float
+        How far lines may miss one another; above 0. [m]
+    taken : TakenUp or None
+        What was done with the left-over; None where nothing was.
+    """
+    return (
+        *_readings(closure),
+        *_left_out(closure),
+        *_tape(closure),
+        *_seams(closure, limit),
+        *_gap(closure, limit, taken),
+    )
+
+
+def _readings(closure: Closure) -> Iterator[Finding]:
+    for one in closure.sifted.named:
+        yield Finding(
+            code="closing.wrong",
+            severity=Severity.STOP,
+            subject=doubt_named(one),
+            message=f"It is out by about {_off(one)}; all other readings agree without it. It was "
+            "set aside.",
+            remedy=_remedy(one),
+        )
+    doubted = closure.sifted.one_of
+    if doubted:
+        listed = "; ".join(f"{doubt_named(one)} ({_off(one)})" for one in doubted[:5])
+        more = f"; and {len(doubted) - 5} more" if len(doubted) > 5 else ""
+        yield Finding(
+            code="closing.one_of",
+            severity=Severity.STOP,
+            subject=f"one of {len(doubted)} readings",
+            message=f"One of these is wrong, and they cannot be told apart: {listed}{more}. None "
+            "was set aside.",
+            remedy="Look at each of them again, the first one first; one more tape pulled to one "
+            "of these marks tells them apart.",
+        )
+    joint = closure.joint
+    if closure.widened > 1 and not doubted:
+        yield Finding(
+            code="closing.misfit",
+            severity=Severity.WARN,
+            subject="all readings together",
+            message=f"They disagree {closure.widened:.1f} times as much as their stated "
+            f"deviations say (chance {joint.chance:.4f}, {joint.freedom} to spare), and no single "
+            "one is to blame. What is known here is widened by that.",
+            remedy="Check the tape's pull and the level, whether the projector was moved, and "
+            "whether the wall bends where the survey says that it is flat.",
+        )
+    if not joint.settled:
+        yield Finding(
+            code="closing.unsettled",
+            severity=Severity.STOP,
+            subject="the adjustment",
+            message="It did not come to rest: some readings contradict one another grossly.",
+            remedy="Look for a mark that was taken for another one, or a metre misread.",
+        )
+
+
+def _remedy(one: Doubt) -> str:
+    if one.source.kind == SourceKind.SEEN:
+        return (
+            f"Aim set-up {one.source.set_up} again, or type that mark again; look whether the "
+            "projector was bumped. What was drawn from it may be off: see the seams."
+        )
+    if one.source.kind == SourceKind.SET:
+        return "Set the mark again from the datum, or square on the place given in the mark table."
+    return "Measure it again, and take back the wrong one (giornata measure --undo)."
+
+
+def _left_out(closure: Closure) -> Iterator[Finding]:
+    joint = closure.joint
+    if joint.open_set_ups:
+        yield Finding(
+            code="closing.few_marks",
+            severity=Severity.WARN,
+            subject=numbers_named(sorted(joint.open_set_ups)),
+            message="Too few marks are seen there to say how the picture lies; it is left out of "
+            "the closure.",
+            remedy="Type more of its marks: giornata square SET-UP --seen 'MARK X Y'.",
+        )
+
+
+def _tape(closure: Closure) -> Iterator[Finding]:
+    joint = closure.joint
+    scale, sigma = joint.standing.scale, joint.scale_sigma * closure.widened
+    if abs(scale) > _SCALE_95 * sigma and sigma < closure.readings.scale_sigma / 2:
+        way = "short" if scale > 0 else "long"
+        yield Finding(
+            code="closing.tape",
+            severity=Severity.NOTE,
+            subject="the tape",
+            message=f"It reads {way} by {1000 * abs(scale):.2f} mm in each metre (known to "
+            f"{1000 * _SCALE_95 * sigma:.2f}); the closure has it out of all its lengths.",
+            remedy="Mind its pull and the heat; lengths taped with it elsewhere are off alike.",
+        )
+
+
+def _seams(closure: Closure, limit: float) -> Iterator[Finding]:
+    closing = {id(one) for one in closure.closing}
+    for one in closure.meetings:
+        if id(one) in closing or one.worst is None or not one.beyond_chance:
+            continue
+        if one.worst > limit:
+            yield Finding(
+                code="closing.seam",
+                severity=Severity.WARN,
+                subject=f"seam of set-ups {one.left} and {one.right}, at {one.chainage:.2f} m",
+                message=f"Lines drawn from both miss by up to {1000 * one.worst:.0f} mm (known to "
+                f"{1000 * (one.known_to or 0):.0f}); {1000 * limit:.0f} mm is allowed.",
+                remedy="Draw the lines across the seam again by eye, from half a metre on either "
+                "side, before paint goes on.",
+            )
+
+
+def _gap(closure: Closure, limit: float, taken: TakenUp | None) -> Iterator[Finding]:
+    for one in closure.closing:
+        yield from _closing_seam(closure, one, limit)
+    if closure.apart is None or closure.left is None or closure.right is None:
+        return
+    known = closure.apart_known_to or 0.0
+    if not closure.remaining or abs(closure.apart) <= max(limit, known):
+        return
+    way = "apart" if closure.apart > 0 else "into each other"
+    where = f"between {closure.left.chainage:.2f} and {closure.right.chainage:.2f} m"
+    if taken is not None and taken.fit is not None:
+        moved = [abs(move.shift) for move in taken.fit.moves]
+        yield Finding(
+            code="closing.taken_up",
+            severity=Severity.NOTE,
+            subject=numbers_named(closure.remaining),
+            message=f"The fronts have come {1000 * abs(closure.apart):.0f} mm {way} (known to "
+            f"{1000 * known:.0f}). Empty ground {where} takes it up: shapes move by up to "
+            f"{1000 * max(moved, default=0.0):.0f} mm, each whole.",
+            remedy="Draw what is left by the moved design; giornata close lists the moves.",
+        )
+        return
+    yield Finding(
+        code="closing.no_room",
+        severity=Severity.WARN,
+        subject=numbers_named(closure.remaining),
+        message=f"The fronts have come {1000 * abs(closure.apart):.0f} mm {way} (known to "
+        f"{1000 * known:.0f}), and no empty ground {where} can take it up.",
+        remedy="Let a band be stretched there (bands in [artwork.fit]), allow narrower gaps, or "
+        "draw the set-ups next to the fronts again.",
+    )
+
+
+def _closing_seam(closure: Closure, one: Meeting, limit: float) -> Iterator[Finding]:
+    where = f"closing seam of set-ups {one.left} and {one.right}, at {one.chainage:.2f} m"
+    if one.worst is not None:
+        if one.beyond_chance and one.worst > limit:
+            yield Finding(
+                code="closing.gap",
+                severity=Severity.WARN,
+                subject=where,
+                message=f"The two ends miss each other by {1000 * one.worst:.0f} mm at worst "
+                f"(known to {1000 * (one.known_to or 0):.0f}; {1000 * limit:.0f} allowed).",
+                remedy="Both ends are drawn: bend the lines together by eye over a metre on "
+                "either side, where ground is empty.",
+            )
+        return
+    if one.expected > limit:
+        best = closure.worth[0] if closure.worth else None
+        helps = ""
+        if best is not None and best.after < 0.95 * best.before:
+            helps = (
+                f" What helps most: the {best.kind} {_of(best.marks)}, after which the gap along "
+                f"the wall is known to {2000 * best.after:.1f} instead of "
+                f"{2000 * best.before:.1f} mm."
+            )
+        yield Finding(
+            code="closing.unsure",
+            severity=Severity.NOTE,
+            subject=where,
+            message=f"The two ends are expected to meet within {1000 * one.expected:.1f} mm, 95 "
+            f"times of 100; {1000 * limit:.0f} mm is allowed.{helps}",
+            remedy="Measure once more before the last set-ups: giornata measure.",
+        )
+
+
+def _of(marks: Sequence[str]) -> str:
+    return f"of {marks[0]}" if len(marks) == 1 else f"from {marks[0]} to {marks[1]}"
