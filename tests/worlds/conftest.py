@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import importlib.util
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 import cv2
 import numpy as np
@@ -92,3 +95,15 @@ class PhotoWorld:
 @pytest.fixture
 def world() -> PhotoWorld:
     return PhotoWorld(places=spread_places, points=seen_points)
+
+
+@pytest.fixture(scope="module")
+def made_closing():
+    """The maker of walls with fifteen set-ups, beside this file; benches use it as well."""
+    path = Path(__file__).with_name("made_closing.py")
+    spec = importlib.util.spec_from_file_location("made_closing", path)
+    module = importlib.util.module_from_spec(spec)
+    sys.modules["made_closing"] = module
+    spec.loader.exec_module(module)
+    yield module
+    del sys.modules["made_closing"]

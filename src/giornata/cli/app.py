@@ -13,7 +13,7 @@ __all__ = ["VERBS", "app"]
 VERBS = (
     "new", "demo", "check", "survey", "photo", "preparation", "artwork", "set-out", "take-off",
     "options", "colourways", "price", "paint", "hours", "set-ups", "nights", "transfer", "square",
-    "explain", "findings", "pack", "set", "undo", "log", "serve", "version",
+    "measure", "close", "explain", "findings", "pack", "set", "undo", "log", "serve", "version",
 )  # fmt: skip
 
 

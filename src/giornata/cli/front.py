@@ -72,7 +72,15 @@ def _verb(words: list[str], as_json: bool) -> int:
 
     from giornata.cli.app import app
 
-    for verbs in ("beginning", "changing", "looking", "photographing", "squaring", "transferring"):
+    for verbs in (
+        "beginning",
+        "changing",
+        "closing",
+        "looking",
+        "photographing",
+        "squaring",
+        "transferring",
+    ):
         import_module(f"giornata.cli.{verbs}")
     command = get_command(app)
     try:

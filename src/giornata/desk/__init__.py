@@ -1,6 +1,14 @@
 """Desk: one open job, and the verbs that the command line and the pages share."""
 
+from giornata.desk.closing import WallClosure, close_wall, drawn_set_ups, record_drawn
+from giornata.desk.closing_papers import write_closing_report
 from giornata.desk.drawing import draw_artwork
+from giornata.desk.measuring import (
+    check_measurements,
+    measurement_name,
+    record_measure,
+    undo_measure,
+)
 from giornata.desk.new_job import DEMO, begin_demo, begin_job
 from giornata.desk.opening import Job, job_inputs, open_job
 from giornata.desk.photo_marking import (
@@ -55,13 +63,20 @@ __all__ = [
     "Means",
     "PhotoView",
     "PhotosView",
+<<<<<<< HEAD
     "Shows",
+=======
+    "WallClosure",
+>>>>>>> 0c49ec7 (Both ends of the drawing meet: one adjustment of set-ups, marks and check measurements)
     "WallView",
     "add_photo",
     "begin_demo",
     "begin_job",
+    "check_measurements",
+    "close_wall",
     "draw_artwork",
     "draw_outlines",
+    "drawn_set_ups",
     "drift_since",
     "events",
     "job_inputs",
@@ -73,10 +88,13 @@ __all__ = [
     "marks_seen",
     "marks_seen_events",
     "marks_that_fell",
+    "measurement_name",
     "on_the_wall",
     "open_job",
     "photo_named",
+    "record_drawn",
     "record_marks_seen",
+    "record_measure",
     "set_value",
     "square_set_up",
     "squared_picture",
@@ -84,7 +102,12 @@ __all__ = [
     "survey_wall",
     "undo",
     "undo_marks_seen",
+    "undo_measure",
     "view_photos",
+<<<<<<< HEAD
     "warp_form",
     "write_squared",
+=======
+    "write_closing_report",
+>>>>>>> 0c49ec7 (Both ends of the drawing meet: one adjustment of set-ups, marks and check measurements)
 ]

@@ -1,5 +1,6 @@
 """Pages: what each verb says, built from derived results."""
 
+from giornata.cli.pages.closing import close_page, measure_page
 from giornata.cli.pages.design import artwork_page, set_out_page, take_off_page
 from giornata.cli.pages.folder import check_page, findings_page, log_page
 from giornata.cli.pages.names import explanation_page, names_page
@@ -15,11 +16,13 @@ from giornata.cli.pages.works import hours_page, paint_page, price_page
 __all__ = [
     "artwork_page",
     "check_page",
+    "close_page",
     "colourways_page",
     "explanation_page",
     "findings_page",
     "hours_page",
     "log_page",
+    "measure_page",
     "names_page",
     "nights_page",
     "options_page",

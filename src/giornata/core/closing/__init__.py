@@ -23,7 +23,7 @@ from giornata.core.closing.observed import (
     PictureSeen,
     PlacedMark,
 )
-from giornata.core.closing.taken_up import TakenUp, taken_up
+from giornata.core.closing.taken_up import TakenUp, fronts_to_join, taken_up
 
 __all__ = [
     "LEVEL_READ",
@@ -52,6 +52,7 @@ __all__ = [
     "doubt_named",
     "doubts",
     "fallen",
+    "fronts_to_join",
     "joined",
     "meeting",
     "sifted",

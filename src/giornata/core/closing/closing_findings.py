@@ -165,33 +165,32 @@ def _seams(closure: Closure, limit: float) -> Iterator[Finding]:
 def _gap(closure: Closure, limit: float, taken: TakenUp | None) -> Iterator[Finding]:
     for one in closure.closing:
         yield from _closing_seam(closure, one, limit)
-    if closure.apart is None or closure.left is None or closure.right is None:
+    if taken is None:
         return
-    known = closure.apart_known_to or 0.0
-    if not closure.remaining or abs(closure.apart) <= max(limit, known):
-        return
-    way = "apart" if closure.apart > 0 else "into each other"
-    where = f"between {closure.left.chainage:.2f} and {closure.right.chainage:.2f} m"
-    if taken is not None and taken.fit is not None:
-        moved = [abs(move.shift) for move in taken.fit.moves]
+    way = "apart" if taken.apart > 0 else "into each other"
+    where = f"between {taken.left.chainage:.2f} and {taken.right.chainage:.2f} m"
+    miss = (
+        f"The fronts have come {1000 * abs(taken.apart):.0f} mm {way} (known to "
+        f"{1000 * taken.known_to:.0f})"
+    )
+    if taken.fit is None:
         yield Finding(
-            code="closing.taken_up",
-            severity=Severity.NOTE,
+            code="closing.no_room",
+            severity=Severity.WARN,
             subject=numbers_named(closure.remaining),
-            message=f"The fronts have come {1000 * abs(closure.apart):.0f} mm {way} (known to "
-            f"{1000 * known:.0f}). Empty ground {where} takes it up: shapes move by up to "
-            f"{1000 * max(moved, default=0.0):.0f} mm, each whole.",
-            remedy="Draw what is left by the moved design; giornata close lists the moves.",
+            message=f"{miss}, and no empty ground {where} can take it up.",
+            remedy="Let a band be stretched there (bands in [artwork.fit]), allow narrower gaps, "
+            "or draw the set-ups next to the fronts again.",
         )
         return
+    moved = max((abs(move.shift) for move in taken.fit.moves if not move.anchored), default=0.0)
     yield Finding(
-        code="closing.no_room",
-        severity=Severity.WARN,
+        code="closing.taken_up",
+        severity=Severity.NOTE,
         subject=numbers_named(closure.remaining),
-        message=f"The fronts have come {1000 * abs(closure.apart):.0f} mm {way} (known to "
-        f"{1000 * known:.0f}), and no empty ground {where} can take it up.",
-        remedy="Let a band be stretched there (bands in [artwork.fit]), allow narrower gaps, or "
-        "draw the set-ups next to the fronts again.",
+        message=f"{miss}. Empty ground {where} takes it up: shapes there move by up to "
+        f"{1000 * moved:.0f} mm, each whole.",
+        remedy="Draw what is left by the moves that giornata close lists.",
     )
 
 

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from giornata.core.artwork import Paint
-from giornata.core.closing.closure import Front
+from giornata.core.closing.closure import Closure, Front
 from giornata.core.foundation import Finding
 from giornata.core.geometry import Coverage
 from giornata.core.setting_out import Anchor, ArtworkFit, FitTerms, fitted
 
-__all__ = ["TakenUp", "taken_up"]
+__all__ = ["TakenUp", "fronts_to_join", "taken_up"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -21,7 +21,9 @@ class TakenUp:
     Parameters
     ----------
     left, right : Front
-        The fronts.
+        The fronts, or an end of the wall to which nothing is drawn yet.
+    known_to : float
+        95 times of 100 the difference of both is no more wrong. [m]
     coverage : geometry.Coverage
         The design as it is to be drawn from here on; as it was where `fit` is None.
     fit : ArtworkFit or None
@@ -32,15 +34,53 @@ class TakenUp:
 
     left: Front
     right: Front
+    known_to: float
     coverage: Coverage
     fit: ArtworkFit | None
     findings: tuple[Finding, ...]
+
+    @property
+    def apart(self) -> float:
+        """By how much more the right front is off to the right than the left one. [m]"""
+        return self.right.along - self.left.along
+
+
+def fronts_to_join(
+    closure: Closure, length: float, limit: float
+) -> tuple[Front, Front, float] | None:
+    """Both ends of what is still to be drawn and how well they are known; None to leave it. [m]
+
+    Parameters
+    ----------
+    closure : Closure
+        The state.
+    length : float
+        Of the wall; an end to which nothing is drawn is off by nothing. [m]
+    limit : float
+        How far lines may miss; what is less, or less than chance, is left alone; above 0. [m]
+    """
+    left, right, known = closure.left, closure.right, closure.apart_known_to
+    if not closure.remaining or (left is None and right is None):
+        return None
+    if left is None or right is None:
+        one = left or right
+        assert one is not None
+        at_end = Front(
+            set_up=0, chainage=0.0 if left is None else length, along=0.0, up=0.0, known_to=0.0
+        )
+        left, right, known = left or at_end, right or at_end, one.known_to
+    if left.chainage >= right.chainage:
+        return None
+    if abs(right.along - left.along) <= max(limit, known or 0.0):
+        return None
+    return left, right, known or 0.0
 
 
 def taken_up(
     coverage: Coverage,
     left: Front,
     right: Front,
+    known_to: float,
     terms: FitTerms,
     paints: Sequence[Paint],
     *,
@@ -54,6 +94,8 @@ def taken_up(
         The artwork on the wall, by paint number. [m]
     left, right : Front
         Where the drawing stands from both ends, and how far it is off there.
+    known_to : float
+        95 % of how well their difference is known; 0 or more. [m]
     terms : FitTerms
         What may give.
     ground : int
@@ -68,4 +110,6 @@ def taken_up(
         Anchor(name="right front", at=right.chainage, to=right.chainage + right.along),
     ]
     made, fit, findings = fitted(coverage, terms, anchors, paints, ground=ground)
-    return TakenUp(left=left, right=right, coverage=made, fit=fit, findings=findings)
+    return TakenUp(
+        left=left, right=right, known_to=known_to, coverage=made, fit=fit, findings=findings
+    )

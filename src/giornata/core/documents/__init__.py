@@ -1,5 +1,6 @@
 """Documents: what each page, sheet and card says, as records."""
 
+from giornata.core.documents.closing_report import closing_report
 from giornata.core.documents.drawing import (
     Area,
     Disc,
@@ -106,6 +107,7 @@ __all__ = [
     "area_place_table",
     "bend_table",
     "bill_table",
+    "closing_report",
     "edge_table",
     "elevation",
     "extra_coat_table",

@@ -1,0 +1,182 @@
+"""How both ends of the drawing meet, and the check measurements that say so."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
+from giornata.core import closing
+from giornata.core.job import JobResults
+from giornata.desk import WallClosure
+
+__all__ = ["close_page", "measure_page"]
+
+_TWICE = 2.0
+
+
+def measure_page(results: JobResults, measures: Sequence[closing.Measure]) -> Report:
+    """The check measurements that stand."""
+    table = Table(
+        key="measures",
+        title="Check measurements",
+        columns=(
+            Column(key="name", head="name"),
+            Column(key="value", head="read", unit="m", digits=3, taped=True),
+            Column(key="sigma_mm", head="known to", unit="mm", digits=1),
+        ),
+        rows=tuple((one.name, one.value, _in_mm(one.sigma)) for one in measures),
+        none="None yet. Type one: giornata measure --read 'distance MARK, MARK LENGTH'",
+    )
+    return Report(title=f"{results.inputs.title.name}: check measurements", sections=(table,))
+
+
+def close_page(results: JobResults, made: WallClosure | None, report: Path | None) -> Report:
+    """The state of the closure; what is wrong is among the findings."""
+    title = f"{results.inputs.title.name}: closing"
+    if made is None:
+        nothing = Fact(key="state", name="state", value="no marks, so nothing to close")
+        return Report(title=title, sections=(Facts(facts=(nothing,)),))
+    sections: list[Section] = [_facts(made, report), _seams(made), _marks(made)]
+    if made.taken is not None and made.taken.fit is not None:
+        sections.append(_moves(made))
+    return Report(title=title, sections=(*sections, _worth(made)), rooms=("closing",))
+
+
+def _facts(made: WallClosure, report: Path | None) -> Facts:
+    closure, joint = made.closure, made.closure.joint
+    squared = {one.set_up for one in closure.readings.pictures}
+    facts = [
+        Fact(key="squared", name="set-ups squared", value=len(squared)),
+        Fact(key="drawn", name="of them drawn", value=len(closure.readings.drawn)),
+        Fact(key="remaining", name="still to draw", value=len(closure.remaining)),
+        Fact(key="measures", name="check measurements", value=len(joint.equations.measures)),
+        Fact(key="to_spare", name="readings beyond those needed", value=joint.freedom),
+        Fact(key="chance", name="chance of so much misfit", value=Measure(
+            value=joint.chance, unit="-", digits=3)),
+        Fact(key="tape", name="the tape reads short by",
+             value=Measure(value=1000 * joint.standing.scale, unit="-", digits=2),
+             remark=f"mm in a metre, known to {1960 * joint.scale_sigma:.2f}"),
+    ]  # fmt: skip
+    for one in closure.closing:
+        name = f"ends meet at {one.chainage:.2f} m, expected within"
+        facts.append(Fact(key=f"expected_{one.left}", name=name, value=_mm(one.expected)))
+        if one.worst is not None:
+            facts.append(Fact(key=f"found_{one.left}", name="found there", value=_mm(one.worst)))
+    for key, front in (("left", closure.left), ("right", closure.right)):
+        if front is not None:
+            facts.append(
+                Fact(key=key, name=f"{key} front, at {front.chainage:.2f} m, off by",
+                     value=_mm(front.along), remark=f"up by {1000 * front.up:.1f} mm, known to "
+                     f"{1000 * front.known_to:.1f} mm")
+            )  # fmt: skip
+    facts.append(
+        Fact(key="chained", name="each hung on the last, far end out by", value=_mm(made.chained))
+    )
+    if report is not None:
+        facts.append(Fact(key="report", name="report", value=str(report), whole=True))
+    return Facts(facts=tuple(facts))
+
+
+def _in_mm(value: float | None) -> float | None:
+    """[mm]."""
+    return None if value is None else 1000 * value
+
+
+def _mm(value: float) -> Measure:
+    return Measure(value=1000 * value, unit="mm", digits=1)
+
+
+def _seams(made: WallClosure) -> Table:
+    return Table(
+        key="seams",
+        title="Seams",
+        columns=(
+            Column(key="set_ups", head="set-ups"),
+            Column(key="at", head="at", unit="m", taped=True),
+            Column(key="expected_mm", head="within,\n95 of 100", unit="mm", digits=1),
+            Column(key="along_mm", head="right one\nto the right", unit="mm", digits=1),
+            Column(key="up_mm", head="up", unit="mm", digits=1),
+            Column(key="worst_mm", head="worst", unit="mm", digits=1),
+        ),
+        rows=tuple(
+            (
+                f"{one.left}, {one.right}",
+                one.chainage,
+                *map(_in_mm, (one.expected, one.along, one.up, one.worst)),
+            )
+            for one in made.closure.meetings
+        ),
+        none="One set-up, so no seam.",
+    )
+
+
+def _marks(made: WallClosure) -> Table:
+    return Table(
+        key="marks",
+        title="Marks as adjusted, and how far from where they were to be set",
+        columns=(
+            Column(key="mark", head="mark"),
+            Column(key="chainage", head="chainage", unit="m", digits=3, taped=True),
+            Column(key="level", head="level", unit="m", digits=3, taped=True),
+            Column(key="along_mm", head="right by", unit="mm", digits=1),
+            Column(key="up_mm", head="up by", unit="mm", digits=1),
+            Column(key="known_to_mm", head="known to", unit="mm", digits=1),
+            Column(key="seen_in", head="seen in"),
+        ),
+        rows=tuple(
+            (
+                one.name, one.chainage, one.level,
+                *map(_in_mm, (one.along, one.up, one.known_to)),
+                ", ".join(map(str, one.seen_in)),
+            )
+            for one in made.closure.marks
+        ),
+        most=12,
+    )  # fmt: skip
+
+
+def _moves(made: WallClosure) -> Table:
+    assert made.taken is not None
+    assert made.taken.fit is not None
+    left, right = made.taken.left.chainage, made.taken.right.chainage
+    return Table(
+        key="moves",
+        title="Where to put what is left over: shapes moved, each whole",
+        columns=(
+            Column(key="from", head="from", unit="m", taped=True),
+            Column(key="to", head="to", unit="m", taped=True),
+            Column(key="shift_mm", head="to the right by", unit="mm", digits=1),
+            Column(key="shapes", head="shapes"),
+        ),
+        rows=tuple(
+            (one.start, one.end, _in_mm(one.shift), one.shapes)
+            for one in made.taken.fit.moves
+            if not one.anchored and one.start >= left and one.end <= right
+        ),
+        most=20,
+        none="No shape stands whole between the fronts; the ground alone gives.",
+    )
+
+
+def _worth(made: WallClosure) -> Table:
+    return Table(
+        key="worth",
+        title="Measurements that would make the meeting of the ends surer",
+        columns=(
+            Column(key="kind", head="measure"),
+            Column(key="marks", head="marks"),
+            Column(key="before_mm", head="gap known to", unit="mm", digits=1),
+            Column(key="after_mm", head="and with it to", unit="mm", digits=1),
+        ),
+        rows=tuple(
+            (
+                str(one.kind),
+                " to ".join(one.marks),
+                _in_mm(_TWICE * one.before),
+                _in_mm(_TWICE * one.after),
+            )
+            for one in made.closure.worth
+        ),
+        none="None.",
+    )

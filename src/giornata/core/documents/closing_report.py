@@ -1,0 +1,240 @@
+"""The closing report: how well the drawing's ends meet, what was wrong, where the rest went."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from giornata.core.closing import Closure, Meeting, TakenUp, doubt_named
+from giornata.core.documents.display import bare, headed
+from giornata.core.documents.scales import card_paper
+from giornata.core.documents.title_block import heading
+from giornata.core.documents.written import Section, TextTable, WrittenPaper
+from giornata.core.foundation import Finding, System, shown_day
+from giornata.core.job import JobResults
+
+__all__ = ["closing_report"]
+
+_HOW = (
+    (
+        "Every set-up, every mark and every check measurement is in one least-squares "
+        "adjustment, with the tape's scale unknown. What is printed as known holds 95 times of "
+        "100, if the stated deviations are right; the chance above says whether they look it."
+    ),
+    (
+        "A reading is named as wrong only where no other one explains the misfit nearly as well. "
+        "The check is blind to errors smaller than the sizes in the last table."
+    ),
+)
+
+
+def closing_report(
+    results: JobResults,
+    closure: Closure,
+    findings: Sequence[Finding],
+    system: System,
+    *,
+    limit: float,
+    chained: float,
+    taken: TakenUp | None = None,
+) -> WrittenPaper:
+    """The report of a closure, finished or under way.
+
+    Parameters
+    ----------
+    closure : Closure
+        Of the job.
+    findings : sequence of Finding
+        Of the closure.
+    system : System
+        The reader's units.
+    limit : float
+        How far lines may miss; above 0. [m]
+    chained : float
+        How far the far end would be out, each set-up hung on the last; 0 or more. [m]
+    taken : TakenUp or None
+        What was done with the left-over.
+    """
+    head, joint = heading(results), closure.joint
+    per_metre = 1000 * joint.standing.scale
+    return WrittenPaper(
+        name="Closing report",
+        head=head,
+        facts=(
+            ("Place", head.place),
+            ("Date of the job", shown_day(head.date)),
+            ("Set-ups", _counts(closure)),
+            ("Readings", (f"{joint.freedom} more than needed; chance of so much misfit "
+                         f"{joint.chance:.2f}")),
+            ("Tape", (f"reads {'short' if per_metre >= 0 else 'long'} by {abs(per_metre):.2f} mm "
+                     f"in a metre, known to {1960 * joint.scale_sigma:.2f}")),
+            ("Both ends", _ends(closure, system)),
+            ("Hung on one another", (f"the far end would be out by about {_mm(chained, system)}, "
+                                    "by common practice's own errors")),
+        ),
+        warning="",
+        paper=card_paper(system),
+        sections=(
+            _wrong(closure, findings, system),
+            Section(title="Seams", tables=(_seams(closure, limit, system),)),
+            *_moves(taken, system),
+            Section(title="Marks as adjusted", tables=(_marks(closure, system),)),
+            Section(
+                title="How this was worked out", points=_HOW, tables=(_blind(closure, system),)
+            ),
+        ),
+    )  # fmt: skip
+
+
+def _mm(value: float | None, system: System) -> str:
+    """A small length, with its unit."""
+    if value is None:
+        return "-"
+    return f"{value / 0.0254:.2f} in" if system is System.US else f"{1000 * value:.1f} mm"
+
+
+def _small(name: str, system: System) -> str:
+    return f"{name}, {'in' if system is System.US else 'mm'}"
+
+
+def _bare_small(value: float | None, system: System) -> str:
+    return _mm(value, system).removesuffix(" mm").removesuffix(" in")
+
+
+def _counts(closure: Closure) -> str:
+    readings = closure.readings
+    return (
+        f"{len(readings.pictures)} squared, {len(readings.drawn)} drawn, "
+        f"{len(closure.remaining)} to draw"
+    )
+
+
+def _ends(closure: Closure, system: System) -> str:
+    said = [_end(one, system) for one in closure.closing]
+    return "; ".join(said) or "one run, so no ends to meet"
+
+
+def _end(one: Meeting, system: System) -> str:
+    where = f"at {bare(one.chainage, system)}{'' if system is System.US else ' m'}"
+    if one.worst is not None:
+        found, known = _mm(one.worst, system), _mm(one.known_to, system)
+        return f"miss each other {where} by {found} at worst, known to {known}"
+    return f"are expected to meet {where} within {_mm(one.expected, system)}"
+
+
+def _wrong(closure: Closure, findings: Sequence[Finding], system: System) -> Section:
+    if not findings:
+        return Section(title="What is amiss", words=("Nothing that these readings can show.",))
+    points = tuple(f"{one.subject}: {one.message} {one.remedy}" for one in findings)
+    tables: tuple[TextTable, ...] = ()
+    if closure.sifted.one_of:
+        tables = (
+            TextTable(
+                heads=("One of these is wrong", "By about"),
+                rows=tuple(
+                    (doubt_named(one), _off(one.source.kind, one.size, system))
+                    for one in closure.sifted.one_of
+                ),
+                right=(1,),
+            ),
+        )
+    return Section(title="What is amiss", points=points, tables=tables)
+
+
+def _off(kind: str, size: float, system: System) -> str:
+    return f"{size:.1f} px" if kind == "seen" else _mm(size, system)
+
+
+def _seams(closure: Closure, limit: float, system: System) -> TextTable:
+    closing = set(closure.closing)
+    rows = []
+    for one in closure.meetings:
+        verdict = "to draw"
+        if one.worst is not None:
+            verdict = "within" if one.worst <= limit else "over"
+        rows.append(
+            (
+                f"{one.left}, {one.right}" + (" (closes)" if one in closing else ""),
+                bare(one.chainage, system),
+                _bare_small(one.expected, system),
+                _bare_small(one.along, system),
+                _bare_small(one.up, system),
+                _bare_small(one.worst, system),
+                verdict,
+            )
+        )
+    return TextTable(
+        heads=(
+            "Set-ups", headed("At", system), _small("Within, 95 of 100", system),
+            _small("Right one to the right", system), _small("Up", system),
+            _small("Worst", system), f"{_mm(limit, system)} allowed",
+        ),
+        rows=tuple(rows),
+        right=(1, 2, 3, 4, 5),
+        wide=(0, 6),
+    )  # fmt: skip
+
+
+def _moves(taken: TakenUp | None, system: System) -> tuple[Section, ...]:
+    if taken is None:
+        return ()
+    title = "Where the left-over goes"
+    if taken.fit is None:
+        return (Section(title=title, words=("No empty ground can take it up.",)),)
+    left, right = taken.left.chainage, taken.right.chainage
+    rows = tuple(
+        (bare(one.start, system), bare(one.end, system), _bare_small(one.shift, system))
+        for one in taken.fit.moves
+        if not one.anchored and one.start >= left and one.end <= right
+    )
+    words = (
+        (
+            "Between the fronts shapes move along the wall, each whole, and empty ground gives. "
+            "Above 0 is to the right. Nothing moves up or down."
+        ),
+    )
+    table = TextTable(
+        heads=(headed("From", system), headed("To", system), _small("Moves by", system)),
+        rows=rows,
+        right=(0, 1, 2),
+    )
+    return (Section(title=title, words=words, tables=(table,) if rows else ()),)
+
+
+def _marks(closure: Closure, system: System) -> TextTable:
+    return TextTable(
+        heads=(
+            "Mark", headed("Chainage", system), headed("Level", system), _small("Right by", system),
+            _small("Up by", system), _small("Known to", system), "Seen in",
+        ),
+        rows=tuple(
+            (
+                one.name,
+                bare(one.chainage, system, digits=4),
+                bare(one.level, system, digits=4),
+                _bare_small(one.along, system),
+                _bare_small(one.up, system),
+                _bare_small(one.known_to, system),
+                ", ".join(map(str, one.seen_in)) or "-",
+            )
+            for one in closure.marks
+        ),
+        right=(1, 2, 3, 4, 5),
+        wide=(0, 6),
+    )  # fmt: skip
+
+
+def _blind(closure: Closure, system: System) -> TextTable:
+    """The readings that are checked worst."""
+    least = [one for one in closure.sifted.doubts if one.source.kind != "seen"]
+    least.sort(key=lambda one: -(one.detectable or float("inf")))
+    return TextTable(
+        heads=("Reading", "Smallest error that would be found, 8 times of 10"),
+        rows=tuple(
+            (
+                doubt_named(one),
+                "nothing checks it" if one.detectable is None else _mm(one.detectable, system),
+            )
+            for one in least[:12]
+        ),
+        right=(1,),
+    )

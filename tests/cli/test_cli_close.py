@@ -1,0 +1,138 @@
+"""Closing by the verbs: measurements typed and taken back, what is drawn, the report."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+import numpy as np
+import pypdfium2
+import pytest
+
+from giornata import desk
+from giornata.cli.measure_words import read_measures
+from giornata.core.closing import MeasureKind
+from giornata.core.projection import wall_shape
+from giornata.desk import MarkInPicture
+from giornata.files.site_log import SiteLog
+
+MM = 0.001
+AT = datetime(2026, 9, 18, 22, tzinfo=UTC)
+NAMES = ("M01 lower", "M01 upper", "M02 lower", "row 2 M01 lower", "Gate")
+
+
+@pytest.fixture(autouse=True)
+def own_log(block):
+    """The job is shared; what one test writes into its log is not there for the next."""
+    yield
+    for path in block.glob("site.sqlite*"):
+        path.unlink()
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "marks", "value"),
+    [
+        ("distance M01 lower, M02 lower 6.402 m", "distance", ("M01 lower", "M02 lower"), 6.402),
+        ("Diagonal M01 lower to M01 upper: 9 ft 4 in", "diagonal", ("M01 lower", "M01 upper"),
+         2.8448),
+        ("level M01 upper 2,9 m", "level", ("M01 upper",), 2.9),
+        ("level m02, Gate -3 mm", "level", ("M02 lower", "Gate"), -0.003),
+        ("plumb row 2 M01 lower, M01 upper 2 mm", "plumb", ("row 2 M01 lower", "M01 upper"), 0.002),
+        ("chainage Gate 60' 2 1/2\"", "chainage", ("Gate",), 60 * 0.3048 + 2.5 * 0.0254),
+    ],
+)  # fmt: skip
+def test_c4_a_measurement_is_typed_as_it_is_read(text, kind, marks, value):
+    (one,) = read_measures((text,), NAMES, (), None)
+    assert (one.kind, one.marks) == (MeasureKind(kind), marks)
+    assert one.value == pytest.approx(value)
+    assert one.name == f"{kind} {' to '.join(marks)}"
+    assert one.sigma == 2 * MM
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("length M01 lower 3 m", "begins with no kind of measurement"),
+        ("distance M01 lower, M02 lower 6.402", "has no unit"),
+        ("distance M01 lower 6.402 m", "not measured on 1 marks"),
+        ("chainage M77 3 m", "begins with no mark"),
+        ("plumb M01 lower, M01 lower 0 m", "not the same"),
+    ],
+)
+def test_what_is_typed_otherwise_is_refused(say, block, text, words):
+    said = say("measure", block, "--read", text)
+    assert said.code == 2
+    assert words in said.words
+    assert not (block / "site.sqlite").exists()
+
+
+def test_c4_measurements_are_kept_listed_and_taken_back(say, block):
+    read = ("--read", "level M01 lower 0.2 m")
+    say("measure", block, *read, "--known-to", "1 mm")
+    said = say("measure", block, *read, "--json")
+    names = [row["name"] for row in said.form["result"]["measures"]]
+    assert names == ["level M01 lower", "level M01 lower, 2"]
+    assert [m.sigma for m in desk.check_measurements(block)] == [1 * MM, 2 * MM]
+    assert say("measure", block, "--undo", "level M01 lower").code == 0
+    assert [m.name for m in desk.check_measurements(block)] == ["level M01 lower, 2"]
+    gone = say("measure", block, "--undo", "level M01 lower")
+    assert gone.code == 5
+    assert "No check measurement" in gone.words
+    assert say("measure", block, "--known-to", "0 m", *read).code == 2
+    assert say("measure", block, "--undo", "x", *read).code == 2
+
+
+def squared(block, opened, slip=0.0):
+    """Every set-up squared as planned, one mark of the first seen a slip to the right. [px]"""
+    results = opened.results()
+    for one in results.set_ups.set_ups:
+        pose = wall_shape(results.wall, one)[0].pose(one)
+        marks = [mark for mark in results.marks if one.number in mark.set_ups]
+        px = pose.px_from_wall(np.array([(m.chainage, m.level) for m in marks]))
+        seen = [
+            MarkInPicture(name=m.name, x_px=x + (slip if (one.number, k) == (1, 0) else 0.0),
+                          y_px=y, px_sigma=0.3)
+            for k, (m, (x, y)) in enumerate(zip(marks, px.tolist(), strict=True))
+        ]  # fmt: skip
+        desk.record_marks_seen(block, one.number, seen, means="photo", at=AT)
+    return results
+
+
+def test_c4_both_ends_meet_and_the_report_says_so(say, block, opened_block, tmp_path):
+    results = squared(block, opened_block)
+    count = len(results.set_ups.set_ups)
+    drawn = [word for k in range(1, count + 1) for word in ("--drawn", str(k))]
+    report = tmp_path / "closing.pdf"
+    said = say("close", block, *drawn, "--json", "--report", report)
+    assert said.code == 0
+    result = said.form["result"]
+    assert (result["drawn"], result["remaining"]) == (count, 0)
+    # Seen where the plan puts them and drawn by that: nothing misses anything.
+    assert all(row["worst_mm"]["value"] == pytest.approx(0, abs=0.05) for row in result["seams"])
+    assert said.form["findings"] == []
+    pages = pypdfium2.PdfDocument(report)
+    text = " ".join("".join(page.get_textpage().get_text_bounded() for page in pages).split())
+    assert "Closing report" in text
+    assert "Nothing that these readings can show" in text
+
+
+def test_c4_a_mark_seen_wrong_stops_the_closure(say, block, opened_block):
+    squared(block, opened_block, slip=20.0)
+    said = say("close", block, "--json")
+    assert said.code == 1
+    codes = {finding["code"] for finding in said.form["findings"]}
+    assert codes & {"closing.wrong", "closing.one_of"}
+
+
+def test_a_set_up_that_the_job_has_not_cannot_be_drawn(say, block):
+    said = say("close", block, "--drawn", "99")
+    assert said.code == 2
+    assert "the job has no set-up 99" in said.words
+
+
+def test_a_log_entry_that_makes_no_sense_is_refused_with_its_number(say, block):
+    desk.record_measure(block, read_measures(("level M01 lower 0.2 m",), NAMES, (), None)[0], at=AT)
+    with SiteLog(block / "site.sqlite") as log:
+        log.append("check measurement", "odd", {"kind": "weight"}, at=AT)
+    said = say("measure", block)
+    assert said.code == 5
+    assert "does not say what was measured" in said.words
