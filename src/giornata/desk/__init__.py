@@ -63,11 +63,8 @@ __all__ = [
     "Means",
     "PhotoView",
     "PhotosView",
-<<<<<<< HEAD
     "Shows",
-=======
     "WallClosure",
->>>>>>> 0c49ec7 (Both ends of the drawing meet: one adjustment of set-ups, marks and check measurements)
     "WallView",
     "add_photo",
     "begin_demo",
@@ -104,10 +101,7 @@ __all__ = [
     "undo_marks_seen",
     "undo_measure",
     "view_photos",
-<<<<<<< HEAD
     "warp_form",
-    "write_squared",
-=======
     "write_closing_report",
->>>>>>> 0c49ec7 (Both ends of the drawing meet: one adjustment of set-ups, marks and check measurements)
+    "write_squared",
 ]
