@@ -15,7 +15,7 @@ PAGE = ROOT / "docs" / "commands.md"
 VERBS = (
     "new", "demo", "check", "survey", "photo", "preparation", "artwork", "set-out", "take-off",
     "options", "colourways", "price", "paint", "hours", "set-ups", "nights", "transfer", "square",
-    "explain", "findings", "pack", "set", "undo", "log", "serve", "version",
+    "measure", "close", "explain", "findings", "pack", "set", "undo", "log", "serve", "version",
 )  # fmt: skip
 
 

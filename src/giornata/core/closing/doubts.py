@@ -60,10 +60,10 @@ class Doubt:
     significance : float
         Chance of so much where it is right. [-]
     off : tuple of float
-        By how much it seems wrong, read less true: pixels where it was seen, else metres.
+        By how much it seems wrong, read less true: pixels where it was seen, else metres. [unit]
     detectable : float or None
-        Smallest error, along its worst direction, that is found with the power: in the same
-        unit. None where nothing checks it.
+        Smallest error, along its worst direction, that is found with the power. None where
+        nothing checks it. [unit]
     """
 
     source: Source
