@@ -63,9 +63,9 @@ def measure(
     json: Json = False,
     quiet: Quiet = False,
 ) -> int:
-    """Write down a check measurement between marks; without one, list them.
+    """Write down check measurements between marks.
 
-    A distance or diagonal is pulled straight from mark to mark. A level is how much higher the
+    Without one it lists those there are. A distance or diagonal is pulled straight from mark to mark. A level is how much higher the
     second mark is, or the level of one; plumb: how far the second is right of the first's plumb
     line; chainage: of one mark from the datum, by other means than the running tape.
     """
