@@ -65,9 +65,10 @@ def measure(
 ) -> int:
     """Write down check measurements between marks.
 
-    Without one it lists those there are. A distance or diagonal is pulled straight from mark to mark. A level is how much higher the
-    second mark is, or the level of one; plumb: how far the second is right of the first's plumb
-    line; chainage: of one mark from the datum, by other means than the running tape.
+    Without one it lists those there are. A distance or diagonal is pulled straight from mark to
+    mark. A level is how much higher the second mark is, or the level of one; plumb: how far the
+    second is right of the first's plumb line; chainage: of one mark from the datum, by other means
+    than the running tape.
     """
     from giornata.cli.closing_doing import measured
     from giornata.cli.speaking import Manner
