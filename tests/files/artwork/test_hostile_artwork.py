@@ -428,6 +428,19 @@ def test_memory_allowed_is_kept(tmp_path: Path) -> None:
         ('<rect width="1e308" height="9"/>', "artwork.coordinates"),
         (f'<g transform="scale(1e200) scale(1e200)">{RECT}</g>', "artwork.coordinates"),
         (f'<g transform="translate(1e39)">{RECT}</g>', "artwork.coordinates"),
+        # found by fuzzing: the converter did not come back
+        ('<path d="M0 0Q9 9 2e21 20T5 5" stroke="#000"/>', "artwork.coordinates"),
+        ('<ellipse cx="5" cy="5" rx="1e38" ry="9"/>', "artwork.coordinates"),
+        (
+            f'<g transform="scale(99999)"><g transform="scale(99999)">{RECT}</g></g>',
+            "artwork.coordinates",
+        ),
+        # a million canvases away is too far even for what is cut off
+        ('<path d="M0 0L3e8 0L5 5z"/>', "artwork.coordinates"),
+        (
+            '<clipPath id="c"><circle r="3e8"/></clipPath><g clip-path="url(#c)">' + RECT + "</g>",
+            "artwork.coordinates",
+        ),
     ],
 )
 def test_numbers_that_lose_a_shape_are_said(shape: str, code: str, tmp_path: Path) -> None:

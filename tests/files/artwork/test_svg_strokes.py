@@ -192,3 +192,14 @@ def test_marker_at_the_end_of_a_line() -> None:
     )
     # the shapes lie over one another: 600 + 900
     assert stroked(body) == pytest.approx(1500.0, abs=AREA)
+
+
+def test_dashes_of_all_lines_are_counted_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    # a line of 60 in dashes and gaps of 3 has ten; the limit lets two such lines through
+    monkeypatch.setattr("giornata.files.artwork.painting._MOST_DASHES", 25)
+    line = '<path d="M20 50H80" stroke="#000" stroke-dasharray="3"/>'
+    source = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 200 100">{line * 3}</svg>'
+    reading = read_svg(source.encode(), "drawing.svg")
+    assert reading.picture is not None
+    assert len(reading.picture.shapes) == 2
+    assert [finding.code for finding in reading.findings] == ["artwork.dashes"]

@@ -9,9 +9,10 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import shapely
 
+from giornata.core.foundation import Floats
 from giornata.files.artwork.display import Clip, Flat, Layer, Leaf, Mask, Thing, Tile
 from giornata.files.artwork.fill_rule import filled, polygonal
-from giornata.files.artwork.outlines import TooManyDashes, fill_rings, stroke_rings
+from giornata.files.artwork.outlines import TooManyDashes, dash_count, fill_rings, stroke_rings
 from giornata.files.artwork.separating import separated
 from giornata.files.artwork.tiling import TooManyTiles, laid_out
 from giornata.files.artwork.veiling import MaskNotFlat, bands
@@ -20,7 +21,8 @@ __all__ = ["Canvas", "Painted", "painted"]
 
 _TOLERANCE = 1.0e-5  # chord to curve, over the geometric mean of the canvas's sides [-]
 _CRUMB = 1.0e-12  # polygons dropped, over the area of the canvas [-]
-_FARTHEST = 1.0e9  # coordinates kept, over the larger side of the canvas [-]
+_MOST_DASHES = 150_000  # in one drawing
+_FARTHEST = 1.0e6  # coordinates kept, over the larger side of the canvas [-]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +80,7 @@ class _Brush:
         self.box = canvas.box if box is None else box
         self.result = Painted(shapes=[])
         self.veils = 0
+        self.dashes = 0.0
         self.listing = box is None  # things in masks and cells are parts of other things
 
     def clip_region(self, clip: Clip | None) -> shapely.Geometry:
@@ -93,7 +96,14 @@ class _Brush:
             link.region = region
         return region
 
+    def _within_reach(self, points: Floats) -> bool:
+        far = _FARTHEST * self.canvas.span
+        return bool(np.isfinite(points).all() and np.abs(points).max(initial=0.0) <= far)
+
     def _clipped_by(self, region: shapely.Geometry, link: Clip) -> shapely.Geometry:
+        if not self._within_reach(link.outline.points(link.matrix)):
+            self.result.out_of_reach += 1
+            return shapely.Polygon()
         rings = fill_rings(link.outline, link.matrix, self.canvas.tolerance)
         own = filled(rings, even_odd=link.even_odd, least_area=0.0)
         if own is None:
@@ -113,7 +123,7 @@ class _Brush:
         reach = leaf.outline.points(leaf.matrix)
         if len(reach) == 0:
             return None
-        if not np.isfinite(reach).all() or np.abs(reach).max() > _FARTHEST * self.canvas.span:
+        if not self._within_reach(reach):
             self.result.out_of_reach += 1
             return None
         region = self.clip_region(leaf.clip)
@@ -128,6 +138,9 @@ class _Brush:
             rings = fill_rings(leaf.outline, leaf.matrix, tolerance)
         else:
             try:
+                self.dashes += dash_count(leaf.outline, leaf.stroke)
+                if self.dashes > _MOST_DASHES:
+                    raise TooManyDashes(self.dashes)
                 rings = stroke_rings(
                     leaf.outline,
                     leaf.matrix,

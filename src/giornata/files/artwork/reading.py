@@ -171,7 +171,8 @@ def painting_findings(name: str, painted: Painted) -> tuple[Finding, ...]:
                 name,
                 "artwork.dashes",
                 f"{painted.too_many_dashes} lines",
-                "A dashed line falls into more than 100,000 dashes; it is not read.",
+                "A dashed line falls into more than 20,000 dashes, or all lines into 150,000; it is"
+                " not read.",
                 "Make the dashes longer, or convert the stroke to a path.",
             )
         )
@@ -181,7 +182,7 @@ def painting_findings(name: str, painted: Painted) -> tuple[Finding, ...]:
                 name,
                 "artwork.coordinates",
                 f"{painted.out_of_reach} shapes",
-                "Their coordinates are not numbers, or lie more than a thousand million canvases"
+                "Their coordinates are not numbers, or lie more than a million canvases"
                 " away; they are not read.",
                 "Take them out, or correct them in the drawing program.",
             )

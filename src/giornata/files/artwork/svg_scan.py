@@ -10,7 +10,15 @@ from giornata.core.foundation import Finding, Place, Severity
 from giornata.files.artwork.svg_reach import Link, Reach, Styles
 from giornata.files.artwork.svg_source import SVG, Element
 from giornata.files.artwork.svg_style import declarations, selector_readable
-from giornata.files.artwork.svg_values import CHECKS, PAINTING, PLAIN_STYLE, TEXTS, not_a_length
+from giornata.files.artwork.svg_values import (
+    CHECKS,
+    FARTHEST,
+    PAINTING,
+    PLAIN_STYLE,
+    TEXTS,
+    growth,
+    not_a_length,
+)
 
 __all__ = ["Scan", "scanned"]
 
@@ -36,6 +44,11 @@ class Scan:
     findings: list[Finding] = field(default_factory=list)
     suspects: dict[str, list[Finding]] = field(default_factory=dict)
 
+    @property
+    def readable(self) -> bool:
+        """Whether the source may be converted."""
+        return all(finding.code != "artwork.coordinates" for finding in self.findings)
+
 
 class _Scanner:
     def __init__(self, name: str, reach: Reach, styles: Styles) -> None:
@@ -43,6 +56,7 @@ class _Scanner:
         self.reach = reach
         self.styles = styles
         self.scan = Scan()
+        self.grown: dict[int, float] = {}
 
     def finding(
         self,
@@ -130,6 +144,15 @@ class _Scanner:
                     self.value(element, property_, text, element.line, True)
             elif not attribute.startswith("{"):
                 self.value(element, attribute, value, element.line, False)
+        if "transform" in element.attributes and self.growth(element) >= FARTHEST:
+            self.add(
+                "artwork.coordinates",
+                element.label,
+                element.line,
+                "Its transforms, with those around it, stretch it beyond any drawing; the drawing"
+                " is not read.",
+                "Correct them in the drawing program.",
+            )
         if name == "path" and not _PATH_DATA.fullmatch(element.attributes.get("d", "")):
             self.add(
                 "artwork.number",
@@ -140,6 +163,19 @@ class _Scanner:
                 "Open the artwork in the drawing program, mend this path and save again.",
                 Severity.WARN,
             )
+
+    def growth(self, element: Element) -> float:
+        """Largest factor by which transforms stretch an element, those around it included."""
+        waiting = []
+        at: Element | None = element
+        while at is not None and id(at) not in self.grown:
+            waiting.append(at)
+            at = self.reach.parents.get(id(at))
+        times = 1.0 if at is None else self.grown[id(at)]
+        for one in reversed(waiting):
+            times = min(times * growth(one.attributes.get("transform", "")), 1e300)
+            self.grown[id(one)] = times
+        return times
 
     # Values, in attributes, style attributes and rules
 

@@ -13,10 +13,12 @@ from giornata.files.artwork.svg_units import LENGTHS, NUMBER, ODD_UNIT
 
 __all__ = [
     "CHECKS",
+    "FARTHEST",
     "PAINTING",
     "PLAIN_STYLE",
     "TEXTS",
     "Said",
+    "growth",
     "is_transform_list",
     "not_a_length",
     "passed_over",
@@ -42,8 +44,11 @@ _TRANSFORM_NUMBERS = {  # SVG 2, 8.5, by way of CSS Transforms Level 1, 8
     "skewX": (1,),
     "skewY": (1,),
 }
-_LONG_NUMBER = re.compile(r"(?<![\d.])(?:[\d.]++[eE]\+?\d{2,}|\d{30,})")
-_FARTHEST = 1.0e30  # artwork units; single precision ends at 3.4e38
+_LONG_NUMBER = re.compile(r"(?<![\d.])(?:[\d.]++[eE]\+?\d+|\d{9,})")
+FARTHEST = 1.0e9  # artwork units; single precision, in which drawings are kept, is 64 there
+_PLACES = frozenset(
+    "d gradientTransform patternTransform points stroke-dasharray transform".split()
+)
 PAINTING = frozenset(
     "clip-path clip-rule color display fill fill-opacity fill-rule filter marker marker-end"
     " marker-mid marker-start mask mix-blend-mode opacity paint-order stop-color stop-opacity"
@@ -197,17 +202,37 @@ def _transform_list(element: Element | None, name: str, text: str, css: bool) ->
     return None if is_transform_list(text) else passed_over(text)
 
 
+def growth(text: str) -> float:
+    """Largest factor by which a list of transforms may stretch what it moves. [-]
+
+    Examples
+    --------
+    >>> growth("translate(5) scale(2,3)"), growth("matrix(2 0 0 2 90 0)")
+    (3.0, 4.0)
+    """
+    times = 1.0
+    for function, numbers in _TRANSFORM.findall(text):
+        found = [abs(float(number)) for number in re.findall(NUMBER, numbers)]
+        if function == "scale" and found:
+            times *= max(1.0, *found)
+        elif function == "matrix" and len(found) == 6:
+            times *= max(1.0, found[0] + found[2], found[1] + found[3], 2.0 * max(found[:4]))
+    return times
+
+
 def _reach(element: Element | None, name: str, text: str, css: bool) -> Said | None:
-    """Whether a number is beyond what the converter can hold; it drops such shapes unsaid."""
-    if name not in LENGTHS | {"d", "points", "transform"}:
+    """Whether a number is beyond any drawing: the converter drops such shapes unsaid, or hangs."""
+    if name not in LENGTHS | _PLACES:
         return None
+    if element is not None and element.name == "svg" and name in ("width", "height"):
+        return None  # the canvas, which has limits of its own
     for long in _LONG_NUMBER.findall(text):
         before, point, after = long.rpartition(".")  # "1.5.5e40" is 1.5 and .5e40
         number = long if before.count(".") == 0 else point + after
-        if not number.startswith((".e", ".E")) and float(number) >= _FARTHEST:
+        if not number.startswith((".e", ".E")) and float(number) >= FARTHEST:
             return Said(
                 "artwork.coordinates",
-                f"{name} holds {number[:20]}, beyond any drawing; the shape may be missing.",
+                f"{name} holds {number[:20]}, beyond any drawing; the drawing is not read.",
                 "Take it out, or correct it in the drawing program.",
             )
     return None
