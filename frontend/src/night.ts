@@ -1,7 +1,8 @@
 // The console of the night: on the phone at the wall, and the same on the laptop.
 
 import { Clock } from "./night/clock.ts";
-import { act, DragSender, listen, pressName } from "./night/link.ts";
+import { act, DragSender, listen, photo, pressName } from "./night/link.ts";
+import type { Answer } from "./night/link.ts";
 import { Lines } from "./night/lines.ts";
 import { Squaring } from "./night/squaring.ts";
 import type { NightState, SetUpDrawing } from "./night/records.ts";
@@ -100,6 +101,9 @@ class Console {
     this.#paint.addEventListener("change", () => this.#show({ view: "one" }));
     element("thick").addEventListener("click", () => this.#show({ thick: !this.#state?.shown.thick }));
     element("crosses").addEventListener("click", () => this.#show({ crosses: !this.#state?.shown.crosses }));
+    for (const field of document.querySelectorAll<HTMLInputElement>("[data-photo]")) {
+      field.addEventListener("change", () => void this.#photo(field));
+    }
     element("finish").addEventListener("click", () => {
       if (this.#state !== null) void this.#do({ do: "done", set_up: this.#state.set_up });
     });
@@ -129,8 +133,21 @@ class Console {
     void this.#do({ do: "show", set_up: state.set_up, view, paint, thick, crosses });
   }
 
+  async #photo(field: HTMLInputElement): Promise<void> {
+    const file = field.files?.[0];
+    if (file === undefined || this.#state === null) return;
+    const told = element("photos-said");
+    told.textContent = "Sending…";
+    const done = await this.#told(await photo(file, field.dataset["photo"]!, this.#state.set_up));
+    field.value = "";
+    if (!done) told.textContent = "Not sent.";
+  }
+
   async #do(what: Readonly<Record<string, unknown>>): Promise<boolean> {
-    const { state, said } = await act(what);
+    return this.#told(await act(what));
+  }
+
+  async #told({ state, said }: Answer): Promise<boolean> {
     this.#said.textContent = said;
     this.#said.hidden = said === "";
     if (state !== null) await this.#night(state);
@@ -175,6 +192,8 @@ class Console {
     black.setAttribute("aria-pressed", String(state.shown.view === "blank"));
     element("thick").setAttribute("aria-pressed", String(state.shown.thick));
     element("crosses").setAttribute("aria-pressed", String(state.shown.crosses));
+    element("photos-said").textContent =
+      state.photos.length === 0 ? "No photo yet." : `Kept: ${state.photos.join(", ")}.`;
     const undo = element("undo") as HTMLButtonElement;
     undo.disabled = state.undo === null;
     element("undo-words").textContent = state.undo?.words ?? "";

@@ -45,6 +45,7 @@ class Projector {
   #drag: Drag | null = null;
   #flash = { number: 0, until: 0 };
   #asked = "";
+  #board: HTMLImageElement | null = null;
   #waiting = false;
 
   constructor() {
@@ -134,6 +135,20 @@ class Projector {
     element("whole").hidden = blank || document.fullscreenElement !== null || this.#notice.hidden;
   }
 
+  /** The pattern for the photo, never warped; null for other pictures. */
+  #boards(setUp: number, view: string): HTMLImageElement | null {
+    if (view !== "pattern" && view !== "negative") return null;
+    const where = `/api/night/pattern?number=${setUp}&negative=${view === "negative"}`;
+    if (this.#board?.dataset["where"] !== where) {
+      const board = new Image();
+      board.dataset["where"] = where;
+      board.addEventListener("load", () => this.#soon());
+      board.src = where;
+      this.#board = board;
+    }
+    return this.#board;
+  }
+
   #soon(): void {
     if (this.#waiting) return;
     this.#waiting = true;
@@ -153,7 +168,12 @@ class Projector {
     const map = shownMap(picture.of, state.square, state.placed, drag);
     const left = this.#flash.until - performance.now();
     const lit = left > 0 && Math.floor(left / BLINK) % 2 === 0;
-    picture.draw(this.#pen, map, state.shown, lit ? (state.flash?.mark ?? "") : "");
+    const board = this.#boards(state.set_up, state.shown.view);
+    if (board !== null) {
+      if (!board.complete) return; // drawn when it is there
+      this.#pen.setTransform(1, 0, 0, 1, 0, 0);
+      this.#pen.drawImage(board, 0, 0);
+    } else picture.draw(this.#pen, map, state.shown, lit ? (state.flash?.mark ?? "") : "");
     if (left > 0) setTimeout(() => this.#soon(), BLINK);
     const root = document.documentElement;
     root.dataset["squared"] = state.square?.kind ?? "";

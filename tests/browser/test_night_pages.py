@@ -15,6 +15,7 @@ import uvicorn
 from PIL import Image
 
 from giornata import desk
+from giornata.core.boards import Pattern, pattern_pixels
 from giornata.core.documents import projector_frames
 from giornata.files.frames import frame_pixels
 from giornata.files.region_pixels import RegionPaths
@@ -210,6 +211,14 @@ def test_single_pixels_are_single_pixels_and_a_scaled_window_is_said(
     picture = seen(projector)
     down, along = np.indices(picture.shape[:2])
     assert (picture[:, :, 0] == np.where((down + along) % 2 == 0, 255, 0)).all()
+    # The coded pattern is thrown as it is, never warped, whatever the marks say.
+    laptop.click("#tab-square")
+    for view, negative in (("pattern", False), ("negative", True)):
+        acts(laptop, lambda view=view: laptop.click(f"[data-view={view}]"))
+        shows(projector, f"1 {view}")
+        pattern = Pattern(columns=one.columns, rows=one.rows, set_up=1)
+        assert (seen(projector)[:, :, 1] == pattern_pixels(pattern, negative=negative)).all()
+    laptop.click("#tab-picture")
     # A window of another size, and one whose pixels are not the display's, say so on both screens.
     projector.set_viewport_size({"width": 1280, "height": 720})
     projector.wait_for_selector("#faults:has-text('1280 × 720')")
@@ -263,7 +272,9 @@ def test_n50_a_cross_is_dragged_on_the_phone_and_follows_on_the_wall(
     assert len(desk.marks_seen_events(folder, 2)[-1].marks) == 2
 
 
-def test_n50_numbers_are_typed_lines_are_ticked_and_a_note_is_kept(pair, folder, results):
+def test_n50_numbers_are_typed_a_photo_is_sent_lines_are_ticked_and_a_note_is_kept(
+    pair, folder, results, made_photo, tmp_path
+):
     phone = pair("Ladder")
     begun(phone)
     phone.tap("#tab-square")
@@ -283,7 +294,11 @@ def test_n50_numbers_are_typed_lines_are_ticked_and_a_note_is_kept(pair, folder,
     assert str(reading.means) == "typed"
     assert reading.marks[0].x_px == pytest.approx(planned - 0.030 / one.pitch, abs=0.1)
     if len(reading.marks) >= 4:
-        assert "Expected within" in phone.inner_text("#fit")
+        phone.wait_for_selector("#fit:has-text('Squared as')")
+    taken = made_photo.save(tmp_path / "taken.jpg")
+    acts(phone, lambda: phone.set_input_files("[data-photo=white]", taken))
+    assert phone.inner_text("#photos-said") == "Kept: white."
+    assert (folder / "photos/night-01-white-1.jpg").read_bytes() == taken.read_bytes()
     phone.tap("#tab-lines")
     acts(phone, lambda: phone.locator(".line").first.tap())
     assert phone.inner_text("#traced").startswith("1 of")

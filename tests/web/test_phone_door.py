@@ -137,6 +137,37 @@ def test_a_large_request_is_refused(laptop, phone):
     assert phone.post("/pair", content=streamed, headers=form).status_code == 413
 
 
+def test_photos_have_a_limit_of_their_own(folder, laptop, phone):
+    phone.post("/pair", data={"code": code_on(laptop)}, headers=OWN)
+    # 64 MB: declared larger, it is refused before a byte of it is read.
+    declared = {**OWN, "Content-Length": "64000001", "Content-Type": "multipart/form-data"}
+    assert phone.post("/api/night/photo", content=b"x", headers=declared).status_code == 413
+    assert not (folder / "photos").exists() or not list((folder / "photos").iterdir())
+
+
+@pytest.mark.parametrize("path", ["act", "drag", "photo", "window"])
+def test_a_stranger_steers_nothing(folder, phone, path):
+    press = {"do": "begin", "set_up": 1, "key": "a-press-of-0000000"}
+    assert phone.post(f"/api/night/{path}", json=press, headers=OWN).status_code == 403
+    assert events(folder) == []
+
+
+@pytest.mark.parametrize("path", ["", "/stream", "/set-up?number=1", "/pattern?number=1"])
+def test_a_stranger_is_told_nothing_of_the_night(phone, path):
+    assert phone.get(f"/api/night{path}").status_code == 403
+
+
+def test_a_paired_phones_press_from_another_page_is_refused(folder, laptop, phone):
+    phone.post("/pair", data={"code": code_on(laptop)}, headers=OWN)
+    before = len(events(folder))
+    press = {"do": "note", "set_up": 0, "text": "not mine", "key": "a-press-of-0000000"}
+    evil = {"Origin": "http://evil.example"}
+    assert phone.post("/api/night/act", json=press, headers=evil).status_code == 403
+    assert phone.post("/api/night/act", json=press).status_code == 403
+    assert len(events(folder)) == before
+    assert phone.post("/api/night/act", json=press, headers=OWN).status_code == 200
+
+
 def test_wrong_codes_kill_the_code_and_many_tries_are_put_off(folder):
     now = [0.0]
     pairing = Pairing(folder, clock=lambda: now[0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import itertools
 import math
 import sqlite3
@@ -10,9 +11,12 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+import numpy as np
 import pytest
+from PIL import Image
 from starlette.testclient import TestClient
 
+from giornata.core.boards import Pattern, pattern_pixels
 from giornata.core.foundation import given
 from giornata.core.works import PowerPlan
 from giornata.desk import begin_job, events, marks_seen_events
@@ -231,3 +235,44 @@ def test_n52_what_is_left_of_the_night(worked_out):
     at = datetime(2027, 1, 10, 23, tzinfo=UTC)
     assert left_of_night(powered, at, begun).battery == pytest.approx(3 * 3600)
     assert left_of_night(powered, at + timedelta(hours=4), begun).battery == 0
+
+
+def sent(client, of, content, key=None, name="IMG_0001.JPG"):
+    form = {"set_up": 1, "of": of, "key": key or f"press-{next(PRESSES):016d}"}
+    return client.post("/api/night/photo", data=form, files={"file": (name, content)})
+
+
+def test_photos_of_the_night_are_kept_by_what_they_show(laptop, folder, made_photo, tmp_path):
+    press(laptop, "begin", set_up=1)
+    content = made_photo.save(tmp_path / "taken.jpg").read_bytes()
+    assert sent(laptop, "white", content, key="the-same-photo-000").status_code == 200
+    assert sent(laptop, "white", content, key="the-same-photo-000").status_code == 200
+    assert sent(laptop, "pattern", content, name="../../job.toml").status_code == 200
+    assert laptop.get("/api/night").json()["photos"] == ["pattern", "white"]
+    kept = sorted(path.name for path in (folder / "photos").iterdir())
+    assert kept == ["night-01-pattern-1.jpg", "night-01-white-1.jpg"]
+    assert (folder / "photos/night-01-white-1.jpg").read_bytes() == content
+    assert [e.data["of"] for e in events(folder)[1:]] == ["white", "pattern"]
+    # Another one of the same is kept beside it.
+    sent(laptop, "white", content)
+    assert (folder / "photos/night-01-white-2.jpg").is_file()
+
+
+def test_what_is_no_photo_is_refused_and_leaves_nothing(laptop, folder):
+    press(laptop, "begin", set_up=1)
+    before = sorted((folder / "photos").rglob("*"))
+    for content in (b"", b"no photo", b"<svg xmlns='http://www.w3.org/2000/svg'/>"):
+        assert sent(laptop, "white", content).status_code == 409
+    assert sent(laptop, "a cat", b"x").status_code == 422
+    assert sorted((folder / "photos").rglob("*")) == before
+    assert len(events(folder)) == 1
+
+
+def test_the_pattern_is_given_at_the_projectors_own_pixels(laptop):
+    drawing = laptop.get("/api/night/set-up?number=1").json()
+    size = {"columns": drawing["columns"], "rows": drawing["rows"], "set_up": 1}
+    for negative in (False, True):
+        answer = laptop.get("/api/night/pattern", params={"number": 1, "negative": negative})
+        shown = np.asarray(Image.open(io.BytesIO(answer.content)).convert("L"))
+        assert (shown == pattern_pixels(Pattern(**size), negative=negative)).all()
+    assert laptop.get("/api/night/pattern?number=99").status_code == 409

@@ -41,11 +41,24 @@ export interface Answer {
 /** Do something; a press whose answer is lost is sent again under the same name. */
 export async function act(what: Readonly<Record<string, unknown>>): Promise<Answer> {
   const body = JSON.stringify({ ...what, key: pressName() });
+  return sent("/api/night/act", { body, headers: { "Content-Type": "application/json" } });
+}
+
+/** Send a photo. */
+export async function photo(file: File, of: string, setUp: number): Promise<Answer> {
+  const body = new FormData();
+  body.append("set_up", String(setUp));
+  body.append("of", of);
+  body.append("key", pressName());
+  body.append("file", file);
+  return sent("/api/night/photo", { body });
+}
+
+async function sent(to: string, what: RequestInit): Promise<Answer> {
   for (let tries = 0; ; tries++) {
     try {
-      const answer = await fetch("/api/night/act", {
-        method: "POST", headers: { "Content-Type": "application/json" }, body,
-      });
+      const answer = await fetch(to, { method: "POST", ...what });
+      if (answer.status === 413) return { state: null, said: "The photo is too large: 64 MB at most." };
       const read = (await answer.json()) as NightState & { message?: string; remedy?: string; detail?: unknown };
       if (answer.ok) return { state: read, said: "" };
       if (answer.status === 403) return { state: null, said: "This phone is not paired any more." };

@@ -42,6 +42,7 @@ export interface NightState {
   readonly undo: { readonly number: number; readonly words: string } | null;
   readonly flash: { readonly mark: string; readonly number: number; readonly age: number } | null;
   readonly note: string;
+  readonly photos: readonly string[];
   readonly square: Squared | null;
   readonly left: { readonly dark: number | null; readonly dark_at: string; readonly battery: number | null } | null;
   readonly projector: { readonly open: boolean; readonly faults: readonly string[] };

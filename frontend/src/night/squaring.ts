@@ -210,7 +210,7 @@ export class Squaring {
         field.name = way;
         field.inputMode = "text"; // a keyboard of digits alone has no minus on many phones
         field.autocomplete = "off";
-        field.placeholder = `${way} mm`;
+        field.placeholder = way;
         field.setAttribute("aria-label", `${mark.name}, ${way} of its mark, mm`);
         return field;
       });

@@ -20,6 +20,7 @@ from giornata.files.site_log import Event, SiteLog
 
 __all__ = [
     "BEGUN",
+    "PHOTO",
     "Flash",
     "Night",
     "Shown",
@@ -57,6 +58,8 @@ class View(StrEnum):
     CONTRAST = "contrast"
     ONE = "one"
     WHITE = "white"
+    PATTERN = "pattern"
+    NEGATIVE = "negative"
     CHECK = "check"
 
 

@@ -8,10 +8,16 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+import numpy as np
+
+from giornata.core.boards import Pattern, pattern_pixels
 from giornata.core.foundation import JobFolderError, StaleJobError, System
 from giornata.core.projection import CrossFell, MarkSeen, SetUp, marks_from_crosses, planned_pose
 from giornata.desk import MarkInPicture, Means, events, mark_sigma, record_marks_seen
+from giornata.desk.night_photos import latest_photos
 from giornata.desk.steering import BEGUN, Night, night_of
+from giornata.files.region_pixels import png
+from giornata.files.site_log import Event
 from giornata.web.hub import Hub
 from giornata.web.night_left import LeftState, left_of_night
 from giornata.web.night_squared import SquaredState, Squarer
@@ -90,6 +96,7 @@ class NightState:
     note: str = said("The last one on this set-up.")
     projector: WindowState = said("The projector's window.")
     square: SquaredState | None = said("What the marks say; null until it is worked out.")
+    photos: tuple[str, ...] = said("Of what the set-up was photographed: pattern, negative, white.")
     left: LeftState | None = said("What is left of the night; null until the job is there.")
 
 
@@ -144,12 +151,12 @@ class NightDesk:
         """Where the night stands, from the log."""
         return self._read()[0]
 
-    def _read(self) -> tuple[Night, tuple[datetime, ...]]:
-        """Where the night stands, and when set-ups were begun."""
+    def _read(self) -> tuple[Night, Sequence[Event]]:
+        """Where the night stands, and the events that stand."""
         every = events(self.folder, standing=False)
         standing = events(self.folder)
         night = night_of(standing, number=every[-1].number if every else 0)
-        return night, tuple(one.at for one in standing if one.kind == BEGUN)
+        return night, standing
 
     def state(self) -> NightState:
         """Where the night stands, for a page.
@@ -160,7 +167,8 @@ class NightDesk:
             If the log cannot be read.
         """
         way, now, faults = self._look(), datetime.now(UTC), self.hub.window_faults
-        night, begun = self._read()
+        night, standing = self._read()
+        begun = tuple(one.at for one in standing if one.kind == BEGUN)
         ready = self._ready
         return NightState(
             number=night.number,
@@ -195,6 +203,7 @@ class NightDesk:
             note=night.note,
             projector=WindowState(open=faults is not None, faults=faults or ()),
             square=None if ready is None else self._squarer.of(ready, night.set_up, night.placed),
+            photos=tuple(sorted(map(str, latest_photos(standing, night.set_up)))),
             left=None if ready is None else left_of_night(ready.results, now, begun),
         )
 
@@ -246,6 +255,20 @@ class NightDesk:
                     del self._drawn[next(iter(self._drawn))]
                 self._drawn[key] = made
             return self._drawn[key]
+
+    def pattern(self, number: int, *, negative: bool) -> bytes:
+        """The coded pattern of a set-up as PNG, at the projector's own pixels.
+
+        Raises
+        ------
+        JobFolderError
+            If the job has no such set-up.
+        """
+        _, one = self.set_up(number)
+        made = pattern_pixels(
+            Pattern(columns=one.columns, rows=one.rows, set_up=number), negative=negative
+        )
+        return png(np.repeat(made[:, :, None], 3, axis=2))
 
     def known_line(self, number: int, line: str) -> bool:
         """Whether a set-up draws a line of this key."""

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import asyncio
 import json
+import shutil
+import tempfile
 from collections.abc import AsyncIterator, Callable
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, Form, Query, Request, UploadFile
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response, StreamingResponse
 
 from giornata.core.foundation import GiornataError, JobFolderError, StaleJobError
 from giornata.desk import steering
+from giornata.desk.night_photos import PhotoOf, keep_night_photo
 from giornata.desk.paired import Device
 from giornata.desk.steering import Shown, View
 from giornata.web.hub import Listener
@@ -233,6 +237,41 @@ def _done(desk: NightDesk, asked: _Act) -> None:
                     remedy="Load the page again; the design may have changed.",
                 )
             steering.tick_line(folder, asked.set_up, asked.line, asked.traced, at=at, key=key)
+
+
+@night_data.get("/pattern")
+def give_pattern(
+    request: Request, number: Annotated[int, Query(ge=1)], negative: bool = False
+) -> Response:
+    """The coded pattern of a set-up, at the projector's own pixels."""
+    desk = desk_of(request)
+    try:
+        return Response(desk.pattern(number, negative=negative), media_type="image/png")
+    except GiornataError as fault:
+        return _refused(desk, fault)
+
+
+@night_data.post("/photo")
+def take_photo(
+    request: Request,
+    file: UploadFile,
+    set_up: Annotated[int, Form(ge=1, le=100_000)],
+    of: Annotated[PhotoOf, Form()],
+    key: Annotated[str, Form(min_length=16, max_length=64)],
+) -> Response:
+    """Keep a photo of the wall as the set-up lights it; where the night stands then."""
+    desk = desk_of(request)
+    try:
+        desk.set_up(set_up)
+        with tempfile.TemporaryDirectory() as scratch:
+            taken = Path(scratch) / "photo"
+            with taken.open("wb") as sink:
+                shutil.copyfileobj(file.file, sink)
+            keep_night_photo(desk.folder, set_up, of, taken, at=datetime.now(UTC), key=key)
+        desk.hub.changed()
+        return record_response(desk.state())
+    except GiornataError as fault:
+        return _refused(desk, fault)
 
 
 @night_data.post("/drag")

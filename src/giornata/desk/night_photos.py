@@ -1,0 +1,87 @@
+"""Photos that are taken in the night: kept in the job folder, and noted in the site log."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from enum import StrEnum
+from pathlib import Path
+
+from giornata.desk.steering import PHOTO
+from giornata.desk.verbs import job_path
+from giornata.files.artwork.kinds import kind_of
+from giornata.files.photos import photo_facts
+from giornata.files.saving import outside_faults, replace_file
+from giornata.files.site_log import Event, SiteLog
+
+__all__ = ["PhotoOf", "keep_night_photo", "latest_photos"]
+
+_FOLDER = "photos"
+_HEAD = 4096  # bytes by which a file's kind is known
+
+
+class PhotoOf(StrEnum):
+    """What is thrown on the wall while a photo is taken."""
+
+    PATTERN = "pattern"
+    NEGATIVE = "negative"
+    WHITE = "white"
+    OTHER = "other"
+
+
+def keep_night_photo(
+    folder: Path,
+    set_up: int,
+    of: PhotoOf,
+    taken: Path,
+    *,
+    at: datetime,
+    key: str | None = None,
+) -> Event:
+    """Copy a photo into the job's photos/ under a name of its own, and write it into the log.
+
+    Parameters
+    ----------
+    taken : Path
+        The file as it came.
+    key : str or None
+        Name of the press, so that a retry counts once.
+
+    Raises
+    ------
+    PhotoError
+        If it cannot be read as a photo.
+    JobFolderError
+        If the folder or the log cannot be written.
+    """
+    photo_facts(taken)
+    content = taken.read_bytes()
+    kind = kind_of(content[:_HEAD])
+    if kind is None:
+        raise ValueError("what was read as a photo is of a known kind")
+    root = job_path(folder).parent
+    stem = f"night-{set_up:02d}-{of}"
+    name = next(
+        name
+        for number in range(1, 100_000)
+        if not (root / _FOLDER / (name := f"{stem}-{number}{kind.value[0]}")).exists()
+    )
+    target = root / _FOLDER / name
+    with outside_faults(target, "Writing"):
+        target.parent.mkdir(exist_ok=True)
+        replace_file(target, content)
+    data = {"of": str(of), "file": f"{_FOLDER}/{name}"}
+    with SiteLog(root / "site.sqlite") as log:
+        event = log.append(PHOTO, str(set_up), data, at=at, key=key)
+    if event.data["file"] != data["file"]:
+        target.unlink()  # the press came twice; the first photo is kept
+    return event
+
+
+def latest_photos(standing: Iterable[Event], set_up: int) -> dict[PhotoOf, str]:
+    """Files of the last photo of each sort that was taken of a set-up."""
+    found = {}
+    for event in standing:
+        if event.kind == PHOTO and event.subject == str(set_up):
+            found[PhotoOf(event.data["of"])] = str(event.data["file"])
+    return found
