@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from types import ModuleType
 
 import cv2
 import numpy as np
@@ -107,3 +108,16 @@ def made_closing():
     spec.loader.exec_module(module)
     yield module
     del sys.modules["made_closing"]
+
+
+@pytest.fixture(scope="session")
+def worlds(pytestconfig: pytest.Config) -> ModuleType:
+    """The made worlds of a projector before a wall, which the measurements in bench/ use too."""
+    path = pytestconfig.rootpath / "bench" / "made_projection.py"
+    spec = importlib.util.spec_from_file_location(path.stem, path)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[path.stem] = module  # records look their module up while it is being read
+    spec.loader.exec_module(module)
+    return module

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-__all__ = ["BEFORE_DARK", "CAUTIONS", "WHEN_IT_MISSES"]
+from giornata.core.foundation import System
+
+__all__ = ["BEFORE_DARK", "CAUTIONS", "WHEN_IT_MISSES", "what_to_type"]
 
 WHEN_IT_MISSES = (
     "All marks off one way: turn the projector (pan, tilt).",
     "Too large or too small: zoom, or move it in or out.",
-    "Wider at one edge: set it square to the wall; use lens shift before tilt.",
+    "Wider at one edge: square to the wall, shift before tilt.",
     "Leaning: level it across (roll).",
     "One mark alone off: measure it again from the datum.",
     "Never fit an image to the lines of the last one.",
@@ -27,3 +29,20 @@ BEFORE_DARK = (
     "Frames are on the stick; projector, cables and generator are tried.",
     "Wall is dry and will stay so: dew and rain looked up. Somebody knows where you are.",
 )
+
+
+def what_to_type(set_up: int, mark: str, system: System) -> str:
+    """How the misses of a card are typed, so that the image is warped onto its marks.
+
+    Parameters
+    ----------
+    set_up : int
+        Its number. [-]
+    mark : str
+        Name of one of its marks.
+    """
+    misses = "1 3/8 in, -1/2 in" if system is System.US else "34 mm, -12 mm"
+    return (
+        f"Or type all misses, and it is warped: giornata square {set_up} "
+        f"--fell '{mark} {misses}' ..."
+    )

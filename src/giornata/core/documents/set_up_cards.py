@@ -9,7 +9,7 @@ from typing import Any
 from giornata.core.documents.card_facts import bay_words, facts, light_words
 from giornata.core.documents.card_picture import picture_items, picture_view
 from giornata.core.documents.card_tables import PAIRS, residual_height, residual_table
-from giornata.core.documents.card_words import CAUTIONS, WHEN_IT_MISSES
+from giornata.core.documents.card_words import CAUTIONS, WHEN_IT_MISSES, what_to_type
 from giornata.core.documents.drawing import DARK, FAINT, DrawnPaper, Item, Label, Sheet, segment
 from giornata.core.documents.letters import lines_of, shortened, text_width
 from giornata.core.documents.night_list import list_sheets, night_of, projected
@@ -101,7 +101,11 @@ def _card(deck: _Deck, one: SetUp, page: int) -> Sheet:
     traced, time = _figures(results, one)
     rows = facts(one, traced, time, system)
     gap = (right - left) / 2 + 3.0
-    columns = ((left, WHEN_IT_MISSES, "If it does not fit"), (left + gap, CAUTIONS, "Take care"))
+    marks = [mark for mark in results.marks if one.number in mark.set_ups]
+    missed: tuple[str, ...] = WHEN_IT_MISSES
+    if marks:
+        missed = (*missed, what_to_type(one.number, marks[0].name, system))
+    columns = ((left, missed, "If it does not fit"), (left + gap, CAUTIONS, "Take care"))
     broken = [_bulleted(words, gap - 6.0) for _, words, _ in columns]
     words_upper = lower - TITLE_HEIGHT - 2.5 - max(map(len, broken)) * _LINE - 5.0
     pitch, row = _shared_out(words_upper - 19.0 - upper, len(rows), size)
@@ -118,7 +122,6 @@ def _card(deck: _Deck, one: SetUp, page: int) -> Sheet:
                 text="Trace between the dotted lines. Dashed: the neighbours' images.",
             )
         )
-    marks = [mark for mark in results.marks if one.number in mark.set_ups]
     items += picture_items(results.wall, one, results.set_ups.set_ups,
                            deck.cells[one.number - 1], marks, view, deck.regions, deck.fills,
                            system)  # fmt: skip

@@ -14,8 +14,8 @@ from giornata.core.geometry import direct_linear
 from giornata.core.projection.wall_maps import ProjectiveMap, WallMap
 
 __all__ = [
-    "INSIDE_95", "Alignment", "MarkSeen", "aligned", "error_covariance", "error_radius",
-    "projective_start",
+    "INSIDE_95", "Alignment", "MarkSeen", "aligned", "drops_without", "error_covariance",
+    "error_radius", "projective_start",
 ]  # fmt: skip
 
 INSIDE_95 = -2 * math.log(0.05)
@@ -26,6 +26,7 @@ _REWEIGHED = 2  # rounds in which the weights follow the map; then they stand
 _SETTLED = 1e-8
 _DAMPING = 1e-3
 _LAST_STEPS, _LAST_DAMPING, _ROUNDING = 2, 1e-9, 1e-10
+_UNCHECKED = 1e-3  # share of a mark that others check
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -272,6 +273,32 @@ def _stepped(
                 return (tried, after), max(damping / 10, 1e-12)
         damping *= 10
     return None, damping
+
+
+def drops_without(found: Alignment) -> Floats:
+    """About what leaving out each mark takes off the misfit, shape (n,). [-]
+
+    Parameters
+    ----------
+    found : Alignment
+
+    Notes
+    -----
+    From one fit, as if the map were linear: the residual of a mark, weighed by what the other
+    marks check of it (Baarda 1968). 0 where they check nothing.
+    """
+    marks = found.marks
+    places = _places(marks)
+    weights = _weights(found.on_wall, marks, places)
+    _, by_parameter = found.on_wall.slopes(places)
+    design = weights @ by_parameter
+    checked = np.eye(2) - design @ found.covariance @ design.transpose(0, 2, 1)
+    missed = (weights @ found.residuals[:, :, None])[:, :, 0]
+    drops = np.zeros(len(marks))
+    for number in np.flatnonzero(np.linalg.eigvalsh(checked)[:, 0] > _UNCHECKED):
+        one = missed[number]
+        drops[number] = one @ np.linalg.solve(checked[number], one)
+    return drops
 
 
 def error_covariance(found: Alignment, places: Floats) -> Floats:

@@ -6,10 +6,11 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
 from scipy.stats import chi2
 
 from giornata.core.foundation import Assumption
-from giornata.core.projection.alignment import Alignment, MarkSeen
+from giornata.core.projection.alignment import Alignment, MarkSeen, drops_without
 
 __all__ = ["NAMED_FROM", "BadMark", "bad_mark"]
 
@@ -33,6 +34,7 @@ FALSE_ALARM = Assumption(
 )
 
 _MARGIN = 2 * math.log(CERTAIN.value)  # of chi-square: what makes those odds
+_LOOKED_AT = 3.0  # the likeliest in one fit, and those within so much of it, are left out in turn
 _DOUBTED = 2 * math.log(20.0)  # the same for those that are looked at where none is named
 
 
@@ -89,8 +91,12 @@ def bad_mark(
     nothing = BadMark(named=None, doubted=(), drop=0.0, limit=limit, without=found)
     if found.freedom < 3 or found.misfit <= limit:
         return nothing  # nothing is left over to check the others by, or nothing is amiss
+    about = drops_without(found)
+    if about.max() < limit / 2:
+        return nothing
     tried = []
-    for number, mark in enumerate(marks):
+    for number in np.flatnonzero(about >= about.max() / _LOOKED_AT).tolist():
+        mark = marks[number]
         fit_without = fit([other for other in marks if other is not mark])
         if fit_without is not None:
             tried.append((found.misfit - fit_without.misfit, number, fit_without))

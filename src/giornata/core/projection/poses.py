@@ -18,7 +18,7 @@ __all__ = ["FACING", "Extra", "PoseMap", "turned"]
 FACING = readonly([[1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, -1.0]])
 """From (along, up, towards you) to the projector's (right, down, forward), square to the wall."""
 
-_STEP = 1e-6
+_SMALL = 1e-3  # rad
 
 
 class Extra(StrEnum):
@@ -157,11 +157,14 @@ class PoseMap:
         cross[:, 2, 0], cross[:, 2, 1] = seen[:, 1], -seen[:, 0]
         columns = [by_seen @ cross, -by_space]
         for extra in self.extras:
-            ahead, behind = (
-                self._with(extra, self._value(extra) + step).px_from_wall(places)
-                for step in (_STEP, -_STEP)
-            )
-            columns.append(((ahead - behind) / (2 * _STEP))[:, :, None])
+            match extra:
+                case Extra.FOCAL:
+                    swell = (1 + self.bend * square)[:, None]
+                    columns.append((self.focal * ray * swell)[:, :, None])
+                case Extra.LENS:
+                    columns.append((self.focal * ray * square[:, None])[:, :, None])
+                case Extra.CURVATURE | Extra.FOLD:
+                    columns.append(by_space @ self._shape_slopes(extra, places)[:, :, None])
         return by_wall, np.concatenate(columns, axis=2)
 
     def moved(self, step: Floats) -> Self:
@@ -226,4 +229,25 @@ class PoseMap:
         beyond = on > 0
         slopes[beyond, 0, 0] -= 1 - math.cos(self.fold)
         slopes[beyond, 2, 0] += math.sin(self.fold)
+        return slopes
+
+    def _shape_slopes(self, extra: Extra, places: Floats) -> Floats:
+        """Change of the place in space with the wall's curvature or fold, shape (n, 3)."""
+        on = places[:, 0] - self.origin
+        slopes = np.zeros((len(places), 3))
+        if extra is Extra.FOLD:
+            beyond = np.maximum(on, 0.0)
+            slopes[:, 0] = -beyond * math.sin(self.fold)
+            slopes[:, 2] = beyond * math.cos(self.fold)
+            return slopes
+        angle = on * self.curvature
+        small = np.abs(angle) < _SMALL
+        safe = np.where(small, 1.0, angle)
+        # Of sin(a)/a and (1 - cos(a))/a with the angle; by their series where it is small.
+        of_sine = np.where(small, -angle / 3, (safe * np.cos(safe) - np.sin(safe)) / safe**2)
+        of_cosine = np.where(
+            small, 0.5 - angle**2 / 8, (safe * np.sin(safe) + np.cos(safe) - 1) / safe**2
+        )
+        slopes[:, 0] = on**2 * of_sine
+        slopes[:, 2] = -(on**2) * of_cosine
         return slopes

@@ -240,8 +240,10 @@ def _likeliest(
         penalty = one.score - one.fit.misfit + 2 * _WORTH + 2 * math.log(count)
         score = one.fit.misfit - bad.drop + penalty
         tried.append(_Judged(kind=one.kind, fit=bad.without, bad=bad, score=score))
-    best = min(tried, key=lambda one: one.score)
-    return best if expected.score - best.score > CLEARLY else expected
+    # A bad mark before the wall that is known is likelier than another wall.
+    of_known = [one for one in tried if one.kind is expected.kind]
+    known, best = (min(some, key=lambda one: one.score) for some in (of_known, tried))
+    return best if known.score - best.score > CLEARLY else known
 
 
 def _posed_fit(chosen: _Judged, kinds: Sequence[Compared]) -> Alignment | None:
