@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -18,6 +19,11 @@ from giornata.cli.words import (
     Severities,
     Units,
 )
+
+if TYPE_CHECKING:
+    from giornata.cli.report import Report
+    from giornata.cli.speaking import Manner
+    from giornata.core.job import JobResults, Scheme
 
 # What the libraries behind a verb take to load is spent only when the verb is used.
 
@@ -87,7 +93,6 @@ def artwork(
     """
     from giornata.cli.opened import Opened, answer
     from giornata.cli.pages import artwork_page
-    from giornata.cli.report import Report
     from giornata.cli.speaking import Manner
     from giornata.desk import draw_artwork
 
@@ -177,21 +182,28 @@ def colourways(
     )  # fmt: skip
 
 
+def _of_scheme(
+    page: Callable[[JobResults, Scheme], Report], folder: Path, manner: Manner, *,
+    option: str | None, colourway: str | None,
+) -> int:  # fmt: skip
+    from giornata.cli.opened import answer
+
+    return answer(
+        folder, manner, lambda f: page(f.results, f.scheme), option=option, colourway=colourway
+    )
+
+
 @app.command()
 def price(
     folder: Folder = Path(), option: OptionKey = None, colourway: ColourwayKey = None,
     units: Units = None, json: Json = False, quiet: Quiet = False,
 ) -> int:  # fmt: skip
     """The quote: lines, tax, total, stage payments."""
-    from giornata.cli.opened import answer
     from giornata.cli.pages import price_page
     from giornata.cli.speaking import Manner
 
     manner = Manner(units=units, json=json, quiet=quiet)
-    return answer(
-        folder, manner, lambda f: price_page(f.results, f.scheme), option=option,
-        colourway=colourway,
-    )  # fmt: skip
+    return _of_scheme(price_page, folder, manner, option=option, colourway=colourway)
 
 
 @app.command()
@@ -200,15 +212,11 @@ def paint(
     units: Units = None, json: Json = False, quiet: Quiet = False,
 ) -> int:  # fmt: skip
     """The paint order with its tins."""
-    from giornata.cli.opened import answer
     from giornata.cli.pages import paint_page
     from giornata.cli.speaking import Manner
 
     manner = Manner(units=units, json=json, quiet=quiet)
-    return answer(
-        folder, manner, lambda f: paint_page(f.results, f.scheme), option=option,
-        colourway=colourway,
-    )  # fmt: skip
+    return _of_scheme(paint_page, folder, manner, option=option, colourway=colourway)
 
 
 @app.command()
@@ -217,15 +225,11 @@ def hours(
     units: Units = None, json: Json = False, quiet: Quiet = False,
 ) -> int:  # fmt: skip
     """Hours by task, days, lift, your own rates."""
-    from giornata.cli.opened import answer
     from giornata.cli.pages import hours_page
     from giornata.cli.speaking import Manner
 
     manner = Manner(units=units, json=json, quiet=quiet)
-    return answer(
-        folder, manner, lambda f: hours_page(f.results, f.scheme), option=option,
-        colourway=colourway,
-    )  # fmt: skip
+    return _of_scheme(hours_page, folder, manner, option=option, colourway=colourway)
 
 
 @app.command("set-ups")

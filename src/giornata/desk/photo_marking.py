@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -108,10 +108,7 @@ def mark_points(
     JobFolderError, JobFileError, StaleJobError
         If the job cannot be read or changed, or a value is refused.
     """
-    path = job_path(folder)
-    document, digest = _opened(path)
-    photo_changes.set_points(document, photo, [_rounded(point) for point in points])
-    return job_file.write(path, document, expected=seen or digest)
+    return _set(photo_changes.set_points, folder, photo, points, seen)
 
 
 def draw_outlines(
@@ -131,10 +128,7 @@ def draw_outlines(
     JobFolderError, JobFileError, StaleJobError
         If the job cannot be read or changed, or a value is refused.
     """
-    path = job_path(folder)
-    document, digest = _opened(path)
-    photo_changes.set_outlines(document, photo, [_rounded(one) for one in outlines])
-    return job_file.write(path, document, expected=seen or digest)
+    return _set(photo_changes.set_outlines, folder, photo, outlines, seen)
 
 
 def keep_outline(
@@ -174,9 +168,19 @@ def keep_outline(
     )  # fmt: skip
 
 
-def _opened(path: Path) -> tuple[tomlkit.TOMLDocument, str]:
-    read = job_file.read(path)
-    return job_file.document(path), read.digest
+def _set(
+    change: Callable[[tomlkit.TOMLDocument, str, Iterable[Mapping[str, Any]]], None],
+    folder: Path,
+    photo: str,
+    written: Iterable[Mapping[str, Any]],
+    seen: str | None,
+) -> str:
+    """Digest of the job file with something of a photo set."""
+    path = job_path(folder)
+    digest = job_file.read(path).digest
+    document = job_file.document(path)
+    change(document, photo, [_rounded(one) for one in written])
+    return job_file.write(path, document, expected=seen or digest)
 
 
 def _rounded(entry: Mapping[str, Any]) -> dict[str, Any]:
