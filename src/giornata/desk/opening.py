@@ -198,6 +198,7 @@ def job_inputs(tables: JobTables, drawing: Drawing) -> JobInputs:
         labour=tables.labour.record(),
         access=None if tables.access is None else tables.access.record(),
         projector=tables.projector.record(),
+        other_projectors=tuple(one.record() for one in tables.other_projectors),
         stand=tables.stand.record(tables.site.ambient),
         nights=tables.nights.record(),
         transfer=tables.transfer.record(),

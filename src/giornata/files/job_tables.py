@@ -47,6 +47,7 @@ class JobTables(Entry):
     labour: LabourTable
     access: AccessTable | None = None
     projector: ProjectorTable
+    other_projectors: tuple[ProjectorTable, ...] = ()
     stand: StandTable
     nights: NightsTable = NightsTable()
     power: PowerTable | None = None

@@ -195,6 +195,13 @@ class AccessTable(Entry):
         )
 
 
+class ShiftPair(Entry):
+    """A pair of lens shifts as a manual's table gives it."""
+
+    up: Share
+    side: Share
+
+
 class ProjectorTable(Entry):
     """``[projector]``."""
 
@@ -209,6 +216,8 @@ class ProjectorTable(Entry):
     shift_up: Share = 0.0
     shift_side: Share = 0.0
     power: Watts = 0.0
+    offset: Share = 0.0
+    shift_limits: tuple[ShiftPair, ...] = ()
 
     def record(self) -> projection.Projector:
         """The projector."""
@@ -225,6 +234,8 @@ class ProjectorTable(Entry):
             shift_up=self.shift_up,
             shift_side=self.shift_side,
             power=self.power,
+            offset=self.offset,
+            shift_limits=tuple((pair.up, pair.side) for pair in self.shift_limits),
         )
 
 

@@ -243,3 +243,68 @@ def test_a_bend_is_lit_as_it_stands(turn) -> None:
             beyond = pose.px_from_wall(np.array([(at + 0.06 * way, 0.0), (at + 0.06 * way, 2.9)]))
             at_edge = (beyond < 0).any() or (beyond > (1920, 1200)).any()
             assert at_edge or one.lit is None
+
+
+def test_another_projector_is_told_beside_the_plan() -> None:
+    # Known by construction: a lamp of 100 lx beats 179 lx at 5 : 1; 12,000 lm give 614 lx.
+    strong = replace(MACHINE, name="Strong", lumens=12000.0)
+    plan, findings = planned(60.0, lamps=[(26.0, 34.0, 100.0)], others=[strong])
+    (other,) = plan.alternatives
+    assert (other.projector, other.whole, other.bright) == ("Strong", True, True)
+    assert other.count == 14  # (60 - 5) ÷ 4.5 + 1 = 13.2
+    assert (
+        "take Strong, which reaches all of it" in finding(findings, "projection.unreachable").remedy
+    )
+
+
+def test_c4_rows_meet_between_the_shapes_and_not_across_them() -> None:
+    # Two rows of 1.875 m on 2.9 m overlap from 1.025 to 1.875 m, middle 1.45 m; a long band from
+    # 1.40 to 1.50 m lies there. The seam of the rows keeps off its edges.
+    band = [shapely.LineString([(0, z), (61.2, z)]) for z in (1.40, 1.50)]
+    near = replace(STAND, distance=4.2, overlap=0.3)
+    plan, _ = planned(stand=near, coverage=drawn(61.2, *band))
+    lower = [one for one in plan.set_ups if one.row == 1]
+    assert len(lower) == 23
+    for one in lower:
+        assert 1.025 < one.seam_above < 1.875
+        assert not any(abs(one.seam_above - z) < 0.02 for z in (1.40, 1.50))
+    cells = projection.cells(plan.set_ups, projection.seams(drawn(61.2, *band), plan.set_ups))
+    assert cells[0].bounds[3] == pytest.approx(lower[0].seam_above)
+    assert cells[1].bounds[1] == pytest.approx(lower[0].seam_above)
+
+
+def test_n48_an_offset_lens_stands_on_the_ground_and_stays_square() -> None:
+    # By hand: an offset of half an image without shift: the image stands on the lens's level. From
+    # a lens at 0.2 m it would light 0.2 to 3.325 m; it is tilted down by
+    # atan(0.2 ÷ 7) = 1.64 degrees to reach the foot.
+    fixed = replace(MACHINE, shift_up=0.0, shift_side=0.0, offset=0.5)
+    flat, findings = planned(stand=replace(STAND, height=0.0), projector=fixed)
+    assert all(one.tilt == 0.0 and one.foot == pytest.approx(0.0) for one in flat.set_ups)
+    assert [one.code for one in findings] == ["projection.lens_low"]
+    tilted, findings = planned(stand=replace(STAND, height=0.2), projector=fixed)
+    assert math.degrees(tilted.set_ups[3].tilt) == pytest.approx(-1.637, abs=0.01)
+    assert "Lower the lens to 0.00 m" in finding(findings, "projection.lens_reach").remedy
+
+
+def test_shift_to_the_side_is_less_beside_a_shift_up() -> None:
+    # A projector manual's table (4:3): 0 % up 31.968 %, 25 % up 20.434 %, 50 % up none.
+    sheet = replace(
+        MACHINE, shift_side=0.31968, shift_limits=((0.0, 0.31968), (0.25, 0.20434), (0.5, 0.0))
+    )
+    bar = site.Barred(name="skip", start=20.0, end=28.0, near=5.5, far=7.5)
+    rooms = site.standing_rooms(61.2, (), [bar])
+    # At 0.669 m the lens is 25 % of 3.125 m below the lowest centre that reaches 2.9 m, 1.45 m.
+    low = replace(STAND, height=1.3375 - 0.25 * 3.125)
+    plan, _ = planned(projector=sheet, stand=low, rooms=rooms)
+    (gap,) = plan.unreachable
+    # Worked: 20 + 2.5 + 0.20434 × 5 = 23.5217 m, and 28 - 3.5217.
+    assert (gap.start, gap.end) == pytest.approx((23.5217, 24.4783), abs=2e-3)
+
+
+def test_impossible_sheets_are_refused() -> None:
+    with pytest.raises(ValueError, match="two image heights"):
+        replace(MACHINE, offset=3.0)
+    with pytest.raises(ValueError, match="begin at 0 up"):
+        replace(MACHINE, shift_limits=((0.1, 0.1),))
+    with pytest.raises(ValueError, match="between its nearest"):
+        replace(STAND, nearest=8.0)

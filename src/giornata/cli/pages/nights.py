@@ -60,17 +60,20 @@ def set_ups_page(results: JobResults, design: Design) -> Report:
         sections.append(
             Table(
                 key="alternatives",
-                title="Other plans, with fewer rows",
+                title="Other plans: with fewer rows, with other projectors",
                 columns=(
+                    Column(key="projector", head="projector"),
                     Column(key="distance", head="distance", unit="m", taped=True),
                     Column(key="orientation", head="orientation"),
                     Column(key="rows", head="rows"),
                     Column(key="count", head="set-ups"),
                     Column(key="light", head="light"),
+                    Column(key="whole", head="reaches"),
                 ),
                 rows=tuple(
-                    (a.distance, str(a.orientation), a.rows, a.count,
-                     "enough" if a.bright else "too little")
+                    (a.projector or inputs.projector.name, a.distance, str(a.orientation), a.rows,
+                     a.count, "enough" if a.bright else "too little",
+                     "all" if a.whole else "not all")
                     for a in plan.alternatives
                 ),
             )

@@ -21,7 +21,7 @@ from giornata.core.artwork import (
 )
 from giornata.core.foundation import Figure, Finding, Floats, NoWallError, Severity, derived
 from giornata.core.geometry import Coverage
-from giornata.core.job.ground import rooms_before
+from giornata.core.job.ground import gates_in, rooms_before
 from giornata.core.job.inputs import Site
 from giornata.core.job.night_work import person_time
 from giornata.core.job.results import Scheme
@@ -198,6 +198,7 @@ def set_up_plan(
     tools: BrushAndRoller,
     rooms: tuple[tuple[StandingRoom, ...], _Findings],
     placed: PlacedArtwork,
+    others: Sequence[Projector],
 ) -> tuple[SetUpPlan, _Findings]:
     """Set-ups along the wall."""
     developed = wall[0]
@@ -230,18 +231,9 @@ def set_up_plan(
         ],
         coverage=placed.coverage,
         space=in_plan,
-        gates=_gates(developed),
+        gates=gates_in(developed),
+        others=others,
     )
-
-
-def _gates(wall: DevelopedWall) -> list[tuple[float, float]]:
-    """Openings so high that no column of marks fits above or below them. [m]"""
-    found = []
-    for opening in wall.openings:
-        start, foot, end, head = opening.polygon.bounds
-        if head - foot > 0.6 * wall.greatest_height:
-            found.append((start, end))
-    return found
 
 
 def seams_of(

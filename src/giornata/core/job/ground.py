@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from giornata.core.foundation import Finding
+from giornata.core.foundation import Assumption, Finding
 from giornata.core.site import (
     Barred,
     StandingRoom,
@@ -12,9 +12,17 @@ from giornata.core.site import (
     standing_findings,
     standing_rooms,
 )
-from giornata.core.survey import WallSurvey
+from giornata.core.survey import DevelopedWall, WallSurvey
 
-__all__ = ["rooms_before"]
+__all__ = ["GATE_HEIGHT", "gates_in", "rooms_before"]
+
+GATE_HEIGHT = Assumption(
+    name="height of an opening over that of the wall from which no marks fit above or below it",
+    value=0.6,
+    unit="-",
+    source="own choice: less than 0.6 m is left above and below on a wall of 3 m",
+    usual=(0.5, 0.8),
+)
 
 
 def rooms_before(
@@ -42,3 +50,19 @@ def rooms_before(
         return (), ()
     rooms = standing_rooms(length, standing, barred)
     return rooms, standing_findings(rooms, standing, lift=lift)
+
+
+def gates_in(wall: DevelopedWall) -> tuple[tuple[float, float], ...]:
+    """Openings so high that no column of marks fits above or below them: from and to. [m]
+
+    Parameters
+    ----------
+    wall : DevelopedWall
+        The developed wall.
+    """
+    found = []
+    for opening in wall.openings:
+        start, foot, end, head = opening.polygon.bounds
+        if head - foot > GATE_HEIGHT.value * wall.greatest_height:
+            found.append((start, end))
+    return tuple(found)

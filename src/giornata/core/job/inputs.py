@@ -79,6 +79,7 @@ class JobInputs:
     stand: Stand
     nights: NightTerms
     price: PriceTerms
+    other_projectors: tuple[Projector, ...] = ()
     standing: tuple[StandingStretch, ...] = ()
     preparation: PreparationTerms | None = None
     power: PowerTerms | None = None

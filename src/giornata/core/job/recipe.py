@@ -43,6 +43,7 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
                 "tools": "tools",
                 "rooms": "rooms",
                 "placed": f"placed.{chosen}",
+                "others": "other_projectors",
             },
             version=2,
         ),

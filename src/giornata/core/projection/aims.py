@@ -8,21 +8,9 @@ from numpy.typing import ArrayLike
 from giornata.core.foundation import Floats
 from giornata.core.projection.projector import Orientation, Projector
 from giornata.core.projection.throw import SLACK
+from giornata.core.projection.tilt import side_shift_left
 
-__all__ = ["aim", "image_feet", "rows_of", "upright_shift"]
-
-
-def upright_shift(projector: Projector, orientation: Orientation) -> float:
-    """How far the lens shifts upright as the projector lies, of the image's upright size. [-]
-
-    Parameters
-    ----------
-    projector : Projector
-        For its lens shift.
-    orientation : Orientation
-        How it lies.
-    """
-    return projector.shift_up if orientation is Orientation.LEVEL else projector.shift_side
+__all__ = ["aim", "image_feet", "resting_side", "rows_of", "side_beside"]
 
 
 def rows_of(tall: ArrayLike, height: float, overlap: float) -> Floats:
@@ -64,7 +52,7 @@ def image_feet(
     row : int
         Which, from 1 at the foot. [-]
     lens : array_like
-        Level of the lens. [m]
+        Level at which the image's middle would lie by itself: the lens's, but for its offset. [m]
 
     Notes
     -----
@@ -77,7 +65,7 @@ def image_feet(
 
 
 def aim(
-    most: float,
+    reach: tuple[float, float],
     distance: float,
     height: float,
     lens: ArrayLike,
@@ -89,8 +77,8 @@ def aim(
 
     Parameters
     ----------
-    most : float
-        Greatest lens shift, of the image's upright size; 0 or more. [-]
+    reach : (float, float)
+        Least and greatest lens shift, of the image's upright size. [-]
     distance : float
         Lens to wall; above 0. [m]
     height : float
@@ -107,7 +95,7 @@ def aim(
     eye = np.asarray(lens, dtype=np.float64)
     foot, head = np.asarray(wall_foot, dtype=np.float64), np.asarray(wall_head, dtype=np.float64)
     wanted = (np.asarray(image_foot, dtype=np.float64) + height / 2 - eye) / height
-    shift = np.clip(wanted, -most, most)
+    shift = np.clip(wanted, *reach)
     slope = height / distance
     low, high = np.arctan((shift - 0.5) * slope), np.arctan((shift + 0.5) * slope)
     least = np.arctan((head - eye) / distance) - high
@@ -117,5 +105,47 @@ def aim(
         np.minimum(np.maximum(0.0, least), greatest),
         (least + greatest) / 2,
     )
-    enough = np.abs(wanted) <= most + SLACK
+    enough = (wanted >= reach[0] - SLACK) & (wanted <= reach[1] + SLACK)
     return np.where(enough, wanted, shift), np.where(enough, 0.0, tilt)
+
+
+def resting_side(projector: Projector, orientation: Orientation) -> float:
+    """Where the image's centre lies to the side if it is brought as near to the lens as it may. [-]
+
+    Parameters
+    ----------
+    projector : Projector
+        For its offset and shifts.
+    orientation : Orientation
+        How it lies.
+    """
+    left, right = projector.level_shift(orientation)
+    return min(max(0.0, left), right)
+
+
+def side_beside(projector: Projector, orientation: Orientation, up: float, side: float) -> float:
+    """Shift to the side that is left beside a shift up, of the image's width. [-]
+
+    Parameters
+    ----------
+    projector : Projector
+        For its offset, its shifts and their limits.
+    orientation : Orientation
+        How it lies.
+    up : float
+        Shift in use, of the image's upright size, within its range. [-]
+    side : float
+        Shift to the side that is wanted, within its range. [-]
+    """
+    if orientation is Orientation.ON_SIDE:
+        # On its side the two change places: what is wanted along the wall is the lens's own up.
+        own_up = min(abs(side - projector.offset), projector.shift_up)
+        left = side_shift_left(
+            own_up, projector.shift_up, projector.shift_side, projector.shift_limits
+        )
+        if abs(up) <= left + SLACK or projector.shift_up == 0:
+            return side
+        return resting_side(projector, orientation)
+    own_up = min(abs(up - projector.offset), projector.shift_up)
+    left = side_shift_left(own_up, projector.shift_up, projector.shift_side, projector.shift_limits)
+    return min(max(side, -left), left)

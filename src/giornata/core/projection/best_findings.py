@@ -42,6 +42,8 @@ def best_findings(plan: SetUpPlan) -> tuple[Finding, ...]:
 
 
 def _unreachable(plan: SetUpPlan) -> Iterator[Finding]:
+    whole = [one.projector for one in plan.alternatives if one.projector and one.whole]
+    other = f"take {' or '.join(whole)}, which reaches all of it; or " if whole else ""
     for one in plan.unreachable:
         yield Finding(
             code="projection.unreachable",
@@ -49,7 +51,8 @@ def _unreachable(plan: SetUpPlan) -> Iterator[Finding]:
             subject=f"wall from {one.start:.2f} to {one.end:.2f} m",
             message=f"No place of the projector goes on from {one.start:.2f} m within the limits; "
             f"the limit that bites is {one.limit.value}.",
-            remedy=f"For that stretch {_REMEDIES[one.limit]}; or put it on by grid or pounce.",
+            remedy=f"For that stretch {other}{_REMEDIES[one.limit]}; or put it on by grid or "
+            "pounce.",
         )
 
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from giornata.core.foundation import Assumption, Floats
 from giornata.core.geometry import Coverage
+from giornata.core.projection.aims import resting_side
 from giornata.core.projection.covering import (
     Cover,
     Offer,
@@ -163,9 +164,9 @@ def _settings(
                   for r, _ in some}  # fmt: skip
         if slanted:
             ratios |= set(np.linspace(widest, projector.throw_max, _SLANTED + 1).tolist())
-        sides = {0.0}
+        sides = {resting_side(projector, stand.orientation)}
         if wall.rooms and not all(room.holds(distance) for room in wall.rooms):
-            sides |= {projector.shift_side, -projector.shift_side}
+            sides |= set(projector.level_shift(stand.orientation))
         for ratio in sorted(ratios):
             image = image_size(projector, distance, ratio, stand.orientation)
             if image.width > stand.overlap and image.height > 0:

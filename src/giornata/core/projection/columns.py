@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from giornata.core.projection.aims import aim, image_feet, upright_shift
+from giornata.core.projection.aims import aim, image_feet, side_beside
 from giornata.core.projection.faces import Face
 from giornata.core.projection.light import Brightness, brightness
 from giornata.core.projection.lit import Aimed, worst_of
@@ -16,7 +16,6 @@ from giornata.core.projection.offers import Setting, machine_of
 from giornata.core.projection.projector import MeasuredFrom, Projector, Stand
 from giornata.core.projection.setups import SetUp
 from giornata.core.projection.spans import Wall, light_on
-from giornata.core.projection.tilt import side_shift_left
 from giornata.core.site import ambient_over
 
 __all__ = ["Place", "set_ups_at"]
@@ -85,11 +84,12 @@ def _column(
     ground = wall.band.ground_at(standing)
     from_ground = stand.measured_from is MeasuredFrom.GROUND
     lens = stand.height + (ground if from_ground else 0.0)
-    most = upright_shift(projector, stand.orientation)
+    reach = projector.upright_shift(stand.orientation)
     nominal = place.chainage + setting.side * image.width
     foot, head = wall.band.extent(nominal - image.width / 2, nominal + image.width / 2)
+    rest = lens + min(max(0.0, reach[0]), reach[1]) * image.height
     feet = [
-        float(image_feet(foot, head, image.height, place.rows, row, lens))
+        float(image_feet(foot, head, image.height, place.rows, row, rest))
         for row in range(1, place.rows + 1)
     ]
     column_of: list[SetUp] = []
@@ -99,10 +99,12 @@ def _column(
         up, tilt = (
             float(each)
             for each in aim(
-                most, setting.distance, image.height, lens, image_foot, wall_foot, wall_head
+                reach, setting.distance, image.height, lens, image_foot, wall_foot, wall_head
             )
         )
-        side = side_shift_left(min(abs(up), most), most, setting.side) if setting.side else 0.0
+        side = 0.0
+        if setting.side:
+            side = side_beside(projector, stand.orientation, up, setting.side)
         start = place.chainage + side * image.width - image.width / 2
         one = SetUp(
             number=before + row,

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from giornata.core.foundation import Assumption, Floats
-from giornata.core.projection.aims import aim, image_feet, rows_of, upright_shift
+from giornata.core.projection.aims import aim, image_feet, rows_of, side_beside
 from giornata.core.projection.faces import Face
 from giornata.core.projection.light import zoom_light
 from giornata.core.projection.limits import Limit, Limits
@@ -18,7 +18,6 @@ from giornata.core.projection.lit import Aimed, Machine, lit_spans
 from giornata.core.projection.projector import MeasuredFrom, Projector, Stand
 from giornata.core.projection.spans import Wall
 from giornata.core.projection.throw import SLACK, ImageSize
-from giornata.core.projection.tilt import side_shift_left
 
 __all__ = ["STATION_STEP", "Lit", "Setting", "aimed_rows", "lit_from", "machine_of"]
 
@@ -166,31 +165,34 @@ def aimed_rows(
     foot, head = _extents(face, setting, at)
     rows = rows_of(np.maximum(head - foot, 0.0), height, overlap)
     lens = _lens_levels(face, stand, at)
-    most = upright_shift(projector, stand.orientation)
+    reach = projector.upright_shift(stand.orientation)
+    rest = lens + min(max(0.0, reach[0]), reach[1]) * height
     aims = []
     for row in range(1, int(min(rows.max(initial=1), _MOST_ROWS)) + 1):
-        low = image_feet(foot, head, height, rows, row, lens)
-        below = image_feet(foot, head, height, rows, row - 1, lens)
-        above = image_feet(foot, head, height, rows, row + 1, lens)
+        low = image_feet(foot, head, height, rows, row, rest)
+        below = image_feet(foot, head, height, rows, row - 1, rest)
+        above = image_feet(foot, head, height, rows, row + 1, rest)
         first, last = row == 1, rows == row
         bottom = np.full(len(at), -math.inf) if first else (below + height + low - overlap) / 2
         top = np.where(last, math.inf, (low + height + above + overlap) / 2)
         none = rows < row
         shift, tilt = aim(
-            most, setting.distance, height, lens, low,
+            reach, setting.distance, height, lens, low,
             np.maximum(foot, np.maximum(bottom, low)),
             np.minimum(head, np.minimum(top, low + height)),
         )  # fmt: skip
-        side_left = np.array(
-            [side_shift_left(min(abs(s), most), most, setting.side) for s in shift.tolist()]
-        ) if setting.side else np.zeros(len(at))  # fmt: skip
+        side = np.zeros(len(at))
+        if setting.side:
+            side = np.array(
+                [side_beside(projector, stand.orientation, s, setting.side) for s in shift.tolist()]
+            )
         aims.append(
             Aimed(
                 chainage=at,
                 distance=np.full(len(at), setting.distance),
                 level=lens,
                 up=shift,
-                side=side_left,
+                side=side,
                 tilt=tilt,
                 low=np.where(none, math.inf, bottom),
                 high=np.where(none, math.inf, top),

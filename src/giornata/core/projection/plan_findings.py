@@ -138,6 +138,7 @@ def _rows(plan: SetUpPlan, stand: Stand) -> Iterator[Finding]:
         f"{_stood(other, stand)}: {_rows_named(other.rows)}, {other.count} set-ups"
         + ("" if other.bright else ", not all bright enough")
         for other in plan.alternatives
+        if not other.projector
     ]
     yield Finding(
         code="projection.stand_near",
@@ -273,8 +274,7 @@ def _dim(plan: SetUpPlan, projector: Projector, stand: Stand) -> Iterator[Findin
 
 
 def _reach(plan: SetUpPlan, projector: Projector, stand: Stand) -> Iterator[Finding]:
-    level = stand.orientation is Orientation.LEVEL
-    most = projector.shift_up if level else projector.shift_side
+    reach = projector.upright_shift(stand.orientation)
     for row in range(1, plan.rows + 1):
         tilted = [one for one in plan.set_ups if one.row == row and one.tilt != 0.0]
         for up in (True, False):
@@ -282,12 +282,13 @@ def _reach(plan: SetUpPlan, projector: Projector, stand: Stand) -> Iterator[Find
             if not some:
                 continue
             needed = [
-                (one.foot + one.head) / 2 + (-most if up else most) * one.height for one in some
+                (one.foot + one.head) / 2 - reach[1 if up else 0] * one.height for one in some
             ]
             lens = max(needed) if up else min(needed)
             steepest = max(some, key=lambda one: abs(one.tilt))
             wide = max(steepest.keystone, 1 / steepest.keystone)
             shift = abs((steepest.foot + steepest.head) / 2 - steepest.lens_level) / steepest.height
+            most = abs(reach[1 if up else 0])
             lens_text = f"{math.ceil(lens * 100 - SLACK) / 100:.2f}" if up else f"{lens:.2f}"
             yield Finding(
                 code="projection.lens_reach",

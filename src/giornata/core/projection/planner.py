@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 
 from giornata.core.foundation import Finding, readonly
 from giornata.core.geometry import Coverage
+from giornata.core.projection.aims import resting_side
 from giornata.core.projection.band import WallBand
 from giornata.core.projection.best_plan import BestPlan, best_images
 from giornata.core.projection.columns import Place, set_ups_at
@@ -19,6 +20,7 @@ from giornata.core.projection.offers import Setting
 from giornata.core.projection.plan_figures import summed_plan
 from giornata.core.projection.plan_findings import plan_findings
 from giornata.core.projection.projector import Orientation, Projector, Stand
+from giornata.core.projection.seam_costs import edge_grid, with_level_seams
 from giornata.core.projection.sections import LINE_PIXELS
 from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan
 from giornata.core.projection.spans import Wall, image_spans
@@ -51,6 +53,7 @@ def plan_setups(
     coverage: Coverage | None = None,
     space: Space | None = None,
     gates: Sequence[tuple[float, float]] = (),
+    others: Sequence[Projector] = (),
 ) -> tuple[SetUpPlan, tuple[Finding, ...]]:
     """Set-ups that light a wall from end to end and from foot to top, with what is doubtful.
 
@@ -85,6 +88,8 @@ def plan_setups(
         is lit as it stands. None for a straight wall. [m]
     gates : sequence of (start, end)
         Stretches that carry no marks, such as gates; seams are kept out of them. [m], [m]
+    others : sequence of Projector
+        Other machines at hand; the plan with each of them is told as an alternative.
 
     Raises
     ------
@@ -120,10 +125,17 @@ def plan_setups(
         set_ups, best = _best(
             wall, projector, stand, thinnest_line, coverage, space, set_ups, gates
         )
+    if coverage is not None and any(one.row > 1 for one in set_ups):
+        set_ups = with_level_seams(set_ups, edge_grid(coverage, wall.band))
     plan = summed_plan(set_ups, wall.band.length, projector, stand, best)
-    if plan.rows > 1:
-        others = _alternatives(wall, projector, stand, plan, thinnest_line)
-        plan = replace(plan, alternatives=others)
+    fewer = _alternatives(wall, projector, stand, plan, thinnest_line) if plan.rows > 1 else ()
+    for machine in others:
+        other, _ = plan_setups(
+            wall_length, top, ground, lamps, machine, stand, thinnest_line,
+            rooms=rooms, coverage=coverage, space=space, gates=gates,
+        )  # fmt: skip
+        fewer = (*fewer, *_with(machine, other, stand))
+    plan = replace(plan, alternatives=fewer)
     found = plan_findings(plan, wall, projector, stand, thinnest_line, bends, arcs)
     return plan, (
         *found,
@@ -182,10 +194,11 @@ def _set_ups(wall: Wall, projector: Projector, stand: Stand, widest: float) -> t
 
 
 def _even(wall: Wall, projector: Projector, stand: Stand, widest: float) -> tuple[Place, ...]:
+    side = resting_side(projector, stand.orientation)
     return tuple(
         Place(
-            chainage=(span.start + span.end) / 2,
-            setting=Setting(distance=stand.distance, ratio=span.ratio, side=0.0, image=span.image),
+            chainage=(span.start + span.end) / 2 - side * span.image.width,
+            setting=Setting(distance=stand.distance, ratio=span.ratio, side=side, image=span.image),
             rows=span.rows,
         )
         for span in image_spans(wall, projector, stand, widest)
@@ -216,6 +229,23 @@ def _alternatives(
                 )
             )
     return tuple(found)
+
+
+def _with(machine: Projector, plan: SetUpPlan, stand: Stand) -> tuple[Alternative, ...]:
+    """The plan with another machine, in short; none where it makes no plan."""
+    if not plan.set_ups:
+        return ()
+    return (
+        Alternative(
+            distance=stand.distance,
+            orientation=stand.orientation,
+            rows=plan.rows,
+            count=len(plan.set_ups),
+            bright=all(one.light.passes for one in plan.set_ups),
+            projector=machine.name,
+            whole=not plan.unreachable,
+        ),
+    )
 
 
 def _from_farther_back(

@@ -47,6 +47,12 @@ class Projector:
         image width; 0 or more, and as far down as up. [-]
     power : float
         Electric power drawn; 0 or more. [W]
+    offset : float
+        Where the image's centre lies over the lens axis at no shift, of image height, up above 0;
+        0 for a lens that looks at the image's middle, 0.5 for one at its lower edge. [-]
+    shift_limits : tuple of (float, float)
+        The manual's pairs of shift up and the greatest shift to the side beside it, from 0 up; none
+        where the straight line between the two greatest is to be used. [-]
     """
 
     name: str
@@ -61,6 +67,8 @@ class Projector:
     shift_up: float = 0.0
     shift_side: float = 0.0
     power: float = 0.0
+    offset: float = 0.0
+    shift_limits: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "modes", MappingProxyType(dict(self.modes)))
@@ -78,6 +86,38 @@ class Projector:
             raise ValueError("the light lost by zooming is a share from 0 to below 1")
         if not (self.shift_up >= 0 and self.shift_side >= 0 and self.power >= 0):
             raise ValueError("lens shift and power are 0 or more")
+        if not abs(self.offset) <= 2:
+            raise ValueError("the image's centre lies within two image heights of the lens axis")
+        ups = [up for up, _ in self.shift_limits]
+        if any(side < 0 for _, side in self.shift_limits) or ups != sorted(
+            {0.0, *ups} if ups else []
+        ):
+            raise ValueError("shift limits begin at 0 up and ascend, each with a side of 0 or more")
+
+    def upright_shift(self, orientation: Orientation) -> tuple[float, float]:
+        """Least and greatest place of the image's centre over the lens axis, of its height. [-]
+
+        Parameters
+        ----------
+        orientation : Orientation
+            How the projector lies; on its side the shift to the side works upright.
+        """
+        if orientation is Orientation.ON_SIDE:
+            return -self.shift_side, self.shift_side
+        return self.offset - self.shift_up, self.offset + self.shift_up
+
+    def level_shift(self, orientation: Orientation) -> tuple[float, float]:
+        """Farthest places of the image's centre left and right of the lens axis, of its width. [-]
+
+        Parameters
+        ----------
+        orientation : Orientation
+            How the projector lies; on its side, a quarter turn clockwise as seen from behind it,
+            what is its up points to the right.
+        """
+        if orientation is Orientation.ON_SIDE:
+            return self.offset - self.shift_up, self.offset + self.shift_up
+        return -self.shift_side, self.shift_side
 
     @property
     def output(self) -> float:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -14,8 +15,12 @@ from giornata.core.foundation import Assumption, Floats, readonly
 from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection.band import WallBand
 from giornata.core.projection.seams import BOW, LEVEL, STRAIGHT
+from giornata.core.projection.setups import SetUp
 
-__all__ = ["SEAM_STEP", "EdgeGrid", "edge_grid", "level_costs", "seam_costs", "seam_path"]
+__all__ = [
+    "SEAM_STEP", "EdgeGrid", "edge_grid", "level_costs", "seam_costs", "seam_path",
+    "with_level_seams",
+]  # fmt: skip
 
 SEAM_STEP = Assumption(
     name="distance between the places looked at for a seam",
@@ -200,3 +205,28 @@ def level_costs(grid: EdgeGrid, start: float, end: float, levels: ArrayLike) -> 
     rows = np.floor((np.asarray(levels) - grid.foot) / grid.step).astype(int)
     sums = grid.edge[:, first : max(last, first + 1)].sum(axis=1)
     return np.asarray(sums[np.clip(rows, 0, len(sums) - 1)])
+
+
+def with_level_seams(set_ups: Sequence[SetUp], grid: EdgeGrid) -> tuple[SetUp, ...]:
+    """Set-ups whose rows meet at the level that crosses least edge, near the middle if alike.
+
+    Parameters
+    ----------
+    set_ups : sequence of SetUp
+        In order of number.
+    grid : EdgeGrid
+        The edges.
+    """
+    found = []
+    for one, above in zip(set_ups, [*set_ups[1:], None], strict=True):
+        if above is None or one.overlap_above is None:
+            found.append(one)
+            continue
+        room = max(one.head - above.foot - 2 * grid.step, 0.0)
+        count = int(room / grid.step) + 1
+        middle = (one.head + above.foot) / 2
+        levels = middle + (np.arange(count) - (count - 1) / 2) * grid.step
+        costs = level_costs(grid, max(one.start, 0.0), one.end, levels)
+        best = int(np.lexsort((np.abs(levels - middle), costs.round(9)))[0])
+        found.append(replace(one, seam_above=float(levels[best])))
+    return tuple(found)

@@ -58,6 +58,9 @@ class SetUp:
         Overlap with the next image of its row; None at the last of a row. [m]
     overlap_above : float or None
         Overlap with the image above it; None in the top row. [m]
+    seam_above : float or None
+        Level up to which it draws where an image lies above it; None where that is the middle of
+        their overlap. [m]
     side_shift : float
         Lens shift in use, of the image's width, to the right above 0. [-]
     lit : tuple of (float, float) or None
@@ -94,6 +97,7 @@ class SetUp:
     keystone: float
     overlap_next: float | None
     overlap_above: float | None
+    seam_above: float | None = None
     side_shift: float = 0.0
     lit: tuple[float, float] | None = None
     coarsest: float | None = None
@@ -145,6 +149,10 @@ class Alternative:
         Set-ups. [-]
     bright : bool
         Whether every image is bright enough.
+    projector : str
+        Another machine's name; empty for the one of the plan.
+    whole : bool
+        Whether it lights the whole wall within every limit, where that was looked at.
     """
 
     distance: float
@@ -152,6 +160,8 @@ class Alternative:
     rows: int
     count: int
     bright: bool
+    projector: str = ""
+    whole: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,7 +194,7 @@ class SetUpPlan:
     rows : int
         Rows at the place that needs most. [-]
     alternatives : tuple of Alternative
-        Where there is more than one row: plans with fewer.
+        Where there is more than one row: plans with fewer. Plans with other projectors.
     image_width, image_height, pitch : Figure or None
         Of the widest image. [m]
     count : Figure or None

@@ -17,7 +17,7 @@ __all__ = ["cells", "edge_to_trace"]
 
 
 def cells(set_ups: Sequence[SetUp], made: Sequence[Seam]) -> tuple[Any, ...]:
-    """The part of the wall that each set-up draws: from seam to seam; rows halve their overlap.
+    """The part of the wall that each set-up draws: from seam to seam, row to row.
 
     Parameters
     ----------
@@ -41,10 +41,15 @@ def _cell(one: SetUp, every: Sequence[SetUp], places: Mapping[int, float]) -> An
     end = places.get(one.column, end)
     for other in every:
         if other.column == one.column and other.row == one.row - 1:
-            foot = (one.foot + other.head) / 2
+            foot = _between(other, one)
         elif other.column == one.column and other.row == one.row + 1:
-            head = (one.head + other.foot) / 2
+            head = _between(one, other)
     return shapely.box(start, foot, end, head)
+
+
+def _between(low: SetUp, high: SetUp) -> float:
+    """Level at which the upper of two images goes on. [m]"""
+    return (low.head + high.foot) / 2 if low.seam_above is None else low.seam_above
 
 
 def edge_to_trace(
@@ -77,10 +82,10 @@ def edge_to_trace(
                 method="projection.edge_to_trace v2",
                 formula="edges between paints inside the part of the wall it draws",
                 parts=(
-                    given("drawn from", start, "m", source="set-up plan: seams, rows halved"),
-                    given("drawn to", end, "m", source="set-up plan: seams, rows halved"),
-                    given("from level", foot, "m", source="set-up plan: seams, rows halved"),
-                    given("to level", head, "m", source="set-up plan: seams, rows halved"),
+                    given("drawn from", start, "m", source="set-up plan: seams"),
+                    given("drawn to", end, "m", source="set-up plan: seams"),
+                    given("from level", foot, "m", source="set-up plan: seams"),
+                    given("to level", head, "m", source="set-up plan: seams"),
                 ),
             )
         )
