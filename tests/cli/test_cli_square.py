@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import shutil
+from datetime import UTC, datetime
 
 import numpy as np
 import pytest
@@ -14,6 +15,7 @@ from giornata import desk
 from giornata.cli.square_words import read_marks
 from giornata.core.foundation import affine_applied
 from giornata.core.projection import frame_from_wall, planned_pose
+from giornata.files.site_log import SiteLog
 
 MM = 0.001
 NAMES = ("M01 lower", "M01 upper", "M02 lower", "row 2 M01 lower", "Gate")
@@ -169,12 +171,17 @@ def test_the_page_says_errors_in_millimetres_and_what_drifted(say, block, opened
     assert "off, at worst" in said.out
     assert "[projection.square_unchecked]" in said.out
     assert max(map(len, said.out.splitlines())) <= 80
+    with SiteLog(block / "site.sqlite") as log:
+        for line, traced in (("7", True), ("8", True), ("8", False)):
+            data = {"line": line, "traced": traced}
+            log.append("line traced", "2", data, at=datetime.now(UTC))
     # 60 mm to the right of every mark: more than the 10 mm let pass, and a line drawn since is
     # wrong by as much.
     fell = [w for m in marks for w in ("--fell", f"{m.name} 60 mm, 0 mm")]
     form = say("square", "2", block, *fell, "--shown", "squared", "--json").form
     result = form["result"]
     assert result["drift_rms_mm"]["value"] == pytest.approx(60, abs=0.5)
+    assert result["traced_since"] == "1: 7"
     assert "projection.drifted" in [one["code"] for one in form["findings"]]
     assert max(line["worst_mm"]["value"] for line in result["lines_moved"]) == pytest.approx(
         60, abs=2

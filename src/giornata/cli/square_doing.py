@@ -19,6 +19,7 @@ from giornata.desk import (
     MarkInPicture,
     Means,
     drift_since,
+    lines_traced,
     marks_seen_events,
     marks_that_fell,
     on_the_wall,
@@ -73,6 +74,7 @@ def done(request: Request, manner: Manner) -> int:
     title = found.job.inputs.title
     made: Squared | None = None
     drift: DriftCheck | None = None
+    traced: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
     if readings:
         marks = on_the_wall(results, readings[-1].marks)
@@ -80,13 +82,23 @@ def done(request: Request, manner: Manner) -> int:
         if len(readings) > 1 and made.fit is not None:
             drift = drift_since(results, readings[-1], readings[-2], made.fit)
             findings = (*drift.findings, *findings)
+            traced = lines_traced(
+                folder, one.number, after=readings[-2].event, before=readings[-1].event
+            )
     written: tuple[Path, ...] = ()
     if request.frames and made is not None and made.on_wall is not None:
         written = write_squared(folder, results, made)
     elif request.frames and not readings:
         raise typer.BadParameter("no marks have been seen in it yet", param_hint="--frames")
     report = square_page(
-        results, one, readings, made, drift, history=request.history, written=written
+        results,
+        one,
+        readings,
+        made,
+        drift,
+        history=request.history,
+        written=written,
+        traced=traced,
     )
     return speak(
         report,

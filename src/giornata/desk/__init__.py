@@ -22,6 +22,7 @@ from giornata.desk.photographs import PhotosView, PhotoView, photo_named, view_p
 from giornata.desk.squared import (
     drift_since,
     line_limit,
+    lines_traced,
     marks_that_fell,
     square_set_up,
     squared_set_ups,
@@ -80,6 +81,7 @@ __all__ = [
     "job_path",
     "keep_outline",
     "line_limit",
+    "lines_traced",
     "mark_points",
     "mark_sigma",
     "marks_seen",

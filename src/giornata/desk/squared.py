@@ -31,8 +31,16 @@ from giornata.core.projection import (
 )
 from giornata.core.setting_out import ControlMark
 from giornata.desk.squaring import MarksSeen, mark_sigma, marks_seen, on_the_wall
+from giornata.desk.verbs import events
 
-__all__ = ["drift_since", "line_limit", "marks_that_fell", "square_set_up", "squared_set_ups"]
+__all__ = [
+    "drift_since",
+    "line_limit",
+    "lines_traced",
+    "marks_that_fell",
+    "square_set_up",
+    "squared_set_ups",
+]
 
 
 def line_limit(results: JobResults) -> float:
@@ -137,3 +145,26 @@ def drift_since(
         precision=math.sqrt(2) * sigma * one.pitch,
         since=before.at.isoformat(sep=" ", timespec="minutes"),
     )
+
+
+def lines_traced(folder: Path, set_up: int, *, after: int, before: int) -> tuple[str, ...]:
+    """Lines that were ticked as traced in a set-up between two events of the log, by their keys.
+
+    Parameters
+    ----------
+    set_up : int
+        Its number. [-]
+    after, before : int
+        Numbers of the events. [-]
+
+    Raises
+    ------
+    JobFolderError
+        If the log cannot be read.
+    """
+    ticked: dict[str, bool] = {}
+    for event in events(folder):
+        between = after < event.number < before and event.subject == str(set_up)
+        if between and event.kind == "line traced":
+            ticked[str(event.data.get("line"))] = bool(event.data.get("traced"))
+    return tuple(line for line, is_so in ticked.items() if is_so)

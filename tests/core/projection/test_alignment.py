@@ -40,6 +40,9 @@ def marks(of: projection.WallMap, sigma: float = 2 * MM) -> tuple[MarkSeen, ...]
 KINDS = {
     "flat": pose(),
     "folded": pose(origin=30.0, fold=0.3, extras={Extra.FOLD: (0.2, 0.6)}),
+    "curvature looked for on a flat wall": pose(
+        origin=30.0, extras={Extra.CURVATURE: (0.0, 0.05), Extra.FOLD: (0.0, 0.6)}
+    ),
     "curved": pose(origin=30.0, curvature=-0.04, extras={Extra.CURVATURE: (0.0, 0.05)}),
     "bent lens": pose(bend=0.02, extras={
         Extra.FOCAL: (math.log(1.4 * COLUMNS), 0.05), Extra.LENS: (0.0, 0.03),
@@ -133,6 +136,29 @@ def test_covariance_of_a_place_is_that_of_many_trials():
     # The longer half axis lies between the two single deviations and their sum, times 2.4477.
     assert radius >= math.sqrt(projection.INSIDE_95 * float(predicted.diagonal().max())) - 1e-12
     assert radius <= math.sqrt(projection.INSIDE_95 * float(np.trace(predicted))) + 1e-12
+
+
+def test_what_leaving_out_a_mark_takes_off_is_told_from_one_fit():
+    # Against fitting again without it: within a tenth, and the same mark first.
+    rng = np.random.default_rng(6)
+    places = np.array([(x, y) for x in (27.2, 29.1, 31.0, 32.9) for y in (0.4, 1.7, 3.1)])
+    px = pose().px_from_wall(places) + rng.normal(0, 1.5, places.shape)
+    px[4] += 12.0
+    noisy = [
+        MarkSeen(name=f"M{n}", chainage=x, level=y, x_px=u, y_px=v, mark_sigma=2 * MM, px_sigma=1.0)
+        for n, ((x, y), (u, v)) in enumerate(zip(places.tolist(), px.tolist(), strict=True))
+    ]
+    found = projection.aligned(pose(), noisy)
+    again = [
+        found.misfit - projection.aligned(pose(), [m for m in noisy if m is not one]).misfit
+        for one in noisy
+    ]
+    about = projection.drops_without(found)
+    assert int(np.argmax(about)) == int(np.argmax(again)) == 4
+    assert about == pytest.approx(np.array(again), rel=0.1, abs=0.1)
+    # Six numbers from three marks: leaving one out takes all that is known of it away.
+    exact = projection.aligned(pose(), [noisy[0], noisy[5], noisy[9]])
+    assert projection.drops_without(exact) == pytest.approx(np.zeros(3))
 
 
 def test_marks_that_leave_a_map_open_give_no_start():

@@ -33,6 +33,7 @@ def square_page(
     *,
     history: bool = False,
     written: Sequence[Path] = (),
+    traced: Sequence[str] = (),
 ) -> Report:
     """What a set-up's marks say of its picture: errors in mm, what to do by hand, every line.
 
@@ -46,13 +47,15 @@ def square_page(
         The last one beside the one before it.
     written : sequence of Path
         Files that were written.
+    traced : sequence of str
+        Lines ticked as traced between the two last readings.
     """
     sections: list[Section] = []
     if made is not None and made.fit is not None:
         sections += [_verdict(results, one, made), _residuals(made), _places(made)]
         if drift is not None:
-            sections += [_drift(drift, readings), *_moved(results, drift)]
-        sections += [_lines(results, made), _kinds(made)]
+            sections += [_drift(drift, readings, traced), *_moved(results, drift)]
+        sections += [_lines(results, made), *_stands(made), _kinds(made)]
     if written:
         files = Column(key="file", head="file")
         rows = tuple((str(path),) for path in written)
@@ -107,7 +110,7 @@ def _verdict(results: JobResults, one: SetUp, made: Squared) -> Facts:
     return Facts(facts=facts)
 
 
-def _drift(drift: DriftCheck, readings: Sequence[MarksSeen]) -> Facts:
+def _drift(drift: DriftCheck, readings: Sequence[MarksSeen], traced: Sequence[str]) -> Facts:
     since = readings[-2].at.isoformat(sep=" ", timespec="minutes")
     let = f"the {_MM * DRIFT_LIMIT.value:.0f} mm let pass"
     verdict = f"within {let}" if drift.passes else f"more than {let}: lines drawn since are wrong"
@@ -128,6 +131,8 @@ def _drift(drift: DriftCheck, readings: Sequence[MarksSeen]) -> Facts:
         facts.append(Fact(key="turned_deg", name="turned, degrees", value=turned))
     if drift.odd is not None:
         facts.append(Fact(key="odd_mark", name="does not go with it", value=drift.odd))
+    ticked = f"{len(traced)}: {', '.join(traced)}" if traced else "none ticked"
+    facts.append(Fact(key="traced_since", name="lines traced since", value=ticked))
     return Facts(facts=tuple(facts), title="Drift since the reading before")
 
 
@@ -234,6 +239,37 @@ def _lines(results: JobResults, made: Squared) -> Table:
         most=_WORST,
         none="It draws no line.",
     )  # fmt: skip
+
+
+def _stands(made: Squared) -> tuple[Section, ...]:
+    """How the projector stands beside its plan, in numbers."""
+    hand = made.by_hand
+    if hand is None:
+        return ()
+    turns = (
+        ("pan, right +", hand.pan),
+        ("tilt, up +", hand.tilt),
+        ("roll, clockwise +", hand.roll),
+    )
+    moves = (("along, right +", hand.along), ("up +", hand.up), ("from the wall +", hand.away))
+    sizes = (("size of picture", hand.size), ("throw ratio", hand.zoom))
+    rows = (
+        *((name, math.degrees(value), "degrees") for name, value in turns),
+        *((name, _MM * value, "mm") for name, value in moves),
+        *((name, 100 * (value - 1), "% more") for name, value in sizes),
+    )
+    return (
+        Table(
+            key="stands",
+            title="The projector beside its plan",
+            columns=(
+                Column(key="what", head="what"),
+                Column(key="value", head="is off by", unit="-", digits=2),
+                Column(key="unit", head="in"),
+            ),
+            rows=rows,
+        ),
+    )
 
 
 def _kinds(made: Squared) -> Table:
