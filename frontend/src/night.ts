@@ -40,6 +40,7 @@ class Console {
   readonly #squaring: Squaring;
   readonly #lines: Lines;
   readonly #said = element("said");
+  readonly #jump = element("jump") as HTMLSelectElement;
   readonly #paint = element("paint") as HTMLSelectElement;
 
   constructor() {
@@ -85,8 +86,8 @@ class Console {
   }
 
   #buttons(): void {
-    element("before").addEventListener("click", () => this.#go(-1));
-    element("next").addEventListener("click", () => this.#go(1));
+    element("before").addEventListener("click", () => this.#go(this.#beside(-1)));
+    element("next").addEventListener("click", () => this.#go(this.#beside(1)));
     element("undo").addEventListener("click", () => {
       const undo = this.#state?.undo;
       if (undo) void this.#do({ do: "undo", number: undo.number });
@@ -98,6 +99,7 @@ class Console {
     for (const button of document.querySelectorAll<HTMLButtonElement>("[data-view]")) {
       button.addEventListener("click", () => this.#show({ view: button.dataset["view"]! }));
     }
+    this.#jump.addEventListener("change", () => this.#go(Number(this.#jump.value)));
     this.#paint.addEventListener("change", () => this.#show({ view: "one" }));
     element("thick").addEventListener("click", () => this.#show({ thick: !this.#state?.shown.thick }));
     element("crosses").addEventListener("click", () => this.#show({ crosses: !this.#state?.shown.crosses }));
@@ -118,11 +120,16 @@ class Console {
     });
   }
 
-  #go(step: number): void {
+  /** The set-up before or after this one, in the order of work; null for none. */
+  #beside(step: number): number | null {
     const state = this.#state;
-    if (state === null) return;
-    const to = state.set_up === 0 ? 1 : state.set_up + step;
-    if (to >= 1 && to <= state.set_ups) void this.#do({ do: "begin", set_up: to });
+    if (state === null) return null;
+    if (state.set_up === 0) return step > 0 ? (state.order[0] ?? null) : null;
+    return state.order[state.order.indexOf(state.set_up) + step] ?? null;
+  }
+
+  #go(to: number | null): void {
+    if (to !== null) void this.#do({ do: "begin", set_up: to });
   }
 
   #show(change: Partial<{ view: string; thick: boolean; crosses: boolean }>): void {
@@ -197,9 +204,13 @@ class Console {
     const undo = element("undo") as HTMLButtonElement;
     undo.disabled = state.undo === null;
     element("undo-words").textContent = state.undo?.words ?? "";
-    (element("before") as HTMLButtonElement).disabled = state.set_up <= 1;
-    (element("next") as HTMLButtonElement).disabled = state.set_up >= state.set_ups;
+    (element("before") as HTMLButtonElement).disabled = this.#beside(-1) === null;
+    (element("next") as HTMLButtonElement).disabled = this.#beside(1) === null;
     element("begin-first").hidden = state.set_up !== 0;
+    this.#jumps(state);
+    const first = state.order[0];
+    element("begin-first").textContent =
+      first === undefined ? "" : `Press ▶ when the projector stands for set-up ${first}.`;
     const last = element("last-note");
     last.textContent = state.note === "" ? "" : `Last: ${state.note}`;
     if (drawing !== null) {
@@ -211,6 +222,16 @@ class Console {
     root.dataset["shown"] = `${state.set_up} ${state.shown.view}`;
     root.dataset["at"] = String(state.number);
     if (drawing !== null) root.dataset["drawn"] = String(drawing.number);
+  }
+
+  #jumps(state: NightState): void {
+    const words = state.order.map((n) => `${n}${state.done.includes(n) ? ", done" : ""}`);
+    const of = words.join(" ");
+    if (this.#jump.dataset["of"] !== of) {
+      this.#jump.dataset["of"] = of;
+      this.#jump.replaceChildren(...words.map((text, i) => new Option(`Set-up ${text}`, String(state.order[i]))));
+    }
+    if (document.activeElement !== this.#jump) this.#jump.value = String(state.set_up);
   }
 
   #paints(drawing: SetUpDrawing, chosen: string): void {

@@ -31,6 +31,7 @@ export interface NightState {
   readonly version: string; // of the job; "" while it is being worked out
   readonly way: string; // what stands in the way; "" for nothing
   readonly set_ups: number;
+  readonly order: readonly number[]; // of work, as planned
   readonly set_up: number; // 0 before the first
   readonly begun: string; // ISO; "" for none
   readonly now: string;

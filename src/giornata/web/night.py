@@ -83,6 +83,7 @@ class NightState:
     version: str = said("Of the job; empty until it is worked out.")
     way: str = said("What stands in the way; empty for nothing.")
     set_ups: int = said("How many there are.")
+    order: tuple[int, ...] = said("Their numbers in the order of work that the plan proposes.")
     set_up: int = said("The one the projector stands for; 0 before the first.")
     begun: str = said("When it was begun; empty before the first.")
     now: str = said("The laptop's time.")
@@ -175,6 +176,7 @@ class NightDesk:
             version="" if self._ready is None else self._ready.version,
             way=way,
             set_ups=len(self.set_ups),
+            order=self._order(),
             set_up=night.set_up,
             begun="" if night.begun is None else night.begun.isoformat(),
             now=now.isoformat(),
@@ -211,6 +213,12 @@ class NightDesk:
     def set_ups(self) -> tuple[SetUp, ...]:
         """Of the job; none until it is worked out."""
         return () if self._ready is None else self._ready.results.set_ups.set_ups
+
+    def _order(self) -> tuple[int, ...]:
+        """The order of work: the plan's, then what the plan leaves to other means."""
+        plan = None if self._ready is None else self._ready.results.design.nights
+        planned = () if plan is None else tuple(n for night in plan.nights for n in night)
+        return tuple(dict.fromkeys((*planned, *(one.number for one in self.set_ups))))
 
     def set_up(self, number: int) -> tuple[Ready, SetUp]:
         """A set-up and the job it is of.
