@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import struct
+
 import numpy as np
 import pytest
 from PIL import Image
@@ -55,4 +57,31 @@ def test_a_picture_of_several_pages_is_refused(tmp_path):
     pages = [Image.fromarray(ramp().astype(np.uint8)) for _ in range(2)]
     pages[0].save(path, save_all=True, append_images=pages[1:])
     with pytest.raises(ArtworkError, match="2 pages"):
+        read_artwork(path, nearest=("#ffffff", "#000000"))
+
+
+def psd(levels, *, merged_held=True):
+    """A file without layers: its merged picture stored as it is (raw, one plane after another)."""
+    height, width, planes = np.shape(levels)
+    told = struct.pack(">IB", 1, merged_held) + struct.pack(">I", 0) * 2 + struct.pack(">I", 1)
+    version = b"8BIM" + struct.pack(">HHI", 1057, 0, len(told)) + told + bytes(len(told) % 2)
+    head = b"8BPS" + struct.pack(">H6xHIIHH", 1, planes, height, width, 8, 3)
+    data = np.moveaxis(np.asarray(levels, dtype=np.uint8), 2, 0).tobytes()
+    sections = struct.pack(">I", 0) + struct.pack(">I", len(version)) + version
+    return head + sections + struct.pack(">IH", 0, 0) + data
+
+
+def test_of_a_file_of_layers_the_merged_picture_is_taken(tmp_path):
+    path = tmp_path / "layers.psd"
+    path.write_bytes(psd(ramp()))
+    drawing, findings = read_artwork(path, nearest=("#ffffff", "#000000"))
+    # as for the grey ramp above
+    assert artwork.flattened(drawing).areas() == {"#000000": 119 * 64, "#ffffff": 137 * 64}
+    assert [one.code for one in findings] == ["artwork.more_pictures", "artwork.decided"]
+
+
+def test_a_file_of_layers_without_their_merged_picture_is_refused(tmp_path):
+    path = tmp_path / "layers.psd"
+    path.write_bytes(psd(ramp(), merged_held=False))
+    with pytest.raises(ArtworkError, match="holds its layers only"):
         read_artwork(path, nearest=("#ffffff", "#000000"))

@@ -156,7 +156,7 @@ def read_artwork(
         from giornata.files.artwork.raster import read_raster
         from giornata.files.artwork.raster_nearest import read_nearest
 
-        if nearest and kind is not Kind.PSD:
+        if nearest:
             drawing, findings = read_nearest(path, nearest)
             return drawing, ending + findings
         drawing, findings = read_raster(path, locked=locked)

@@ -16,7 +16,7 @@ from psd_tools.constants import BlendMode, ColorMode, Resource
 from giornata.core.artwork import Veil
 from giornata.core.foundation import ArtworkError, Finding, Place, Severity
 
-__all__ = ["Layer", "Layered", "read_layers"]
+__all__ = ["Layer", "Layered", "read_layers", "read_merged"]
 
 _MEMORY = 2 * 2**30  # bytes the library may take for one layer
 _IN_LAYERS = (ColorMode.RGB, ColorMode.GRAYSCALE)
@@ -303,6 +303,36 @@ def read_layers(path: Path, *, pixel_limit: int) -> Layered:
         hidden=tuple(walk.hidden),
         findings=tuple(walk.findings),
     )
+
+
+def read_merged(path: Path, *, pixel_limit: int) -> tuple[Image.Image, bytes | None]:
+    """The picture of all shown layers together that a PSD or PSB file holds, and its profile.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    pixel_limit : int
+        Most pixels; 1 or more. [px]
+
+    Raises
+    ------
+    ArtworkError
+        If it has more pixels than the limit, or holds no such picture.
+    Exception
+        Whatever the library raises on a damaged file.
+    """
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        document = PSDImage.open(path, max_alloc_bytes=_MEMORY)
+        _within(path.name, document.width * document.height, pixel_limit)
+        merged = document.topil(apply_icc=False)
+    if merged is None:
+        raise ArtworkError(
+            f"{path.name} holds its layers only, not the merged picture of them.",
+            remedy="Save it with its merged picture (for the greatest compatibility), or as PNG.",
+        )
+    return merged, _profile(document)
 
 
 def _within(name: str, pixels: int, limit: int) -> None:

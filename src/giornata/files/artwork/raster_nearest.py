@@ -11,11 +11,21 @@ from numpy.typing import NDArray
 from giornata.core import artwork, colour
 from giornata.core.artwork import Drawing, FlatPalette, Levels, Rows, Shape
 from giornata.core.foundation import ArtworkError, Finding, Place, Severity
+from giornata.files.artwork.kinds import Kind, kind_of
 from giornata.files.artwork.processors import on_all_processors
 from giornata.files.artwork.raster_colour import srgb
-from giornata.files.artwork.raster_pixels import PIXEL_LIMIT, Pixels, read_pixels
+from giornata.files.artwork.raster_pixels import (
+    PIXEL_LIMIT,
+    WHOLE_LIMIT,
+    Pixels,
+    damage_told,
+    pixels_of,
+    read_pixels,
+)
 
 __all__ = ["read_nearest"]
+
+_HEAD = 1_024  # bytes
 
 
 def _seen(strip: Levels, pixels: Pixels, name: str) -> tuple[Levels, tuple[Finding, ...]]:
@@ -50,7 +60,8 @@ def read_nearest(
     Parameters
     ----------
     path : Path
-        A PNG, JPEG, TIFF, WebP or HEIC file of one page.
+        A PNG, JPEG, TIFF, WebP or HEIC file of one page, or a PSD or PSB file: of that, the
+        merged picture is read.
     hues : sequence of str
         ``#rrggbb`` of each paint, 1 to 255 of them.
     pixel_limit : int
@@ -63,7 +74,12 @@ def read_nearest(
         much edge that it cannot be outlined.
     """
     name = path.name
-    pages, findings = read_pixels(path, pixel_limit=pixel_limit)
+    with damage_told(path), path.open("rb") as file:
+        layered = kind_of(file.read(_HEAD)) is Kind.PSD
+    if layered:
+        pages, findings = _merged(path, min(pixel_limit, WHOLE_LIMIT))
+    else:
+        pages, findings = read_pixels(path, pixel_limit=pixel_limit)
     if len(pages) != 1:
         raise ArtworkError(
             f"{name} has {len(pages)} pages; the nearest paints are found in one.",
@@ -101,6 +117,25 @@ def read_nearest(
     )
     drawing = Drawing(name=name, width=rows.width, height=rows.height, shapes=shapes, disjoint=True)
     return drawing, (*findings, *doubts, _decided(name, len(shapes), hues, order))
+
+
+def _merged(path: Path, pixel_limit: int) -> tuple[tuple[Pixels, ...], tuple[Finding, ...]]:
+    """The merged picture of a file of layers."""
+    from giornata.files.artwork.psd_layers import read_merged
+
+    with damage_told(path):
+        image, profile = read_merged(path, pixel_limit=pixel_limit)
+        pixels = pixels_of(image, path, profile)
+    said = Finding(
+        code="artwork.more_pictures",
+        severity=Severity.NOTE,
+        subject=path.name,
+        message="By decision its pixels go to the nearest paints; for that its merged picture is "
+        "read, so no layer can be shown or hidden by itself.",
+        remedy="Make the layers flat where options need them.",
+        place=Place(file=path.name),
+    )
+    return (pixels,), (said,)
 
 
 def _decided(name: str, regions: int, hues: Sequence[str], order: NDArray[np.int64]) -> Finding:
