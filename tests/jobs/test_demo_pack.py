@@ -92,7 +92,9 @@ def test_papers_tables_and_record_say_the_same(packs):
     pack, _ = packs
     record = json.loads((pack / "pack.json").read_text(encoding="utf-8"))
     digest = record["job"]["digest"]
-    papers = ("proposal", "elevation", "setting-out", "reference-sheets", "set-up-cards")
+    papers = (
+        "proposal", "elevation", "setting-out", "reference-sheets", "set-up-cards", "closing-forms",
+    )  # fmt: skip
     for paper in (f"{name}.pdf" for name in papers):
         assert digest in words(pack, paper), paper
     (total,) = (

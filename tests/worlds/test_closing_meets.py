@@ -258,3 +258,13 @@ def test_c4_a_gross_contradiction_does_not_pass_for_a_closure(wall, monkeypatch)
     closure = closing.closed(readings)
     assert not closure.joint.settled
     assert codes(closure)["closing.unsettled"].severity is Severity.STOP
+
+
+def test_c4_what_is_drawn_beyond_a_stretch_is_the_front_to_meet(wall):
+    # Set-ups 1 and 3 are drawn: the fronts are the seams 1|2 at 12 m and 2|3 at 24 m.
+    _, readings = wall
+    drawn = {k: readings.pictures[k - 1].start for k in (1, 3)}
+    closure = closing.closed(replace(readings, drawn=drawn))
+    assert (closure.left.set_up, closure.left.chainage) == (1, pytest.approx(12.0))
+    assert (closure.right.set_up, closure.right.chainage) == (3, pytest.approx(24.0))
+    assert closure.remaining == (2, 4)

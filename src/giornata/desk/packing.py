@@ -35,6 +35,7 @@ _DRAWN = (
     ("setting-out.pdf", documents.setting_out_sheet),
     ("reference-sheets.pdf", documents.reference_sheets),
     ("set-up-cards.pdf", documents.set_up_cards),
+    ("closing-forms.pdf", documents.closing_forms),
 )
 _MAKERS = ("typst", "skia-python", "pillow", "xlsxwriter", "shapely", "numpy")
 

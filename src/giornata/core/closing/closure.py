@@ -146,7 +146,8 @@ class Closure:
     meetings : tuple of Meeting
         Of neighbouring set-ups that are squared or still to come, from left to right.
     left, right : Front or None
-        The two fronts; None where nothing is drawn from that end.
+        The front from the left end, and the one that it is to meet; None where nothing is drawn
+        there.
     apart, apart_known_to : float or None
         By how much more the right front is off to the right than the left one, and 95 % of how
         well that is known; None where one is missing. [m]
@@ -184,6 +185,9 @@ class Closure:
         return tuple(sorted(known - set(self.readings.drawn)))
 
 
+_Edge = tuple[int, SeamPlace]
+
+
 def closed(readings: Readings) -> Closure | None:
     """Everything adjusted, wrong readings set aside, and how both ends meet; None for no marks.
 
@@ -207,8 +211,9 @@ def closed(readings: Readings) -> Closure | None:
     if joint.freedom and joint.chance < _BELIEVED:
         widened = math.sqrt(joint.misfit / joint.freedom)
     whole = _with_foreseen(readings, found)
-    left, right = (_front(readings, joint, widened, at_left=side) for side in (True, False))
-    apart, known_to = _apart(readings, joint, left, right, widened)
+    edges = _edges(readings)
+    left, right = (_front(one, readings, joint, widened) for one in edges)
+    apart, known_to = _apart(edges, joint, left, right, widened)
     return Closure(
         readings=readings,
         sifted=found,
@@ -273,30 +278,34 @@ def _meetings(
     return tuple(made)
 
 
-def _run(readings: Readings, *, at_left: bool) -> list[SeamPlace]:
-    """Seams that the drawing has come to from one end; the last is where it stands."""
-    lefts, rights = {s.left for s in readings.seams}, {s.right for s in readings.seams}
-    ends = (lefts - rights) if at_left else (rights - lefts)
-    passed: list[SeamPlace] = []
-    for end in sorted(ends):
-        run: list[SeamPlace] = []
-        at = end
-        while at in readings.drawn:
-            seam = next((s for s in readings.seams if (s.left if at_left else s.right) == at), None)
-            if seam is None:
-                break
-            run.append(seam)
-            if seam.closes:
-                break
-            at = seam.right if at_left else seam.left
-        if run:
-            passed.append(run[-1])
-    return passed
+def _edges(readings: Readings) -> tuple[list[_Edge], list[_Edge]]:
+    """Set-ups with the seam up to which the drawing has come: from the left end, and beyond it.
+
+    What is drawn beyond a stretch that is not, from the right end or in the middle, is met at its
+    left edge. The closing seam parts what is drawn on either side of it.
+    """
+    after = {seam.left: seam for seam in readings.seams}
+    before = {seam.right: seam for seam in readings.seams}
+    drawn = readings.drawn
+    lefts: list[_Edge] = []
+    rights: list[_Edge] = []
+    for first in sorted(drawn):
+        seam = before.get(first)
+        if seam is not None and not seam.closes and seam.left in drawn:
+            continue
+        if seam is not None:
+            rights.append((first, seam))
+            continue
+        last = first
+        while last in after and not after[last].closes and after[last].right in drawn:
+            last = after[last].right
+        if last in after:
+            lefts.append((last, after[last]))
+    return lefts, sorted(rights, key=lambda one: float(one[1].places[:, 0].mean()))
 
 
-def _front(readings: Readings, joint: Joint, widened: float, *, at_left: bool) -> Front | None:
-    for seam in _run(readings, at_left=at_left):
-        number = seam.left if at_left else seam.right
+def _front(edges: list[_Edge], readings: Readings, joint: Joint, widened: float) -> Front | None:
+    for number, seam in edges:
         if number not in joint.maps:
             continue
         off = (fallen(joint, number, readings.drawn[number], seam.places) - seam.places).mean(
@@ -316,16 +325,17 @@ def _front(readings: Readings, joint: Joint, widened: float, *, at_left: bool) -
 
 
 def _apart(
-    readings: Readings, joint: Joint, left: Front | None, right: Front | None, widened: float
+    edges: tuple[list[_Edge], list[_Edge]],
+    joint: Joint,
+    left: Front | None,
+    right: Front | None,
+    widened: float,
 ) -> tuple[float | None, float | None]:
     if left is None or right is None:
         return None, None
     ends = []
-    for front, at_left in ((left, True), (right, False)):
-        seam = next(
-            one for one in _run(readings, at_left=at_left)
-            if (one.left if at_left else one.right) == front.set_up
-        )  # fmt: skip
+    for front, known in zip((left, right), edges, strict=True):
+        seam = next(seam for number, seam in known if number == front.set_up)
         ends.append(joint.light_moves(front.set_up, seam.places).mean(axis=0)[0])
     moves = ends[1] - ends[0]
     sigma = math.sqrt(max(float(moves @ joint.covariance @ moves), 0.0))

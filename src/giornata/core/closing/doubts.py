@@ -87,7 +87,7 @@ class Doubt:
 def _rows_of(joint: Joint) -> dict[Source, list[int]]:
     found: dict[Source, list[int]] = {}
     for row, source in enumerate(joint.sources):
-        if source.kind != SourceKind.BELIEVED:
+        if source.kind not in (SourceKind.BELIEVED, SourceKind.NEAR):
             found.setdefault(source, []).append(row)
     return found
 

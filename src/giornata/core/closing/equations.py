@@ -29,6 +29,7 @@ class SourceKind:
     SET = "set"
     MEASURED = "measured"
     BELIEVED = "believed"
+    NEAR = "near"
 
 
 class Source(NamedTuple):

@@ -8,7 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.stats import chi2
 
-from giornata.core.closing.equations import Equations, InSpace, Source, Standing, System
+from giornata.core.closing.equations import (
+    Equations,
+    InSpace,
+    Source,
+    SourceKind,
+    Standing,
+    System,
+)
 from giornata.core.closing.observed import Measure, PictureSeen, PlacedMark
 from giornata.core.foundation import Floats
 from giornata.core.geometry import SparseSquares, open_unknowns, sparse_least_squares
@@ -19,6 +26,8 @@ __all__ = ["Joint", "joined"]
 _SETTLED = 1e-7  # m: steps of marks smaller than this change nothing that is written down
 _MOST_STEPS = 30
 _HALVED = 8
+# A mark that was set wrong is somewhere near all the same: so many times its stated deviation.
+_SOMEWHERE = 250.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -37,6 +46,8 @@ class Joint:
         Of the unknowns. [unit²]
     sources : tuple of Source
         Where each of its equations comes from.
+    freedom : int
+        Readings beyond those needed. [-]
     settled : bool
         Whether the steps came to rest.
     open_marks : tuple of str
@@ -50,14 +61,10 @@ class Joint:
     fit: SparseSquares
     covariance: Floats
     sources: tuple[Source, ...]
+    freedom: int
     settled: bool
     open_marks: tuple[str, ...]
     open_set_ups: tuple[int, ...]
-
-    @property
-    def freedom(self) -> int:
-        """Readings beyond those needed. [-]"""
-        return self.fit.freedom
 
     @property
     def misfit(self) -> float:
@@ -140,7 +147,7 @@ def joined(
     in_space : callable or None
         None: the wall is flat.
     without : sequence of Source
-        Readings that are set aside.
+        Readings that are set aside. Of a mark as it was set it is still believed that it is near.
 
     Notes
     -----
@@ -195,14 +202,20 @@ def _left_open(equations: Equations, aside: set[Source]) -> tuple[bool, ...]:
 
 
 def _without(system: System, aside: set[Source]) -> System:
+    """The equations without readings that are set aside; a mark set wrong still stands near."""
     if not aside:
         return system
-    keep = np.array([source not in aside for source in system.sources])
+    near = np.array([s in aside and s.kind == SourceKind.SET for s in system.sources])
+    keep = near | np.array([source not in aside for source in system.sources])
+    sources = [
+        source._replace(kind=SourceKind.NEAR) if is_near else source
+        for source, is_near in zip(system.sources, near.tolist(), strict=True)
+    ]
     return System(
         design=system.design[keep],
         missed=system.missed[keep],
-        sigma=system.sigma[keep],
-        sources=tuple(source for source in system.sources if source not in aside),
+        sigma=np.where(near, _SOMEWHERE * system.sigma, system.sigma)[keep],
+        sources=tuple(source for source, kept in zip(sources, keep, strict=True) if kept),
     )
 
 
@@ -223,12 +236,17 @@ def _settled(
             break
     if fit is None:
         return None
+    covariance = fit.covariance()
+    near = [row for row, one in enumerate(system.sources) if one.kind == SourceKind.NEAR]
+    # What merely says that a mark is near checks nothing where others say where it is.
+    idle = float(np.trace(fit.left_in(near, covariance))) if near else 0.0
     return Joint(
         equations=equations,
         standing=standing,
         fit=fit,
-        covariance=fit.covariance(),
+        covariance=covariance,
         sources=system.sources,
+        freedom=fit.freedom - round(idle),
         settled=settled,
         open_marks=tuple(open_marks),
         open_set_ups=tuple(open_set_ups),

@@ -1,5 +1,6 @@
 """Documents: what each page, sheet and card says, as records."""
 
+from giornata.core.documents.closing_forms import closing_forms
 from giornata.core.documents.closing_report import closing_report
 from giornata.core.documents.drawing import (
     Area,
@@ -107,6 +108,7 @@ __all__ = [
     "area_place_table",
     "bend_table",
     "bill_table",
+    "closing_forms",
     "closing_report",
     "edge_table",
     "elevation",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from giornata.core.closing import Closure, Meeting, TakenUp, doubt_named
-from giornata.core.documents.display import bare, headed
+from giornata.core.documents.display import bare, headed, small_text
 from giornata.core.documents.scales import card_paper
 from giornata.core.documents.title_block import heading
 from giornata.core.documents.written import Section, TextTable, WrittenPaper
@@ -68,8 +68,8 @@ def closing_report(
             ("Tape", (f"reads {'short' if per_metre >= 0 else 'long'} by {abs(per_metre):.2f} mm "
                      f"in a metre, known to {1960 * joint.scale_sigma:.2f}")),
             ("Both ends", _ends(closure, system)),
-            ("Hung on one another", (f"the far end would be out by about {_mm(chained, system)}, "
-                                    "by common practice's own errors")),
+            ("Hung on one another", (f"far end out by about {small_text(chained, system)}, by "
+                                    "common practice's own errors")),
         ),
         warning="",
         paper=card_paper(system),
@@ -85,19 +85,12 @@ def closing_report(
     )  # fmt: skip
 
 
-def _mm(value: float | None, system: System) -> str:
-    """A small length, with its unit."""
-    if value is None:
-        return "-"
-    return f"{value / 0.0254:.2f} in" if system is System.US else f"{1000 * value:.1f} mm"
-
-
 def _small(name: str, system: System) -> str:
     return f"{name}, {'in' if system is System.US else 'mm'}"
 
 
 def _bare_small(value: float | None, system: System) -> str:
-    return _mm(value, system).removesuffix(" mm").removesuffix(" in")
+    return small_text(value, system).removesuffix(" mm").removesuffix(" in")
 
 
 def _counts(closure: Closure) -> str:
@@ -116,9 +109,9 @@ def _ends(closure: Closure, system: System) -> str:
 def _end(one: Meeting, system: System) -> str:
     where = f"at {bare(one.chainage, system)}{'' if system is System.US else ' m'}"
     if one.worst is not None:
-        found, known = _mm(one.worst, system), _mm(one.known_to, system)
+        found, known = small_text(one.worst, system), small_text(one.known_to, system)
         return f"miss each other {where} by {found} at worst, known to {known}"
-    return f"are expected to meet {where} within {_mm(one.expected, system)}"
+    return f"are expected to meet {where} within {small_text(one.expected, system)}"
 
 
 def _wrong(closure: Closure, findings: Sequence[Finding], system: System) -> Section:
@@ -141,7 +134,7 @@ def _wrong(closure: Closure, findings: Sequence[Finding], system: System) -> Sec
 
 
 def _off(kind: str, size: float, system: System) -> str:
-    return f"{size:.1f} px" if kind == "seen" else _mm(size, system)
+    return f"{size:.1f} px" if kind == "seen" else small_text(size, system)
 
 
 def _seams(closure: Closure, limit: float, system: System) -> TextTable:
@@ -166,7 +159,7 @@ def _seams(closure: Closure, limit: float, system: System) -> TextTable:
         heads=(
             "Set-ups", headed("At", system), _small("Within, 95 of 100", system),
             _small("Right one to the right", system), _small("Up", system),
-            _small("Worst", system), f"{_mm(limit, system)} allowed",
+            _small("Worst", system), f"{small_text(limit, system)} allowed",
         ),
         rows=tuple(rows),
         right=(1, 2, 3, 4, 5),
@@ -186,6 +179,9 @@ def _moves(taken: TakenUp | None, system: System) -> tuple[Section, ...]:
         for one in taken.fit.moves
         if not one.anchored and one.start >= left and one.end <= right
     )
+    if not rows:
+        words = ("No shape stands whole between the fronts; the ground alone gives.",)
+        return (Section(title=title, words=words),)
     words = (
         (
             "Between the fronts shapes move along the wall, each whole, and empty ground gives. "
@@ -197,7 +193,7 @@ def _moves(taken: TakenUp | None, system: System) -> tuple[Section, ...]:
         rows=rows,
         right=(0, 1, 2),
     )
-    return (Section(title=title, words=words, tables=(table,) if rows else ()),)
+    return (Section(title=title, words=words, tables=(table,)),)
 
 
 def _marks(closure: Closure, system: System) -> TextTable:
@@ -232,7 +228,9 @@ def _blind(closure: Closure, system: System) -> TextTable:
         rows=tuple(
             (
                 doubt_named(one),
-                "nothing checks it" if one.detectable is None else _mm(one.detectable, system),
+                "nothing checks it"
+                if one.detectable is None
+                else small_text(one.detectable, system),
             )
             for one in least[:12]
         ),

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 
-from giornata.core.foundation import Figure, System, shown, shown_figure, shown_place
+from giornata.core.foundation import INCH, Figure, System, shown, shown_figure, shown_place
 
 __all__ = [
-    "bare", "direction", "edge_text", "figure_text", "headed", "size_text", "unit_note",
+    "bare", "direction", "edge_text", "figure_text", "headed", "size_text", "small_text",
+    "unit_note",
 ]  # fmt: skip
 
 _WINDS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
@@ -60,6 +61,26 @@ def edge_text(figure: Figure, system: System) -> str:
     if system is System.METRIC and value < 1.0:
         return "0 m" if value < 0.5 else "1 m"
     return shown(value, "m", system, digits=0)
+
+
+def small_text(value: float | None, system: System, *, digits: int = 1) -> str:
+    """A miss or an error, in millimetres or hundredths of an inch; "-" for none.
+
+    Parameters
+    ----------
+    value : float or None
+        [m]
+    digits : int
+        Behind the point of millimetres. [-]
+
+    Examples
+    --------
+    >>> small_text(0.0127, System.METRIC), small_text(0.0127, System.US)
+    ('12.7 mm', '0.50 in')
+    """
+    if value is None:
+        return "-"
+    return f"{value / INCH:.2f} in" if system is System.US else f"{1000 * value:.{digits}f} mm"
 
 
 def unit_note(system: System) -> str:
