@@ -258,6 +258,8 @@ def set_ups_grids(sheet: Sheet) -> tuple[Grid, Grid]:
                     for figure in plan.figures
                 ),
                 ("Nights by the clock", f"{option}.nights.duration"),
+                ("Energy of the longest night", "power.energy"),
+                ("Batteries last", "power.battery_time"),
             )
         ),
         none="No set-up can be planned; the findings say why.",

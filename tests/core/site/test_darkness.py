@@ -164,6 +164,15 @@ def test_a_short_night_and_a_bright_moon_are_findings() -> None:
     assert codes == ["site.short_darkness", "site.moonlight"]
 
 
+def test_short_nights_are_one_finding() -> None:
+    place = site.NightPlace(latitude=EDINBURGH[0], longitude=EDINBURGH[1], zone=LONDON, limit=1.0)
+    nights = [place.night(date(2027, 6, day)) for day in (10, 21, 30)]
+    (found,) = site.darkness_findings(place, nights, 8 * 3600)
+    assert found.code == "site.short_darkness"
+    assert found.subject == "3 nights, 10 June 2027 to 30 June 2027"
+    assert "on the shortest, 21 June 2027" in found.message
+
+
 def test_the_moon_rises_and_sets_when_a_reference_library_says() -> None:
     # PyEphem 4.2.1 (moon_ephem.csv): next rise and set after a moment, with 34' of refraction.
     lines = (REFERENCE / "moon_ephem.csv").read_text(encoding="utf-8").splitlines()

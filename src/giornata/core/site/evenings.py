@@ -118,16 +118,14 @@ def darkness_findings(
     hours : float
         Working time planned for a night; above 0. [s]
     """
-    found: list[Finding] = []
-    for night in nights:
-        if not night.dark:
-            found.append(_never_dark(place, night))
-            continue
-        if night.length < hours - 60:
-            found.append(_short(place, night, hours))
-        if night.moonlight > _BRIGHT_MOON * night.limit:
-            found.append(_moon(night))
-    return tuple(found)
+    dark = [night for night in nights if night.dark]
+    short = [night for night in dark if night.length < hours - 60]
+    moonlit = [night for night in dark if night.moonlight > _BRIGHT_MOON * night.limit]
+    return (
+        *(_never_dark(place, night) for night in nights if not night.dark),
+        *((_short(place, short, hours),) if short else ()),
+        *((_moon(moonlit),) if moonlit else ()),
+    )
 
 
 def _never_dark(place: NightPlace, night: Night) -> Finding:
@@ -152,34 +150,40 @@ def _never_dark(place: NightPlace, night: Night) -> Finding:
     )
 
 
-def _short(place: NightPlace, night: Night, hours: float) -> Finding:
-    span = night.longest
+def _short(place: NightPlace, nights: Sequence[Night], hours: float) -> Finding:
+    shortest = min(nights, key=lambda night: night.length)
+    span = shortest.longest
     assert span is not None
     start, end = (clock_time(one, place.zone) for one in span)
+    which = "" if len(nights) == 1 else f" on the shortest, {shown_day(shortest.evening)}"
     return Finding(
         code="site.short_darkness",
         severity=Severity.WARN,
-        subject=_subject(night),
-        message=f"Dark enough from {start} to {end}, {night.length / 3600:.1f} h; "
+        subject=_subject(*nights),
+        message=f"Dark enough from {start} to {end}{which}, {shortest.length / 3600:.1f} h; "
         f"{hours / 3600:.1f} h were planned.",
         remedy="The plan takes the shorter. Be set up before dark, take an earlier or later "
         "season, or a brighter, smaller image that can begin sooner.",
     )
 
 
-def _moon(night: Night) -> Finding:
+def _moon(nights: Sequence[Night]) -> Finding:
+    worst = max(nights, key=lambda night: night.moonlight)
     return Finding(
         code="site.moonlight",
         severity=Severity.NOTE,
-        subject=_subject(night),
-        message=f"The moon, {100 * night.moon_lit:.0f} % lit, gives the wall up to "
-        f"{night.moonlight:.2g} lx of the {night.limit:.2g} lx there may be.",
+        subject=_subject(*nights),
+        message=f"The moon, {100 * worst.moon_lit:.0f} % lit, gives the wall up to "
+        f"{worst.moonlight:.2g} lx of the {worst.limit:.2g} lx there may be.",
         remedy="Begin where the wall is in shade, or take a night nearer to new moon.",
     )
 
 
-def _subject(night: Night) -> str:
-    return f"night of {shown_day(night.evening)}"
+def _subject(*nights: Night) -> str:
+    first, last = nights[0].evening, nights[-1].evening
+    if first == last:
+        return f"night of {shown_day(first)}"
+    return f"{len(nights)} nights, {shown_day(first)} to {shown_day(last)}"
 
 
 def clock_time(at: datetime, zone: tzinfo) -> str:
