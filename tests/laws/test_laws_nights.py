@@ -74,7 +74,7 @@ def test_every_set_up_is_worked_once_and_no_night_is_overfull(edges, hours, chan
     chance.shuffle(order)
     terms = works.NightTerms(hours=hours * 3600)
     figures = [given_figure("edge", one, "m", source="made") for one in edges]
-    plan, _ = works.night_plan(figures, terms, order=order)
+    plan, _ = works.night_plan(figures, terms, runs=[order])
     assert [number for group in plan.nights for number in group] == order
     for one in plan.planned:
         assert one.used <= one.limit + 1e-6 or len(one.set_ups) == 1

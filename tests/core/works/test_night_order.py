@@ -86,16 +86,16 @@ def test_c1_work_runs_from_both_ends() -> None:
     assert place is not None
     assert len(set_ups) == 14
     assert place.column == 7
-    assert works.order_from_ends(set_ups, place) == (
-        1, 2, 3, 4, 5, 6, 7, 14, 13, 12, 11, 10, 9, 8,
+    assert works.runs_from_ends(set_ups, place) == (
+        (1, 2, 3, 4, 5, 6, 7), (14, 13, 12, 11, 10, 9, 8),
     )  # fmt: skip
-    assert works.order_from_ends(set_ups, None) == tuple(range(1, 15))
+    assert works.runs_from_ends(set_ups, None) == (tuple(range(1, 15)),)
 
 
 def test_n52_what_is_left_when_dark_ends() -> None:
     # 14 set-ups of 0.533 h in the order from both ends; N52's night of 5.5 h holds 10, leaves 4.
     order = (1, 2, 3, 4, 5, 6, 7, 14, 13, 12, 11, 10, 9, 8)
-    plan, findings = works.night_plan(_edges(14), N52, order=order)
+    plan, findings = works.night_plan(_edges(14), N52, runs=[order])
     assert plan is not None
     assert plan.nights == (order[:10], order[10:])
     first, second = plan.planned
@@ -104,6 +104,22 @@ def test_n52_what_is_left_when_dark_ends() -> None:
     assert (second.left, second.left_time) == ((), 0.0)
     assert plan.since(second) == pytest.approx([k * 1920.0 for k in range(4)])
     assert findings == ()
+
+
+def test_n52_a_night_begins_at_the_end_that_saves_a_night() -> None:
+    # By hand, nights of 5 h; left run 2 and 4 h, right run 3 and 3 h. Left first: 2 | 4 | 3 | 3,
+    # four nights. Right first: 3 | 3 and, that run ended, 2 of the left one | 4: three.
+    terms = works.NightTerms(set_up=0.0, tracing=1 / HOUR, hours=5 * HOUR)
+    edges = [given("edge", hours, "m", source="made") for hours in (2.0, 4.0, 3.0, 3.0)]
+    plan, _ = works.night_plan(edges, terms, runs=[(1, 2), (3, 4)])
+    assert plan is not None
+    assert plan.nights == ((3,), (4, 1), (2,))
+    assert [len(one.left) for one in plan.planned] == [3, 1, 0]
+    # Where it saves nothing the left run comes first, and no night changes the end.
+    alike = [given("edge", 2.0, "m", source="made")] * 8
+    plan, _ = works.night_plan(alike, terms, runs=[(1, 2, 3, 4), (8, 7, 6, 5)])
+    assert plan is not None
+    assert plan.nights == ((1, 2), (3, 4), (8, 7), (6, 5))
 
 
 def _place(latitude: float, limit: float = 5.0) -> site.NightPlace:
@@ -168,7 +184,7 @@ def test_the_sky_an_image_stands() -> None:
 def test_n52_what_still_fits_before_light() -> None:
     # 0.533 h each; 1, 2 and 14 are done. 1.7 h hold three more of the order, not four (2.13 h).
     order = (1, 2, 3, 4, 5, 6, 7, 14, 13, 12, 11, 10, 9, 8)
-    plan, _ = works.night_plan(_edges(14), N52, order=order)
+    plan, _ = works.night_plan(_edges(14), N52, runs=[order])
     assert plan is not None
     fits, left = works.before_light(plan, {1, 2, 14}, 1.7 * HOUR)
     assert fits == (3, 4, 5)
@@ -195,7 +211,7 @@ def test_terms_and_orders_in_range() -> None:
     with pytest.raises(ValueError, match="one projects is above 0"):
         works.NightTerms(usable_from=0.0)
     with pytest.raises(ValueError, match="each set-up once"):
-        works.night_plan(_edges(3), N52, order=(1, 2, 2))
+        works.night_plan(_edges(3), N52, runs=[(1, 2), (2,)])
     assert (
         works.PlannedNight(
             set_ups=(1,), limit=1.0, used=1.0, left=(), left_time=0.0, night=None

@@ -56,16 +56,16 @@ def night_hours(
     """Nights of the set-ups."""
     set_ups = plan[0].set_ups
     closing = works.closing_place(placed.coverage, seams[0])
-    order = works.order_from_ends(set_ups, closing)
+    runs = works.runs_from_ends(set_ups, closing)
     if transfer.stretches:
-        order = tuple(one for one in order if float(traced[one - 1]) > _NOTHING)
+        runs = tuple(tuple(one for one in run if float(traced[one - 1]) > _NOTHING) for run in runs)
     where = place_of_nights(site, nights, plan[0])
     dated = nights.first is not None or bool(nights.dates)
     made, findings = works.night_plan(
         traced,
         nights,
         people=labour.people,
-        order=order,
+        runs=runs,
         closing=closing,
         evenings=() if where is None else places.evenings(where, nights.first, nights.dates),
     )

@@ -62,7 +62,7 @@ from giornata.core.works.night_order import (
     LEAST_SKY,
     ClosingPlace,
     closing_place,
-    order_from_ends,
+    runs_from_ends,
     sky_limit,
 )
 from giornata.core.works.nights import (
@@ -297,7 +297,6 @@ __all__ = [
     "lost_days",
     "night_plan",
     "no_projection",
-    "order_from_ends",
     "paint_line",
     "paint_order",
     "paint_volume",
@@ -314,6 +313,7 @@ __all__ = [
     "preparation",
     "rate_findings",
     "running_time",
+    "runs_from_ends",
     "set_up_time",
     "sheet_places",
     "sheet_test_count",

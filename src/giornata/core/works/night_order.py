@@ -13,7 +13,7 @@ from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection import Seam, SetUp
 
 __all__ = [
-    "CLOSING_STRIP", "LEAST_SKY", "ClosingPlace", "closing_place", "order_from_ends", "sky_limit",
+    "CLOSING_STRIP", "LEAST_SKY", "ClosingPlace", "closing_place", "runs_from_ends", "sky_limit",
 ]  # fmt: skip
 
 CLOSING_STRIP = Assumption(
@@ -104,8 +104,10 @@ def _place(edges: np.ndarray, tree: shapely.STRtree, seam: Seam) -> ClosingPlace
     )  # fmt: skip
 
 
-def order_from_ends(set_ups: Sequence[SetUp], closing: ClosingPlace | None) -> tuple[int, ...]:
-    """Numbers of the set-ups in order of work: left end to the gap, then right end to the gap. [-]
+def runs_from_ends(
+    set_ups: Sequence[SetUp], closing: ClosingPlace | None
+) -> tuple[tuple[int, ...], ...]:
+    """Numbers of the set-ups in two runs, from the left end and from the right end to the gap. [-]
 
     Parameters
     ----------
@@ -122,13 +124,13 @@ def order_from_ends(set_ups: Sequence[SetUp], closing: ClosingPlace | None) -> t
     """
     by_column = sorted(set_ups, key=lambda one: (one.column, one.row))
     if closing is None:
-        return tuple(one.number for one in by_column)
+        return (tuple(one.number for one in by_column),)
     left = [one for one in by_column if one.column <= closing.column]
     right = sorted(
         (one for one in by_column if one.column > closing.column),
         key=lambda one: (-one.column, one.row),
     )
-    return tuple(one.number for one in (*left, *right))
+    return tuple(one.number for one in left), tuple(one.number for one in right)
 
 
 def sky_limit(set_ups: Sequence[SetUp], decided: float | None) -> Figure:

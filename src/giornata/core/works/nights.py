@@ -138,6 +138,17 @@ class NightPlan:
         return tuple(accumulate(times[:-1], initial=0.0))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Way:
+    """One way to spend the first nights; ``run`` is where the last of them ended."""
+
+    groups: tuple[tuple[int, ...], ...] = ()
+    limits: tuple[float, ...] = ()
+    nights: tuple[Night | None, ...] = ()
+    changes: int = 0
+    run: int | None = None
+
+
 def set_up_time(edge: float, set_up: float, tracing: float) -> float:
     """Time of one set-up: moving and aiming, then tracing its edge. [s]
 
@@ -165,7 +176,7 @@ def night_plan(
     terms: NightTerms,
     *,
     people: int = 2,
-    order: Sequence[int] | None = None,
+    runs: Sequence[Sequence[int]] | None = None,
     closing: ClosingPlace | None = None,
     evenings: Iterable[Night] = (),
 ) -> tuple[NightPlan | None, tuple[Finding, ...]]:
@@ -179,30 +190,34 @@ def night_plan(
         Times and speed.
     people : int
         On the night shift, at least 1. [-]
-    order : sequence of int, optional
-        Numbers in order of work; those left out are not projected. As they are numbered where
-        no order is given. [-]
+    runs : sequence of sequence of int, optional
+        Numbers in order of work, in one run or in two that end at one place; those left out are
+        not projected. One run as they are numbered where none is given. [-]
     closing : ClosingPlace or None
-        Where the drawing closes in that order.
+        Where the runs meet.
     evenings : iterable of Night
         Nights in order with their darkness; the working time decided where there are none.
 
     Raises
     ------
     ValueError
-        If nobody works, or the order names a set-up twice or one that there is not.
+        If nobody works, or the runs name a set-up twice or one that there is not.
 
     Notes
     -----
     A set-up is not left standing over a day, so it is begun only if it fits into the night. One
     that is longer than a night has a night of its own, with a finding. A night with less than
-    half the darkness that the next set-up takes is passed over.
+    half the darkness that the shortest set-up takes is passed over. With two runs each night
+    begins at the end that leads to the fewest nights, among those with the fewest changes of end;
+    it goes over to the other run only where its own has ended.
     """
     if people < 1:
         raise ValueError("people are 1 or more")
-    sequence = tuple(range(1, len(edges) + 1)) if order is None else tuple(order)
-    if len(set(sequence)) < len(sequence) or not set(sequence) <= set(range(1, len(edges) + 1)):
-        raise ValueError("the order names each set-up once")
+    every = range(1, len(edges) + 1)
+    asked = (tuple(every),) if runs is None else tuple(tuple(run) for run in runs)
+    sequence = [number for run in asked for number in run]
+    if len(set(sequence)) < len(sequence) or not set(sequence) <= set(every):
+        raise ValueError("the runs name each set-up once")
     if not sequence:
         return None, ()
     set_up = decided("nights.set_up", terms.set_up, SET_UP)
@@ -220,7 +235,7 @@ def night_plan(
         for number, edge in enumerate(edges, start=1)
     )
     planned, passed_over, dated = _planned(
-        sequence, tuple(map(float, each)), float(limit), iter(evenings)
+        asked, tuple(map(float, each)), float(limit), iter(evenings)
     )
     worked = tuple(each[number - 1] for number in sorted(sequence))
     duration = derived(
@@ -275,38 +290,80 @@ def before_light(
 
 
 def _planned(
-    sequence: Sequence[int], times: Sequence[float], hours: float, evenings: Iterator[Night]
+    runs: Sequence[Sequence[int]],
+    times: Sequence[float],
+    hours: float,
+    evenings: Iterator[Night],
 ) -> tuple[tuple[PlannedNight, ...], tuple[Night, ...], bool]:
     """The nights, those passed over, and whether dates were given."""
-    planned: list[PlannedNight] = []
+    least = min(min(times[number - 1] for run in runs for number in run), hours) / 2
     passed: list[Night] = []
     dated, waited = False, 0
-    left = list(sequence)
-    while left:
+    ways: dict[tuple[int, ...], _Way] = {(0,) * len(runs): _Way()}
+    ended = tuple(map(len, runs))
+    while ended not in ways:
         night = next(evenings, None) if waited < _WAITED else None
         dated = dated or night is not None
         limit = hours if night is None else min(hours, night.length)
-        if night is not None and limit < min(times[left[0] - 1], hours) / 2:
+        if night is not None and limit < least:
             passed.append(night)
             waited += 1
             continue
         waited = min(waited, _WAITED) if night is None else 0
-        group, used = [left.pop(0)], 0.0
-        used = times[group[0] - 1]
-        while left and used + times[left[0] - 1] <= limit + 1e-6:
-            group.append(left.pop(0))
-            used += times[group[-1] - 1]
+        ways = _one_night_on(ways, runs, times, limit, night)
+    done = ways[ended]
+    every = [number for group in done.groups for number in group]
+    planned = []
+    for group, limit, night in zip(done.groups, done.limits, done.nights, strict=True):
+        every = every[len(group) :]
         planned.append(
             PlannedNight(
-                set_ups=tuple(group),
+                set_ups=group,
                 limit=limit,
-                used=used,
-                left=tuple(left),
-                left_time=sum(times[number - 1] for number in left),
+                used=sum(times[number - 1] for number in group),
+                left=tuple(every),
+                left_time=sum(times[number - 1] for number in every),
                 night=night,
             )
         )
     return tuple(planned), tuple(passed), dated
+
+
+def _one_night_on(
+    ways: dict[tuple[int, ...], _Way],
+    runs: Sequence[Sequence[int]],
+    times: Sequence[float],
+    limit: float,
+    night: Night | None,
+) -> dict[tuple[int, ...], _Way]:
+    """How far along the runs one can be a night later, each with the fewest changes of end."""
+    reached: dict[tuple[int, ...], _Way] = {}
+    for state, way in ways.items():
+        for first in range(len(runs)):
+            if state[first] == len(runs[first]):
+                continue
+            at, group, used = list(state), list[int](), 0.0
+            for run in (first, *(other for other in range(len(runs)) if other != first)):
+                while at[run] < len(runs[run]):
+                    number = runs[run][at[run]]
+                    if group and used + times[number - 1] > limit + 1e-6:
+                        break
+                    group.append(number)
+                    used += times[number - 1]
+                    at[run] += 1
+                if at[run] < len(runs[run]):
+                    break
+            changes = way.changes + (way.run is not None and first != way.run)
+            known = reached.get(tuple(at))
+            if known is None or changes < known.changes:
+                reached[tuple(at)] = _Way(
+                    groups=(*way.groups, tuple(group)),
+                    limits=(*way.limits, limit),
+                    nights=(*way.nights, night),
+                    changes=changes,
+                    run=run,
+                )
+    return reached
 
 
 def _findings(plan: NightPlan, dated: bool) -> tuple[Finding, ...]:
