@@ -12,7 +12,7 @@ from __future__ import annotations
 import sys
 import time
 
-from made_projection import BY_HAND, BY_PHOTO, USUAL, Outcome, trials
+from made_projection import BY_HAND, BY_PHOTO, USUAL, Outcome, taped_trials, trials
 
 MM = 1000.0
 WORLDS = (
@@ -45,6 +45,7 @@ def main() -> None:
     line("flat, projector unknown", trials("flat", count, 11, USUAL, known=False))
     line("flat, 2 mm and 1 px by hand", trials("flat", count, 7, BY_HAND))
     line("flat, 2 mm and 0.3 px by photo", trials("flat", count, 7, BY_PHOTO))
+    line("flat, 2 mm, misses by a tape", taped_trials(count, 7))
     print("\none mark off by 50 mm                     named right   wrong   none")
     for noise, words in ((BY_HAND, "2 mm, 1 px"), (USUAL, "3 mm, 1.5 px")):
         for known in (True, False):

@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 
 from giornata.core import projection
-from giornata.core.foundation import Floats, readonly
+from giornata.core.foundation import Floats, affine_applied, readonly
 from giornata.core.geometry import Coverage
 from giornata.core.projection import (
     FACING,
@@ -213,6 +213,43 @@ def trials(
         out.chances.append(made.fit.chance)
         name = None if made.bad is None else made.bad.named
         out.named["right" if name == slipped else "wrong" if name else "none"] += 1
+        miss, inside = errors(pose, made.fit)
+        out.missed.append(miss)
+        out.held.append(inside)
+    return out
+
+
+def taped_trials(count: int, seed: int, *, mark: float = 2 * MM) -> Outcome:
+    """Pictures squared on how far the planned picture's crosses fell, read with a tape.
+
+    Truth falls as the turned projector throws it; a cross's middle is seen to half a pixel and the
+    tape read to a millimetre, as `projection.marks_from_crosses` believes.
+    """
+    rng = np.random.default_rng(seed)
+    frame = projection.frame_from_wall(PLANNED)
+    nominal = wall_from_px(NOMINAL, picture_grid(4, 3, inset=0.04))
+    crosses = affine_applied(frame, nominal)
+    out = Outcome()
+    for _ in range(count):
+        pose = made_pose(rng)
+        real = nominal + rng.normal(0, mark, nominal.shape)
+        reading = math.hypot(1 * MM, 0.5 * PLANNED.pitch)
+        missed = wall_from_px(pose, crosses) - real + rng.normal(0, reading, nominal.shape)
+        fell = [
+            projection.CrossFell(
+                name=f"M{number:02d}", chainage=x, level=y, x_px=u, y_px=v, right=right, up=up
+            )
+            for number, ((x, y), (u, v), (right, up)) in enumerate(
+                zip(nominal.tolist(), crosses.tolist(), missed.tolist(), strict=True)
+            )
+        ]
+        marks = projection.marks_from_crosses(fell, WallShape().pose(PLANNED), mark_sigma=mark)
+        made = squared(marks)
+        assert made.fit is not None
+        out.kinds[str(made.kind)] += 1
+        out.chances.append(made.fit.chance)
+        named = made.bad is not None and made.bad.named is not None
+        out.named["wrong" if named else "none"] += 1
         miss, inside = errors(pose, made.fit)
         out.missed.append(miss)
         out.held.append(inside)

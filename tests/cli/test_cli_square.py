@@ -170,7 +170,9 @@ def test_the_page_says_errors_in_millimetres_and_what_drifted(say, block, opened
     assert "flat wall" in said.out
     assert "off, at worst" in said.out
     assert "[projection.square_unchecked]" in said.out
-    assert max(map(len, said.out.splitlines())) <= 80
+    for more in ([], ["--units", "us"], ["--history"]):
+        lines = say("square", "2", block, *more).out.splitlines()
+        assert max(len(line.rstrip()) for line in lines) <= 80
     with SiteLog(block / "site.sqlite") as log:
         for line, traced in (("7", True), ("8", True), ("8", False)):
             data = {"line": line, "traced": traced}

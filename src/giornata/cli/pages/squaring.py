@@ -83,13 +83,15 @@ def _verdict(results: JobResults, one: SetUp, made: Squared) -> Facts:
     worst = max((line.worst for line in made.lines), default=None)
     place = f"at {error.worst.chainage:.2f} m, level {error.worst.level:.2f} m"
     hand = () if made.by_hand is None else by_hand_words(made.by_hand)
-    share = f"{100 * fit.chance:.0f} % of right readings misfit as much"
+    share = f"of {fit.freedom} to be expected; {100 * fit.chance:.0f} % of right readings misfit so"
+    if fit.freedom <= 0:
+        share = "as many marks as it takes: nothing checks them"
     facts = (
         Fact(key="kind", name="squared as", value=str(made.kind)),
         Fact(key="marks", name="on marks", value=len(fit.marks), remark=f"of {len(made.marks)}"),
         Fact(key="bad_mark", name="bad mark", value=named),
         Fact(key="misfit", name="misfit", value=Measure(value=fit.misfit, unit="-", digits=1),
-             remark=f"of {fit.freedom} to be expected; {share}"),
+             remark=share),
         Fact(key="middle_mm", name="off, at half of it", value=_mm(error.middle),
              remark="or less, 95 times of 100"),
         Fact(key="most_mm", name="off, at 95 % of it", value=_mm(error.most),
