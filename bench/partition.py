@@ -117,6 +117,8 @@ def measured(count: int, vertices: int, *, beside_one_piece: bool) -> None:
 
 
 def main() -> None:
+    import giornata.desk.sharing  # noqa: F401, before any time is taken
+
     chosen = len(sys.argv) > 2
     print(
         f"{'shapes × vertices':15}{'noding':>8}{'wall':>8}{'proc.':>8}{'ratio':>8}"
