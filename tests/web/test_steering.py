@@ -176,10 +176,15 @@ def test_a_log_that_cannot_be_written_says_so(laptop, folder):
     assert str(folder) not in said["message"]
 
 
-def test_lines_to_trace_are_the_edges_of_the_set_ups_part(laptop):
+def test_lines_to_trace_are_the_edges_of_the_set_ups_part(laptop, worked_out):
     drawings = [laptop.get(f"/api/night/set-up?number={n}").json() for n in (1, 2)]
     keys = [line["key"] for drawing in drawings for line in drawing["lines"]]
     assert len(set(keys)) == len(keys) > 0  # no line is asked for twice
+    # All of them together are what the set-up has to trace: the figure of the works.
+    results = worked_out[1].app.state.watch.look().results
+    for drawing, figure in zip(drawings, results.design.traced, strict=False):
+        lengths = [float(line["key"].split(", ")[-1][:-2]) for line in drawing["lines"]]
+        assert sum(lengths) == pytest.approx(float(figure), abs=0.005 * len(lengths))
     for drawing in drawings:
         assert len(drawing["paint"]) == len(drawing["regions"]) > 0
         assert set(map(str, drawing["paint"])) <= set(drawing["fill"])

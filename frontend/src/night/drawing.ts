@@ -159,18 +159,21 @@ export class Picture {
         pen.arc(u, v, 3 * arm, 0, 2 * Math.PI);
         pen.stroke();
       }
-      this.#word(pen, map, name, [at[0] + 0.4 * this.of.arm, at[1] + 0.4 * this.of.arm]);
+      const gap = 0.4 * this.of.arm;
+      const right = at[0] + gap + 0.62 * this.of.letter * name.length < this.of.window[2];
+      this.#word(pen, map, name, [at[0] + (right ? gap : -gap), at[1] + gap], right);
     }
   }
 
   /** Letters that lie along the wall, however the projector lies. */
-  #word(pen: CanvasRenderingContext2D, map: WallMap, text: string, at: Point): void {
+  #word(pen: CanvasRenderingContext2D, map: WallMap, text: string, at: Point, right = true): void {
     const [u, v] = map.px(at[0], at[1]);
     const [u1, v1] = map.px(at[0] + 0.1, at[1]);
     pen.save();
     pen.translate(u, v);
     pen.rotate(Math.atan2(v1 - v, u1 - u));
     pen.font = `700 ${Math.max(this.of.letter / this.of.pitch, 14)}px "IBM Plex Sans", sans-serif`;
+    pen.textAlign = right ? "left" : "right";
     pen.lineJoin = "round";
     pen.lineWidth = Math.max(this.of.letter / this.of.pitch, 14) / 4;
     pen.strokeStyle = "#000000";

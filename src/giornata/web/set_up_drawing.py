@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -22,7 +23,7 @@ __all__ = ["SetUpDrawing", "line_keys", "set_up_drawing"]
 
 _BEYOND = 0.5  # of the picture's width and height: a picture may be dragged so far
 _STEPS = 100_000  # steps a metre
-_SHORTEST = 0.02  # m of a line that is worth a tick
+_BAND = 1.0  # m of wall whose lines between two paints are ticked together
 
 Steps = tuple[int, ...]
 
@@ -37,11 +38,11 @@ class DrawnMark:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LineToTrace:
-    """A line that a set-up draws, to be ticked."""
+    """Lines that a set-up draws between two paints within a metre of wall, to be ticked."""
 
-    key: str = said("Its paints and where it begins; the same as long as the design is.")
-    name: str = said("The paints on its two sides.")
-    length: str = said("In the job's units.")
+    key: str = said("Paints, metre and length; the same as long as the design is.")
+    name: str = said("The paints on their two sides.")
+    length: str = said("In the job's units, and in how many lines.")
     where: str = said("From which chainage to which.")
 
 
@@ -143,21 +144,25 @@ def line_keys(results: JobResults, number: int) -> frozenset[str]:
 def _to_trace(results: JobResults, one: SetUp, system: System) -> tuple[LineToTrace, ...]:
     names = {p.key: p.name for p in results.inputs.paints}
     found = []
-    for key, pair, line in _lines_of(results, one):
-        start, _, end, _ = line.bounds
+    for key, pair, lines in _lines_of(results, one):
+        start, _, end, _ = shapely.total_bounds(lines)
+        length = shown(float(shapely.length(lines).sum()), "m", system)
         found.append(
             LineToTrace(
                 key=key,
                 name=" | ".join(names[paint] for paint in pair),
-                length=shown(float(line.length), "m", system),
+                length=length if len(lines) == 1 else f"{length} in {len(lines)} lines",
                 where=f"{shown(start, 'm', system)} to {shown(end, 'm', system)}",
             )
         )
     return tuple(found)
 
 
-def _lines_of(results: JobResults, one: SetUp) -> list[tuple[str, tuple[str, str], Any]]:
-    """Key, paints and course of every connected line between two paints in the set-up's part."""
+def _lines_of(results: JobResults, one: SetUp) -> list[tuple[str, tuple[str, str], list[Any]]]:
+    """Key, paints and courses of the lines in the set-up's part, by paints and metre of wall.
+
+    A design of leaves has many hundred short lines in a set-up; nobody ticks them one by one.
+    """
     design = results.design
     coverage = design.placed.coverage
     every = results.set_ups.set_ups
@@ -171,14 +176,19 @@ def _lines_of(results: JobResults, one: SetUp) -> list[tuple[str, tuple[str, str
             continue
         inside = shapely.intersection(coverage.edges[index], cell)
         by_pair.setdefault((keys[left], keys[right]), []).append(inside)
-    found = []
+    bands: dict[tuple[int, tuple[str, str]], list[Any]] = {}
     for pair, parts in by_pair.items():
         merged = shapely.line_merge(shapely.union_all(_only_lines(parts)))
         for line in _only_lines([merged]):
-            if line.length >= _SHORTEST:
-                x, y = min(shapely.get_coordinates(line).tolist())
-                found.append((f"{pair[0]}|{pair[1]}|{x:.2f}|{y:.2f}", pair, line))
-    return sorted(found, key=lambda one: (one[2].bounds[0], one[0]))
+            bands.setdefault((math.floor(line.bounds[0] / _BAND), pair), []).append(line)
+    return [
+        (
+            f"{pair[0]} | {pair[1]}, {band} m, {float(shapely.length(lines).sum()):.2f} m",
+            pair,
+            lines,
+        )
+        for (band, pair), lines in sorted(bands.items(), key=lambda one: one[0])
+    ]
 
 
 def _only_lines(things: Iterable[Any]) -> list[Any]:
