@@ -141,6 +141,10 @@ def judged(path: Path, side: int = 1200, browser: Chromium | None = None) -> Ver
         if picture is None:
             return replace(verdict, outcome="refused")
         theirs, zoom = picture
+        # resvg rounds its canvas up to whole pixels; what lies in the rest is not on the canvas
+        high = int(reading.picture.height * zoom + WHOLE)
+        wide = int(reading.picture.width * zoom + WHOLE)
+        theirs = theirs[:high, :wide]
         ours = painted(reading.picture, theirs.shape[1], theirs.shape[0], zoom)
         area, place = errors(ours, theirs)
         verdict = replace(verdict, area_error=area, place_error=place)

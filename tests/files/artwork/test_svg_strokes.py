@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
+import shapely
 
 from giornata.files.artwork.svg import read_svg
 
@@ -203,3 +205,32 @@ def test_dashes_of_all_lines_are_counted_together(monkeypatch: pytest.MonkeyPatc
     assert reading.picture is not None
     assert len(reading.picture.shapes) == 2
     assert [finding.code for finding in reading.findings] == ["artwork.dashes"]
+
+
+def test_a_line_far_from_its_own_origin_keeps_its_bends() -> None:
+    # Stroked at single precision from the origin, this line (of a public-domain drawing) lost a
+    # fifth of its area. The truth is the curve, finely sampled, with GEOS's buffer around it.
+    corners = np.array(
+        [(240.062, 1060.35), (250.613, 1062.16), (252.674, 1060.24), (257.35, 1061.6),
+         (260.985, 1062.73), (253.597, 1061.29), (252.96, 1061.98),
+         (252.373, 1062.5), (261.111, 1065.23), (264.739, 1065.54)]
+    )  # fmt: skip
+    t = np.linspace(0, 1, 2_001)[:, None]
+    curve = np.concatenate(
+        [
+            (1 - t) ** 3 * p0 + 3 * (1 - t) ** 2 * t * p1 + 3 * (1 - t) * t**2 * p2 + t**3 * p3
+            for p0, p1, p2, p3 in (corners[k : k + 4] for k in (0, 3, 6))
+        ]
+    )
+    own = shapely.LineString(curve).buffer(4 / 6, quad_segs=64).area
+    path = f"M{corners[0][0]} {corners[0][1]}C" + " ".join(f"{x},{y}" for x, y in corners[1:])
+    source = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 600 842"><path fill="none"'
+        ' transform="matrix(7.0653,1.26042,-4.75455,8.092041,3409.29,-8642.51)" stroke="#000"'
+        ' stroke-width="1.3333333" stroke-linecap="round" stroke-linejoin="round"'
+        f' d="{path}"/></svg>'
+    )
+    reading = read_svg(source.encode(), "drawing.svg")
+    assert reading.picture is not None
+    stretch = 7.0653 * 8.092041 + 1.26042 * 4.75455
+    assert reading.picture.shapes[0].area.area == pytest.approx(own * stretch, rel=5e-4)

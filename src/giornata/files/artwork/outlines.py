@@ -95,9 +95,10 @@ def fill_rings(outline: Outline, matrix: Matrix, tolerance: float) -> list[Float
     return _flattened(verbs, outline.points(matrix), None, tolerance)
 
 
-def _skia_path(outline: Outline, scale: float) -> skia.Path:
+def _skia_path(outline: Outline, scale: float, middle: Floats) -> skia.Path:
     path = skia.Path()
-    numbers = [scale * value for value in outline.numbers]
+    places = np.array(outline.numbers, dtype=np.float64).reshape(-1, 2)
+    numbers = (scale * (places - middle)).ravel().tolist()
     at = 0
     for verb in outline.verbs:
         if verb == Verb.MOVE:
@@ -217,10 +218,14 @@ def stroke_rings(
                 [value * scale for value in stroke.dashes], stroke.phase * scale
             )
         )
+    # Kept from its own middle: far from the origin single precision would not hold its bends.
+    places = np.array(outline.numbers, dtype=np.float64).reshape(-1, 2)
+    middle = (places.min(axis=0) + places.max(axis=0)) / 2 if len(places) else np.zeros(2)
     stroked = skia.Path()
-    paint.getFillPath(_skia_path(outline, scale), stroked, resScale=1.0)
+    paint.getFillPath(_skia_path(outline, scale, middle), stroked, resScale=1.0)
     verbs, points, weights = _path_arrays(stroked)
-    back = (a / scale, b / scale, c / scale, d / scale, e, f)
+    back = (a / scale, b / scale, c / scale, d / scale)
+    e, f = a * middle[0] + c * middle[1] + e, b * middle[0] + d * middle[1] + f
     moved = np.column_stack(
         (
             back[0] * points[:, 0] + back[2] * points[:, 1] + e,
