@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import numpy as np
@@ -121,6 +122,44 @@ def test_c4_a_mark_seen_wrong_stops_the_closure(say, block, opened_block):
     assert said.code == 1
     codes = {finding["code"] for finding in said.form["findings"]}
     assert codes & {"closing.wrong", "closing.one_of"}
+
+
+def test_c4_pictures_of_what_is_left_follow_the_moved_design(say, block, opened_block, monkeypatch):
+    # Set-up 1 was drawn by a picture whose every mark was read 20 px too far right.
+    results = squared(block, opened_block)
+    one = results.set_ups.set_ups[0]
+    seen = desk.marks_seen_events(block, 1)[-1].marks
+    off = [replace(mark, x_px=mark.x_px + 20.0) for mark in seen]
+    desk.record_marks_seen(block, 1, off, means="photo", at=AT)
+    desk.record_drawn(block, (1,), at=AT)
+    # The lens is where the marks say, so nothing is off: lines fall where the marks are.
+    before = desk.close_wall(block, results)
+    assert before.taken is None
+    # A chainage by other means says that the marks of set-up 1 stand 60 mm too far right.
+    marks = [mark for mark in results.marks if 1 in mark.set_ups]
+    for mark in marks:
+        text = f"chainage {mark.name} {mark.chainage + 0.06:.3f} m"
+        (read,) = read_measures((text,), [m.name for m in results.marks], (), 0.1 * MM)
+        desk.record_measure(block, read, at=AT)
+    written = []
+    monkeypatch.setattr(
+        "giornata.desk.closing_papers.write_squared",
+        lambda folder, moved, made: written.append((made.set_up.number, moved)),
+    )
+    made = desk.close_wall(block, results)
+    assert made.taken is not None
+    numbers = desk.write_moved_pictures(block, results, made, at=AT)
+    assert [number for number, _ in written] == list(numbers)
+    assert 2 in numbers
+    assert all(moved.design.placed.coverage is made.taken.coverage for _, moved in written)
+    said = say("close", block, "--pictures", "--json")
+    assert said.form["result"]["pictures"] == ", ".join(map(str, numbers))
+    again = desk.close_wall(block, results)
+    assert set(again.closure.readings.moved) == set(numbers)
+    desk.record_marks_seen(block, 2, desk.marks_seen_events(block, 2)[-1].marks, means="typed",
+                           at=AT)  # fmt: skip
+    assert 2 not in desk.close_wall(block, results).closure.readings.moved
+    assert one.number not in numbers
 
 
 def test_a_set_up_that_the_job_has_not_cannot_be_drawn(say, block):

@@ -268,3 +268,19 @@ def test_c4_what_is_drawn_beyond_a_stretch_is_the_front_to_meet(wall):
     assert (closure.left.set_up, closure.left.chainage) == (1, pytest.approx(12.0))
     assert (closure.right.set_up, closure.right.chainage) == (3, pytest.approx(24.0))
     assert closure.remaining == (2, 4)
+
+
+def test_c4_a_set_up_drawn_by_the_moved_design_meets_both_fronts(wall):
+    # As above, fronts 24 mm apart; set-ups 2 and 3 are then drawn by the design as it was moved:
+    # their lines meet those of the fronts, where the design as it was would miss by 24 mm.
+    _, readings = wall
+    drawn = {1: readings.pictures[0].start, 4: moved(readings.pictures[3], 24 * MM)}
+    before = closing.closed(replace(readings, drawn=drawn))
+    left, right, known = closing.fronts_to_join(before, 48.0, LIMIT)
+    taken = closing.taken_up(coverage((20, 22)), left, right, known, FitTerms(), PAINTS, ground=1)
+    drawn |= {k: readings.pictures[k - 1].start for k in (2, 3)}
+    shifts = {2: taken.knots(11.0, 25.0), 3: taken.knots(23.0, 37.0)}
+    after = closing.closed(replace(readings, drawn=drawn, moved=shifts))
+    assert all(one.worst < one.known_to + 1 * MM for one in after.meetings)
+    unmoved = closing.closed(replace(readings, drawn=drawn))
+    assert unmoved.meetings[2].worst == pytest.approx(24 * MM, abs=unmoved.meetings[2].known_to)

@@ -23,6 +23,13 @@ def close(
     report: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write the closing report as PDF.")
     ] = None,
+    pictures: Annotated[
+        bool,
+        typer.Option(
+            "--pictures",
+            help="Write the pictures of squared set-ups still to draw by the moved design.",
+        ),
+    ] = False,
     units: Units = None,
     every: All = False,
     json: Json = False,
@@ -37,7 +44,7 @@ def close(
     from giornata.cli.speaking import Manner
 
     manner = Manner(units=units, json=json, quiet=quiet, every=every)
-    return closed(folder, tuple(drawn or ()), report, manner)
+    return closed(folder, tuple(drawn or ()), report, manner, pictures=pictures)
 
 
 @app.command()

@@ -20,12 +20,20 @@ from giornata.desk import (
     record_measure,
     undo_measure,
     write_closing_report,
+    write_moved_pictures,
 )
 
 __all__ = ["closed", "measured"]
 
 
-def closed(folder: Path, drawn: tuple[int, ...], report: Path | None, manner: Manner) -> int:
+def closed(
+    folder: Path,
+    drawn: tuple[int, ...],
+    report: Path | None,
+    manner: Manner,
+    *,
+    pictures: bool = False,
+) -> int:
     """Say how the wall closes; the exit code."""
     found = opened(folder, manner)
     known = {one.number for one in found.results.set_ups.set_ups}
@@ -43,8 +51,12 @@ def closed(folder: Path, drawn: tuple[int, ...], report: Path | None, manner: Ma
     if report is not None and made is not None:
         system = manner.system(found.job.inputs.title.units)
         write_closing_report(found.results, made, system, report)
+    written: tuple[int, ...] = ()
+    if pictures and made is not None:
+        at = datetime.now(UTC)
+        written = write_moved_pictures(found.job.folder, found.results, made, at=at)
     findings = () if made is None else made.findings
-    return _said(close_page(found.results, made, report), found, folder, manner, findings)
+    return _said(close_page(found.results, made, report, written), found, folder, manner, findings)
 
 
 def measured(

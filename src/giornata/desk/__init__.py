@@ -1,7 +1,7 @@
 """Desk: one open job, and the verbs that the command line and the pages share."""
 
 from giornata.desk.closing import WallClosure, close_wall, drawn_set_ups, record_drawn
-from giornata.desk.closing_papers import write_closing_report
+from giornata.desk.closing_papers import write_closing_report, write_moved_pictures
 from giornata.desk.drawing import draw_artwork
 from giornata.desk.measuring import (
     check_measurements,
@@ -105,5 +105,6 @@ __all__ = [
     "view_photos",
     "warp_form",
     "write_closing_report",
+    "write_moved_pictures",
     "write_squared",
 ]

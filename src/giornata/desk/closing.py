@@ -37,6 +37,9 @@ __all__ = ["WallClosure", "close_wall", "drawn_set_ups", "record_drawn"]
 DONE = "set-up done"
 """Of the events that say that a set-up is drawn."""
 _TRACED = "line traced"
+_SEEN = "marks seen"
+MOVED = "design moved"
+"""Of the events that say by how much the design is moved in a set-up's pictures."""
 _LEVELS = 5  # places of a seam that are looked at
 _FAR = 100.0  # m: over which the tape's part for each metre is taken
 
@@ -166,8 +169,20 @@ def _readings(folder: Path, results: JobResults) -> Readings:
         },
         seams=tuple(_seams(results)),
         scale_sigma=far / _FAR,
+        moved=_moved(folder),
         in_space=(lambda at: space_from_wall(wall, at[:, 0], at[:, 1])) if bent else None,
     )  # fmt: skip
+
+
+def _moved(folder: Path) -> dict[int, tuple[tuple[float, float], ...]]:
+    """How far the design is moved in pictures of set-ups; squaring one again makes it unmoved."""
+    found: dict[int, tuple[tuple[float, float], ...]] = {}
+    for event in events(folder):
+        if event.kind == MOVED and event.subject.isdigit():
+            found[int(event.subject)] = tuple((at, by) for at, by in event.data["moved"])
+        elif event.kind == _SEEN and event.subject.isdigit():
+            found.pop(int(event.subject), None)
+    return found
 
 
 def _of_the_wall(one: Squared, results: JobResults) -> WallMap | None:

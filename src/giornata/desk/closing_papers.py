@@ -1,17 +1,23 @@
-"""The closing report, written as PDF."""
+"""What a closure is written to: the report, and the pictures of a design that is moved."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 
 from giornata.core import documents
 from giornata.core.foundation import System
 from giornata.core.job import JobResults
-from giornata.desk.closing import WallClosure
+from giornata.desk.closing import MOVED, WallClosure
+from giornata.desk.squared import squared_set_ups
+from giornata.desk.squared_frames import write_squared
+from giornata.desk.verbs import job_path
 from giornata.files import saving
 from giornata.files.pdf.written import written_pdf
+from giornata.files.site_log import SiteLog
 
-__all__ = ["write_closing_report"]
+__all__ = ["write_closing_report", "write_moved_pictures"]
 
 
 def write_closing_report(
@@ -42,3 +48,51 @@ def write_closing_report(
         limit=made.limit, chained=made.chained, taken=made.taken,
     )  # fmt: skip
     saving.replace_file(path, written_pdf(paper))
+
+
+def write_moved_pictures(
+    folder: Path, results: JobResults, made: WallClosure, *, at: datetime
+) -> tuple[int, ...]:
+    """Write the pictures of set-ups still to draw by the moved design; their numbers.
+
+    Only of those that are squared and between the fronts. The log then knows how far the design
+    is moved in them, until they are squared again.
+
+    Parameters
+    ----------
+    results : JobResults
+        Of the job in that folder.
+    made : WallClosure
+        How it closes.
+    at : datetime
+        When, with its time zone.
+
+    Raises
+    ------
+    JobFolderError
+        If the folder or the log cannot be written.
+    RenderError
+        If a picture does not meet the wall.
+    """
+    taken = made.taken
+    if taken is None or taken.fit is None:
+        return ()
+    design = results.design
+    placed = replace(design.placed, coverage=taken.coverage)
+    moved = replace(
+        results,
+        designs=tuple(
+            replace(one, placed=placed) if one is design else one for one in results.designs
+        ),
+    )
+    written = []
+    for number, squared in squared_set_ups(folder, results).items():
+        one = squared.set_up
+        between = taken.left.chainage < one.end and one.start < taken.right.chainage
+        if number in made.closure.remaining and between and squared.on_wall is not None:
+            write_squared(folder, moved, squared)
+            knots = [list(knot) for knot in taken.knots(one.start, one.end)]
+            with SiteLog(job_path(folder).parent / "site.sqlite") as log:
+                log.append(MOVED, str(number), {"moved": knots}, at=at)
+            written.append(number)
+    return tuple(written)

@@ -31,19 +31,24 @@ def measure_page(results: JobResults, measures: Sequence[closing.Measure]) -> Re
     return Report(title=f"{results.inputs.title.name}: check measurements", sections=(table,))
 
 
-def close_page(results: JobResults, made: WallClosure | None, report: Path | None) -> Report:
+def close_page(
+    results: JobResults,
+    made: WallClosure | None,
+    report: Path | None,
+    written: Sequence[int] = (),
+) -> Report:
     """The state of the closure; what is wrong is among the findings."""
     title = f"{results.inputs.title.name}: closing"
     if made is None:
         nothing = Fact(key="state", name="state", value="no marks, so nothing to close")
         return Report(title=title, sections=(Facts(facts=(nothing,)),))
-    sections: list[Section] = [_facts(made, report), _seams(made), _marks(made)]
+    sections: list[Section] = [_facts(made, report, written), _seams(made), _marks(made)]
     if made.taken is not None and made.taken.fit is not None:
         sections.append(_moves(made))
     return Report(title=title, sections=(*sections, _worth(made)), rooms=("closing",))
 
 
-def _facts(made: WallClosure, report: Path | None) -> Facts:
+def _facts(made: WallClosure, report: Path | None, written: Sequence[int]) -> Facts:
     closure, joint = made.closure, made.closure.joint
     squared = {one.set_up for one in closure.readings.pictures}
     facts = [
@@ -75,6 +80,9 @@ def _facts(made: WallClosure, report: Path | None) -> Facts:
     )
     if report is not None:
         facts.append(Fact(key="report", name="report", value=str(report), whole=True))
+    if written:
+        named = ", ".join(map(str, written))
+        facts.append(Fact(key="pictures", name="pictures of the moved design", value=named))
     return Facts(facts=tuple(facts))
 
 

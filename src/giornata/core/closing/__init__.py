@@ -13,7 +13,7 @@ from giornata.core.closing.closure import (
 from giornata.core.closing.doubts import Doubt, Sifted, doubts, sifted
 from giornata.core.closing.equations import InSpace, Source, SourceKind
 from giornata.core.closing.joint import Joint, joined
-from giornata.core.closing.meeting import Meeting, fallen, meeting
+from giornata.core.closing.meeting import Meeting, Moved, fallen, meeting
 from giornata.core.closing.next_measure import Worth, worth_measuring
 from giornata.core.closing.observed import (
     LEVEL_READ,
@@ -37,6 +37,7 @@ __all__ = [
     "Measure",
     "MeasureKind",
     "Meeting",
+    "Moved",
     "PictureSeen",
     "PlacedMark",
     "Readings",

@@ -190,7 +190,8 @@ def _gap(closure: Closure, limit: float, taken: TakenUp | None) -> Iterator[Find
         subject=numbers_named(closure.remaining),
         message=f"{miss}. Empty ground {where} takes it up: shapes there move by up to "
         f"{1000 * moved:.0f} mm, each whole.",
-        remedy="Draw what is left by the moves that giornata close lists.",
+        remedy="Draw what is left by the moves that giornata close lists; giornata close "
+        "--pictures writes the pictures of squared set-ups by them.",
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from scipy.stats import chi2
@@ -12,7 +12,7 @@ from scipy.stats import chi2
 from giornata.core.closing.doubts import Sifted, sifted
 from giornata.core.closing.equations import InSpace, Source
 from giornata.core.closing.joint import Joint, joined
-from giornata.core.closing.meeting import Meeting, fallen, meeting
+from giornata.core.closing.meeting import Meeting, Moved, fallen, meeting
 from giornata.core.closing.next_measure import Worth, worth_measuring
 from giornata.core.closing.observed import Measure, PictureSeen, PlacedMark
 from giornata.core.foundation import Floats, readonly
@@ -69,6 +69,8 @@ class Readings:
         Standard deviation of the tape's scale; above 0. [-]
     in_space : callable or None
         None: the wall is flat.
+    moved : mapping
+        Set-ups that drew a design moved as an earlier closure said.
     """
 
     marks: tuple[PlacedMark, ...]
@@ -79,6 +81,7 @@ class Readings:
     seams: tuple[SeamPlace, ...]
     scale_sigma: float
     in_space: InSpace | None = None
+    moved: Moved = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -274,7 +277,17 @@ def _meetings(
         by = joint if pair <= set(joint.maps) else whole
         if pair <= set(by.maps):
             drawn = {n: m for n, m in readings.drawn.items() if n in joint.maps}
-            made.append(meeting(by, seam.left, seam.right, seam.places, drawn, widened=widened))
+            made.append(
+                meeting(
+                    by,
+                    seam.left,
+                    seam.right,
+                    seam.places,
+                    drawn,
+                    widened=widened,
+                    moved=readings.moved,
+                )
+            )
     return tuple(made)
 
 
@@ -308,9 +321,9 @@ def _front(edges: list[_Edge], readings: Readings, joint: Joint, widened: float)
     for number, seam in edges:
         if number not in joint.maps:
             continue
-        off = (fallen(joint, number, readings.drawn[number], seam.places) - seam.places).mean(
-            axis=0
-        )
+        off = (
+            fallen(joint, number, readings.drawn[number], seam.places, readings.moved) - seam.places
+        ).mean(axis=0)
         moves = joint.light_moves(number, seam.places).mean(axis=0)
         spread = moves @ joint.covariance @ moves.T
         radius = math.sqrt(INSIDE_95 * max(float(np.linalg.eigvalsh(spread)[1]), 0.0))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -12,9 +13,13 @@ from giornata.core.closing.joint import Joint
 from giornata.core.foundation import Floats
 from giornata.core.projection import INSIDE_95, WallMap
 
-__all__ = ["Meeting", "fallen", "meeting"]
+__all__ = ["Meeting", "Moved", "fallen", "meeting"]
+
+Moved = Mapping[int, tuple[tuple[float, float], ...]]
+"""Of set-ups drawn by a moved design: chainages, each with how far the design was moved. [m]"""
 
 _STEPS = 8
+_UNMOVED: Moved = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +59,9 @@ class Meeting:
         return self.worst is not None and self.known_to is not None and self.worst > self.known_to
 
 
-def fallen(joint: Joint, set_up: int, drawn: WallMap, places: Floats) -> Floats:
+def fallen(
+    joint: Joint, set_up: int, drawn: WallMap, places: Floats, moved: Moved = _UNMOVED
+) -> Floats:
     """Where lines of the design came to lie that a set-up drew, shape (n, 2). [m]
 
     Parameters
@@ -67,8 +74,14 @@ def fallen(joint: Joint, set_up: int, drawn: WallMap, places: Floats) -> Floats:
         The map by which the picture was made.
     places : ndarray, shape (n, 2)
         Of the design. [m]
+    moved : mapping
+        Set-ups that drew a moved design.
     """
-    truth, px, at = joint.maps[set_up], drawn.px_from_wall(places), places.copy()
+    at = places.copy()
+    if moved.get(set_up):
+        knots = np.array(moved[set_up])
+        at[:, 0] += np.interp(places[:, 0], knots[:, 0], knots[:, 1])
+    truth, px = joint.maps[set_up], drawn.px_from_wall(at)
     for _ in range(_STEPS):
         by_wall, _ = truth.slopes(at)
         at = at + np.linalg.solve(by_wall, (px - truth.px_from_wall(at))[:, :, None])[:, :, 0]
@@ -78,6 +91,7 @@ def fallen(joint: Joint, set_up: int, drawn: WallMap, places: Floats) -> Floats:
 def meeting(
     joint: Joint, left: int, right: int, places: Floats, drawn: Mapping[int, WallMap], *,
     widened: float = 1.0,
+    moved: Moved = _UNMOVED,
 ) -> Meeting:  # fmt: skip
     """How far what two set-ups draw misses over a seam.
 
@@ -94,6 +108,8 @@ def meeting(
         By which pictures were made that are drawn already.
     widened : float
         By which stated deviations fall short; 1 or more. [-]
+    moved : mapping
+        Set-ups that drew a moved design.
     """
     moves = joint.light_moves(left, places) - joint.light_moves(right, places)
     spread = moves @ joint.covariance @ moves.transpose(0, 2, 1)
@@ -102,7 +118,9 @@ def meeting(
     expected = float(radius.max())
     if left not in drawn or right not in drawn:
         return Meeting(left=left, right=right, chainage=at, expected=expected)
-    apart = fallen(joint, right, drawn[right], places) - fallen(joint, left, drawn[left], places)
+    apart = fallen(joint, right, drawn[right], places, moved) - fallen(
+        joint, left, drawn[left], places, moved
+    )
     along, up = apart.mean(axis=0).tolist()
     return Meeting(
         left=left,

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from giornata.core.artwork import Paint
 from giornata.core.closing.closure import Closure, Front
 from giornata.core.foundation import Finding
@@ -43,6 +45,24 @@ class TakenUp:
     def apart(self) -> float:
         """By how much more the right front is off to the right than the left one. [m]"""
         return self.right.along - self.left.along
+
+    def knots(self, start: float, end: float) -> tuple[tuple[float, float], ...]:
+        """Chainages from start to end, each with how far the design is moved there. [m]
+
+        Parameters
+        ----------
+        start, end : float
+            Chainages; it ends after it starts. [m]
+        """
+        known = {self.left.chainage: self.left.along, self.right.chainage: self.right.along}
+        for move in () if self.fit is None else self.fit.moves:
+            if self.left.chainage <= move.start and move.end <= self.right.chainage:
+                known |= {move.start: move.shift, move.end: move.shift}
+        at = sorted(known)
+        shift = [known[x] for x in at]
+        inside = [x for x in at if start < x < end]
+        wanted = [start, *inside, end]
+        return tuple(zip(wanted, np.interp(wanted, at, shift).tolist(), strict=True))
 
 
 def fronts_to_join(
