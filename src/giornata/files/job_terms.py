@@ -217,6 +217,7 @@ class ProjectorTable(Entry):
     shift_side: Share = 0.0
     power: Watts = 0.0
     offset: Share = 0.0
+    corners: Share = 1.0
     shift_limits: tuple[ShiftPair, ...] = ()
 
     def record(self) -> projection.Projector:
@@ -235,6 +236,7 @@ class ProjectorTable(Entry):
             shift_side=self.shift_side,
             power=self.power,
             offset=self.offset,
+            corners=self.corners,
             shift_limits=tuple((pair.up, pair.side) for pair in self.shift_limits),
         )
 

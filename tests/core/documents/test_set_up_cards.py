@@ -11,7 +11,7 @@ from giornata.core.documents import Area, DrawnPaper, Line, PaperSize, Sheet, se
 from giornata.core.documents.card_tables import PAIRS
 from giornata.core.foundation import System
 from giornata.core.projection import Orientation, Projector, Stand
-from giornata.core.survey import Pier
+from giornata.core.survey import Bend, Pier
 
 Make = Callable[..., Any]
 
@@ -165,6 +165,31 @@ def test_us_cards(made: Make) -> None:
     assert fact(sheet, "Lens at") == "107 ft 5 7/8 in"
     assert any("under 3/8 in" in text for text in words(sheet))
     assert any("fc on" in text for text in words(sheet))
+
+
+def test_n48_a_tilted_card_over_a_bend_keeps_its_letters_apart(
+    made: Make, faults_of: Callable[[DrawnPaper], list[str]]
+) -> None:
+    """The longest list of settings: tilt, coarsest pixel, what to draw in."""
+    machine = Projector(
+        name="Fixed", columns=1920, rows=1200, throw_min=1.4, throw_max=1.4, lumens=4000.0,
+        mode="full", modes={"full": 1.0},
+    )  # fmt: skip
+    results = made(
+        61.2, 2.9, 12,
+        bends=(Bend(at=30.6, angle=0.2),),
+        inputs={"projector": machine, "stand": Stand(distance=7.0, height=1.0, ambient=4.0)},
+    )  # fmt: skip
+    # Tilted least, its top edge would leave the face beyond the bend, which stands nearer.
+    assert results.set_ups.unreachable == ()
+    paper = set_up_cards(results, System.METRIC)
+    over = next(one for one in results.set_ups.set_ups if one.lit_start < 30.6 < one.lit_end)
+    sheet = card(paper, over.number)
+    assert fact(sheet, "Tilt").startswith("up ")
+    assert fact(sheet, "Coarsest pixel").endswith("mm/px")
+    assert fact(sheet, "Draw only").count(" m") == 2
+    assert faults_of(paper) == []
+    assert faults_of(set_up_cards(results, System.US)) == []
 
 
 def test_a_faint_image_is_called_so(made: Make) -> None:

@@ -301,7 +301,26 @@ def test_shift_to_the_side_is_less_beside_a_shift_up() -> None:
     assert (gap.start, gap.end) == pytest.approx((23.5217, 24.4783), abs=2e-3)
 
 
+def test_n47_the_darkest_corner_counts_where_it_is_known() -> None:
+    # N47: 179.2 lx of mean light, 17.9 : 1 on 10 lx; 70 % in the corners: 125.4 lx, 12.5 : 1.
+    # Under a limit of 15 : 1 the zoom, without loss here, goes in until the corners reach 150 lx:
+    # 15.625 m² × 125.44 ÷ 150 = 13.07 m², 4.573 m wide at 16:10, throw 1.531.
+    dark = replace(MACHINE, corners=0.7, throw_max=2.0)
+    plan, _ = planned(projector=dark)
+    assert float(plan.illuminance) == pytest.approx(125.44, abs=0.01)
+    assert plan.set_ups[0].light.ratio == pytest.approx(12.54, abs=0.01)
+    strict, _ = planned(projector=dark, stand=replace(STAND, contrast=15.0))
+    assert strict.unreachable == ()
+    for one in strict.set_ups:
+        assert one.light.passes
+        assert one.width == pytest.approx(4.573, abs=0.003)
+    output, mode, zoom, area = (float(part) for part in strict.illuminance.parts)
+    assert output * mode * zoom / area == pytest.approx(float(strict.illuminance))
+
+
 def test_impossible_sheets_are_refused() -> None:
+    with pytest.raises(ValueError, match="share of the mean light"):
+        replace(MACHINE, corners=0.0)
     with pytest.raises(ValueError, match="two image heights"):
         replace(MACHINE, offset=3.0)
     with pytest.raises(ValueError, match="begin at 0 up"):

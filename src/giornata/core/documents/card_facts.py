@@ -36,8 +36,6 @@ def facts(
         rows.append(("Tilt", f"{way} {shown(abs(one.tilt), 'rad', system)}"))
     if one.coarsest is not None:
         rows.append(("Coarsest pixel", shown(one.coarsest, "m/px", system)))
-    if one.slant is not None:
-        rows.append(("Flattest ray", shown(one.slant, "rad", system)))
     rows += [
         ("Image from", shown_place(one.start, system, digits=2)),
         ("Image to", shown_place(one.end, system, digits=2)),
@@ -66,10 +64,8 @@ def _lit(one: SetUp, system: System) -> tuple[tuple[str, str], ...]:
     """What of the image may be drawn in, where that is not all of it."""
     if one.lit is None:
         return ()
-    return (
-        ("Draw from", shown_place(one.lit[0], system, digits=2)),
-        ("Draw to", shown_place(one.lit[1], system, digits=2)),
-    )
+    start, end = (shown_place(at, system, digits=2) for at in one.lit)
+    return (("Draw only", f"{start} – {end}"),)
 
 
 def light_words(one: SetUp, system: System) -> str:

@@ -37,7 +37,14 @@ def rows_of(tall: ArrayLike, height: float, overlap: float) -> Floats:
 
 
 def image_feet(
-    foot: ArrayLike, head: ArrayLike, height: float, rows: ArrayLike, row: int, lens: ArrayLike
+    foot: ArrayLike,
+    head: ArrayLike,
+    height: float,
+    rows: ArrayLike,
+    row: int,
+    lens: ArrayLike,
+    *,
+    centred: bool = False,
 ) -> Floats:
     """Level of the lower edge of the images in one row. [m]
 
@@ -53,12 +60,16 @@ def image_feet(
         Which, from 1 at the foot. [-]
     lens : array_like
         Level at which the image's middle would lie by itself: the lens's, but for its offset. [m]
+    centred : bool
+        Whether one row alone leaves as much room above the wall as below it.
 
     Notes
     -----
-    One row alone is set so that it needs least shift; more are spaced evenly.
+    One row alone is set so that it needs least shift, unless it is centred; more are spaced evenly.
     """
     low, high = np.asarray(foot, dtype=float), np.asarray(head, dtype=float)
+    if centred:
+        lens = (low + high) / 2
     alone = np.minimum(np.maximum(lens, high - height / 2), low + height / 2) - height / 2
     step = (high - low - height) / np.maximum(np.asarray(rows) - 1, 1)
     return np.asarray(np.where(np.asarray(rows) == 1, alone, low + (row - 1) * step))
@@ -72,6 +83,8 @@ def aim(
     image_foot: ArrayLike,
     wall_foot: ArrayLike,
     wall_head: ArrayLike,
+    *,
+    centred: bool = False,
 ) -> tuple[Floats, Floats]:
     """Lens shift, and the least tilt where the shift alone does not reach. [-], [rad]
 
@@ -87,6 +100,8 @@ def aim(
         Levels of the lens and of the image's lower edge. [m]
     wall_foot, wall_head : array_like
         Levels between which the image has wall to light. [m]
+    centred : bool
+        Whether a tilt leaves as much room above the wall as below it, instead of being the least.
 
     Notes
     -----
@@ -101,7 +116,7 @@ def aim(
     least = np.arctan((head - eye) / distance) - high
     greatest = np.arctan((foot - eye) / distance) - low
     tilt = np.where(
-        least <= greatest,
+        (least <= greatest) & (not centred),
         np.minimum(np.maximum(0.0, least), greatest),
         (least + greatest) / 2,
     )

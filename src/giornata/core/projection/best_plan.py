@@ -171,8 +171,9 @@ def _settings(
             image = image_size(projector, distance, ratio, stand.orientation)
             if image.width > stand.overlap and image.height > 0:
                 found += [
-                    Setting(distance=distance, ratio=ratio, side=side, image=image)
+                    Setting(distance=distance, ratio=ratio, side=side, image=image, centred=centred)
                     for side in sorted(sides)
+                    for centred in ((False, True) if slanted else (False,))
                 ]
     return tuple(found)
 
@@ -343,6 +344,7 @@ def _chosen(lit: Lit, cover: Cover, length: float, overlap: float) -> tuple[Imag
             key=lambda one: (
                 abs(lit.settings[lit.setting[one]].side),
                 lit.settings[lit.setting[one]].ratio,
+                lit.settings[lit.setting[one]].centred,
                 round(abs(centre_of(one) - middle), 6),
                 float(lit.chainage[one]),
             ),

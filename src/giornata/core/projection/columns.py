@@ -89,7 +89,7 @@ def _column(
     foot, head = wall.band.extent(nominal - image.width / 2, nominal + image.width / 2)
     rest = lens + min(max(0.0, reach[0]), reach[1]) * image.height
     feet = [
-        float(image_feet(foot, head, image.height, place.rows, row, rest))
+        float(image_feet(foot, head, image.height, place.rows, row, rest, centred=setting.centred))
         for row in range(1, place.rows + 1)
     ]
     column_of: list[SetUp] = []
@@ -99,7 +99,14 @@ def _column(
         up, tilt = (
             float(each)
             for each in aim(
-                reach, setting.distance, image.height, lens, image_foot, wall_foot, wall_head
+                reach,
+                setting.distance,
+                image.height,
+                lens,
+                image_foot,
+                wall_foot,
+                wall_head,
+                centred=setting.centred,
             )
         )
         side = 0.0

@@ -175,12 +175,12 @@ def contrast_of_zones(white: Sequence[float], black: Sequence[float]) -> float:
 
 
 def zoom_light(projector: Projector, ratio: float) -> float:
-    """Share of light left at a throw ratio. [-]
+    """Share of the light that is left at a throw ratio, in the darkest corner. [-]
 
     Parameters
     ----------
     projector : Projector
-        For its range of throw ratios and the light lost at the long end.
+        For its range of throw ratios, the light lost at the long end and that of its corners.
     ratio : float
         Throw ratio, within the projector's range. [-]
 
@@ -191,16 +191,17 @@ def zoom_light(projector: Projector, ratio: float) -> float:
 
     Notes
     -----
-    1 at the wide end, 1 - loss at the long end, a straight line between
-    (``ZOOM_LOSS_LINE``).
+    1 at the wide end, 1 - loss at the long end, a straight line between (``ZOOM_LOSS_LINE``); all
+    of it times the corners' share of the mean, which is 1 where no one has read it.
     """
     low, high = projector.throw_min, projector.throw_max
     if not low - 1e-9 <= ratio <= high + 1e-9:
         raise ValueError(f"throw ratio {ratio:g} is outside {low:g} to {high:g}")
     if high == low:
-        return 1.0
+        return projector.corners
     along = min(max((ratio - low) / (high - low), 0.0), 1.0)
-    return 1.0 - projector.zoom_loss * math.pow(along, ZOOM_LOSS_LINE.value)
+    left = 1.0 - projector.zoom_loss * math.pow(along, ZOOM_LOSS_LINE.value)
+    return left * projector.corners
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -46,12 +46,16 @@ class Setting:
         Lens shift to the right, of the image's width. [-]
     image : ImageSize
         Size of the image on a flat wall.
+    centred : bool
+        Whether the image leaves as much room above the wall as below it, as where the wall turns
+        towards the lens; else it is set for least shift and tilt.
     """
 
     distance: float
     ratio: float
     side: float
     image: ImageSize
+    centred: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -169,7 +173,7 @@ def aimed_rows(
     rest = lens + min(max(0.0, reach[0]), reach[1]) * height
     aims = []
     for row in range(1, int(min(rows.max(initial=1), _MOST_ROWS)) + 1):
-        low = image_feet(foot, head, height, rows, row, rest)
+        low = image_feet(foot, head, height, rows, row, rest, centred=setting.centred)
         below = image_feet(foot, head, height, rows, row - 1, rest)
         above = image_feet(foot, head, height, rows, row + 1, rest)
         first, last = row == 1, rows == row
@@ -180,6 +184,7 @@ def aimed_rows(
             reach, setting.distance, height, lens, low,
             np.maximum(foot, np.maximum(bottom, low)),
             np.minimum(head, np.minimum(top, low + height)),
+            centred=setting.centred,
         )  # fmt: skip
         side = np.zeros(len(at))
         if setting.side:

@@ -135,16 +135,24 @@ def illuminance_figure(set_up: SetUp, projector: Projector) -> Figure:
     """
     sheet = f"sheet of {projector.name}"
     share = zoom_light(projector, set_up.throw_ratio)
+    corners = (
+        ()
+        if projector.corners == 1.0
+        else (given("corners, share of the mean light", projector.corners, "-", source=sheet),)
+    )
     zoom = derived(
         "light left at this zoom",
         share,
         "-",
         method="projection.zoom_light v1",
-        formula="1 - loss at the long end × way along the zoom",
+        formula="1 - loss at the long end × way along the zoom"
+        if projector.corners == 1.0
+        else "(1 - loss at the long end × way along the zoom) × corners",
         parts=(
             given("loss at the long end", projector.zoom_loss, "-", source=sheet),
             given("throw ratio", set_up.throw_ratio, "-", source=_zoom_named(projector, set_up)),
             ZOOM_LOSS_LINE.figure(),
+            *corners,
         ),
     )
     return derived(

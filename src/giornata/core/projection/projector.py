@@ -50,6 +50,9 @@ class Projector:
     offset : float
         Where the image's centre lies over the lens axis at no shift, of image height, up above 0;
         0 for a lens that looks at the image's middle, 0.5 for one at its lower edge. [-]
+    corners : float
+        Light in the picture's darkest corner over its mean, as read or as the sheet's uniformity
+        says; 1 where it is not known; above 0 to 1. [-]
     shift_limits : tuple of (float, float)
         The manual's pairs of shift up and the greatest shift to the side beside it, from 0 up; none
         where the straight line between the two greatest is to be used. [-]
@@ -68,6 +71,7 @@ class Projector:
     shift_side: float = 0.0
     power: float = 0.0
     offset: float = 0.0
+    corners: float = 1.0
     shift_limits: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
@@ -86,6 +90,8 @@ class Projector:
             raise ValueError("the light lost by zooming is a share from 0 to below 1")
         if not (self.shift_up >= 0 and self.shift_side >= 0 and self.power >= 0):
             raise ValueError("lens shift and power are 0 or more")
+        if not 0 < self.corners <= 1:
+            raise ValueError("the corners have a share of the mean light above 0 and at most 1")
         if not abs(self.offset) <= 2:
             raise ValueError("the image's centre lies within two image heights of the lens axis")
         ups = [up for up, _ in self.shift_limits]
