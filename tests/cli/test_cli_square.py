@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import shutil
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import numpy as np
@@ -13,7 +14,7 @@ from PIL import Image
 
 from giornata import desk
 from giornata.cli.square_words import read_marks
-from giornata.core.foundation import affine_applied
+from giornata.core.foundation import RenderError, affine_applied
 from giornata.core.projection import frame_from_wall, planned_pose
 from giornata.files.site_log import SiteLog
 
@@ -67,6 +68,7 @@ def test_n69_a_mark_seen_is_typed_in_pixels(text, px):
 
 REFUSED = {
     "no unit": ("--fell", "M01 lower 34, -12", "a miss is 'NAME RIGHT, UP' with units"),
+    "wrong unit": ("--fell", "M01 lower 34 m, 0", "at most 10 m from its mark"),
     "one number": ("--seen", "M01 lower 34", "a mark seen is 'NAME X Y' in pixels"),
     "unknown": ("--seen", "M77 1 2", "begins with no mark"),
     "which of two": ("--seen", "M01 1 2", "begins with no mark; marks are M01 lower, M01 upper"),
@@ -248,3 +250,6 @@ def test_one_mark_may_be_thrown_alone_and_lines_thicker(block, opened_block):
     assert light["thick"] > 1.5 * light["thin"]
     form = desk.warp_form(one, on_wall)
     assert np.array(form["px_from_planned_px"]) == pytest.approx(np.eye(3), abs=1e-9)
+    bent = replace(on_wall, bend=-400.0)
+    with pytest.raises(RenderError, match="has no warp"):
+        desk.warp_form(one, bent)

@@ -12,6 +12,7 @@ from giornata.core.foundation import Dimension, Finding, parse, parse_number
 
 __all__ = ["Typed", "one_mark", "read_marks"]
 
+_FARTHEST = 10.0  # m
 _SIGNS = {"right": 1.0, "up": 1.0, "left": -1.0, "down": -1.0}
 _PIXELS = re.compile(r"[\s:=]*([+\-−]?[0-9.]+)\s*(?:px)?[\s,;]+([+\-−]?[0-9.]+)\s*(px)?")
 
@@ -117,6 +118,11 @@ def _missed(text: str, names: Sequence[str], where: str) -> Typed:
     if len(parts) != 2 or len(known) != 2:
         raise typer.BadParameter(
             f"a miss is 'NAME RIGHT, UP' with units, as in '{name} 34 mm, -12 mm', not {text!r}",
+            param_hint=where,
+        )
+    if max(map(abs, known)) > _FARTHEST:
+        raise typer.BadParameter(
+            f"{text!r}: a cross falls at most {_FARTHEST:g} m from its mark; look at the unit",
             param_hint=where,
         )
     return Typed(name=name, missed=(known[0], known[1]))

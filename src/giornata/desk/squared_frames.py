@@ -12,7 +12,7 @@ import numpy as np
 
 from giornata.core import documents
 from giornata.core.documents import FrameKind, ProjectorFrame
-from giornata.core.foundation import JobFolderError, affine_applied, readonly
+from giornata.core.foundation import JobFolderError, RenderError, affine_applied, readonly
 from giornata.core.job import JobResults
 from giornata.core.projection import (
     MESH_ERROR,
@@ -109,9 +109,20 @@ def warp_form(one: SetUp, on_wall: WallMap) -> dict[str, Any]:
     """The warp as a browser takes it: a matrix where one is exact, and a mesh.
 
     Pixels count from the outer corner of the first one: its centre lies at 0.5.
+
+    Raises
+    ------
+    RenderError
+        If the map is too bent for a picture.
     """
     matrix = px_from_wall_matrix(on_wall)
-    mesh = warp_mesh(one, on_wall)
+    try:
+        mesh = warp_mesh(one, on_wall)
+    except ValueError as fault:
+        raise RenderError(
+            f"Set-up {one.number}: its squared picture has no warp ({fault}).",
+            remedy="Read its marks again; the projector may be turned far off the wall.",
+        ) from fault
     from_planned = None
     if matrix is not None:
         from_planned = matrix @ np.linalg.inv(frame_from_wall(one))

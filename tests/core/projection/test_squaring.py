@@ -249,6 +249,31 @@ def test_a_picture_turned_inside_out_is_refused():
     assert codes(squared(mirrored, projector_known=False)) == {"projection.square_open"}
 
 
+def test_a_slip_of_typing_that_throws_a_mark_far_off_is_refused():
+    marks = seen_by(moved(set_up()), grid())
+    marks[3] = replace(marks[3], x_px=marks[3].x_px * 1000)
+    made = squared(marks)
+    assert codes(made) == {"projection.square_far"}
+    assert "M04" in made.findings[0].message
+
+
+def test_marks_mixed_up_at_random_are_refused_or_doubted_and_break_nothing():
+    # Names and numbers thrown together: whatever comes of it is said, and nothing else happens.
+    rng = np.random.default_rng(12)
+    shapes = (WallShape(), WallShape(hinge=32.0, fold=0.2), WallShape(curvature=0.05))
+    for number in range(24):
+        count = int(rng.integers(4, 9))
+        px = rng.uniform([-1900, -1900], [3800, 3100], (count, 2))
+        marks = [
+            replace(one, x_px=float(x), y_px=float(y))
+            for one, (x, y) in zip(
+                seen_by(moved(set_up()), grid()[rng.permutation(12)[:count]]), px, strict=True
+            )
+        ]
+        made = squared(marks, shapes[number % 3], projector_known=bool(number % 2))
+        assert made.findings
+
+
 def test_bunched_marks_and_lines_that_are_off():
     places = np.array([(32.0 + x, 1.0 + y) for x in (0.0, 0.6, 1.2) for y in (0.0, 0.9)])
     made = squared(seen_by(moved(set_up()), places, noise=0.5))

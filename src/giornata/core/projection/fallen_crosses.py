@@ -98,10 +98,19 @@ def marks_from_crosses(
     ]  # fmt: skip
     made: WallMap = pose
     if len(lit) >= _FEWEST:
-        found = aligned(replace(pose, extras={}), lit)
-        made = found.on_wall if found.settled else pose
+        made = _fitted(pose, lit) or pose
     back = made.px_from_wall(places) - made.px_from_wall(fell)
     return tuple(
         replace(one, chainage=x, level=y, x_px=one.x_px + u, y_px=one.y_px + v)
         for one, (x, y), (u, v) in zip(lit, places.tolist(), back.tolist(), strict=True)
     )
+
+
+def _fitted(pose: PoseMap, lit: Sequence[MarkSeen]) -> WallMap | None:
+    """How the projector stands by its crosses; None where they contradict one another."""
+    try:
+        with np.errstate(all="ignore"):
+            found = aligned(replace(pose, extras={}), lit)
+    except np.linalg.LinAlgError:
+        return None
+    return found.on_wall if found.settled else None

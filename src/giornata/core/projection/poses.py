@@ -19,6 +19,7 @@ FACING = readonly([[1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, -1.0]])
 """From (along, up, towards you) to the projector's (right, down, forward), square to the wall."""
 
 _SMALL = 1e-3  # rad
+_FARTHEST = 50.0  # of the focal length's logarithm: a step beyond is no projector
 
 
 class Extra(StrEnum):
@@ -198,7 +199,7 @@ class PoseMap:
     def _with(self, extra: Extra, value: float) -> Self:
         match extra:
             case Extra.FOCAL:
-                return replace(self, focal=math.exp(value))
+                return replace(self, focal=math.exp(min(max(value, -_FARTHEST), _FARTHEST)))
             case Extra.LENS:
                 return replace(self, bend=value)
             case Extra.CURVATURE:

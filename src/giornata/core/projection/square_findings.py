@@ -27,7 +27,7 @@ _LOST = 0.05  # m of line beyond the picture
 
 
 def too_narrow(set_up: SetUp, marks: Sequence[MarkSeen]) -> Finding | None:
-    """Why no map can be fitted: too few marks, or all on one line; None where one can.
+    """Why no map can be fitted: marks too few, far off or on one line; None where one can.
 
     Parameters
     ----------
@@ -45,6 +45,17 @@ def too_narrow(set_up: SetUp, marks: Sequence[MarkSeen]) -> Finding | None:
             remedy="Set out more marks near the picture's corners, each from the datum, and type "
             "them all again.",
         )
+    beyond = _far_off(set_up, marks)
+    if beyond:
+        return Finding(
+            code="projection.square_far",
+            severity=Severity.STOP,
+            subject=subject,
+            message=f"{', '.join(one.name for one in beyond)}: more than a picture's width beyond "
+            "the picture, where no light of it falls.",
+            remedy="Look for a slip in what was typed: a point in the wrong place, metres for "
+            "millimetres, pixels of another picture.",
+        )
     for places, where in ((_on_wall(marks), "on the wall"), (_in_picture(marks), "in the picture")):
         spread = np.linalg.svd(places - places.mean(axis=0), compute_uv=False)
         # Three of four marks on a line leave a map as open as four do.
@@ -59,6 +70,16 @@ def too_narrow(set_up: SetUp, marks: Sequence[MarkSeen]) -> Finding | None:
                 "have been typed with another mark's numbers.",
             )
     return None
+
+
+def _far_off(set_up: SetUp, marks: Sequence[MarkSeen]) -> list[MarkSeen]:
+    """Marks whose light would fall more than a picture's width beyond the picture."""
+    far = max(set_up.columns, set_up.rows)
+    return [
+        one
+        for one in marks
+        if not (-far <= one.x_px <= set_up.columns + far and -far <= one.y_px <= set_up.rows + far)
+    ]
 
 
 def _but_one_in_line(places: Floats) -> bool:

@@ -7,9 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+import numpy as np
+
 from giornata.core.foundation import Assumption
 from giornata.core.projection.alignment import Alignment, MarkSeen, aligned, projective_start
 from giornata.core.projection.poses import Extra, PoseMap
+from giornata.core.projection.wall_maps import WallMap
 from giornata.core.survey import BEND_READING, RADIUS_READING
 
 __all__ = [
@@ -150,13 +153,24 @@ def fit_of_kind(
         if kind is MapKind.HINGE and at is None:
             return None
         start = projective_start(marks, columns, rows, hinge=at)
-        return None if start is None else aligned(start, marks)
+        return None if start is None else _fitted(start, marks)
     if pose is None or 2 * len(marks) < _LEAST_OF_POSE:
         return None
     if kind is MapKind.POSE_FOLD and hinge is None:
         return None
-    fit = aligned(_posed(kind, marks, pose, hinge), marks)
-    return fit if fit.settled else None
+    fit = _fitted(_posed(kind, marks, pose, hinge), marks)
+    return fit if fit is not None and fit.settled else None
+
+
+def _fitted(start: WallMap, marks: Sequence[MarkSeen]) -> Alignment | None:
+    """The fit; None where marks contradict one another so that its equations break down."""
+    try:
+        with np.errstate(all="ignore"):
+            fit = aligned(start, marks)
+    except np.linalg.LinAlgError:
+        return None
+    sound = math.isfinite(fit.misfit) and np.isfinite(fit.covariance).all()
+    return fit if sound else None
 
 
 def _posed(kind: MapKind, marks: Sequence[MarkSeen], pose: PoseMap, hinge: float | None) -> PoseMap:
