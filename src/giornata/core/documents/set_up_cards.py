@@ -33,7 +33,8 @@ __all__ = ["set_up_cards"]
 _PALE = 0.22
 _SIZE = 9.0
 _LINE = 4.1
-_PITCH = 5.4  # mm between facts, at least
+_PITCH = 5.4  # mm between facts, at least, where the table leaves it
+_LEAST_PITCH = 4.4  # mm; below _PITCH the figures are set smaller
 _BETWEEN = 10.0  # mm for two lines between facts and table
 _GOOD_ROW = 10.5  # mm
 _LEAST_ROW = 8.8  # mm; a figure and a line under it
@@ -149,8 +150,10 @@ def _shared_out(room: float, facts_count: int, size: PaperSize) -> tuple[float, 
     """Distance of facts and height of the table's rows: what there is, within their limits. [mm]"""
     room -= _BETWEEN + residual_height(0.0)
     pitch = min(max((room - PAIRS * _GOOD_ROW) / facts_count, _PITCH), 6.6)
+    if room - facts_count * pitch < PAIRS * _LEAST_ROW:
+        pitch = max((room - PAIRS * _LEAST_ROW) / facts_count, _LEAST_PITCH)
     row = min((room - facts_count * pitch) / PAIRS, 12.0)
-    if row < _LEAST_ROW:
+    if row < _LEAST_ROW - 1e-9:
         raise ValueError(f"{size.title} is too small for a card")
     return pitch, row
 
@@ -194,7 +197,7 @@ def _facts(
     for k, (name, value) in enumerate(rows):
         y = upper + pitch * (k + 1) - 1.4
         room = right - left - text_width(name, 10.0) - 2.0
-        size = FIGURES
+        size = FIGURES if pitch >= _PITCH else 12.0
         if text_width(value, size, bold=True) > room:
             size = 12.0
         items += [
