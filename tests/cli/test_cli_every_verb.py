@@ -7,9 +7,10 @@ import pytest
 READING = (
     "check", "survey", "photo", "artwork", "set-out", "take-off", "options", "colourways", "price",
     "paint", "hours", "set-ups", "nights", "transfer", "explain", "findings", "log",
+    "measure", "close",
 )  # fmt: skip
 WITHOUT_UNITS = {"check", "findings", "log"}
-EMPTY = {"photo"}  # the demo has no photos
+EMPTY = {"photo", "measure"}  # the demo has no photos and no check measurements
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])
