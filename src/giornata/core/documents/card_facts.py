@@ -34,12 +34,10 @@ def facts(
     if one.tilt:
         way = "up" if one.tilt > 0 else "down"
         rows.append(("Tilt", f"{way} {shown(abs(one.tilt), 'rad', system)}"))
-    if one.coarsest is not None:
-        rows.append(("Coarsest pixel", shown(one.coarsest, "m/px", system)))
+    lit = "Image" if one.lit is None else "Draw"
     rows += [
-        ("Image from", shown_place(one.start, system, digits=2)),
-        ("Image to", shown_place(one.end, system, digits=2)),
-        *_lit(one, system),
+        (f"{lit} from", shown_place(one.lit_start, system, digits=2)),
+        (f"{lit} to", shown_place(one.lit_end, system, digits=2)),
         ("Image foot, level", shown_place(one.foot, system, digits=2)),
         ("Image head, level", shown_place(one.head, system, digits=2)),
         ("Middle, level", shown_place((one.foot + one.head) / 2, system, digits=2)),
@@ -58,14 +56,6 @@ def _shift(one: SetUp) -> str:
     )
     used = [f"{way} {100 * abs(share):.1f} %" for way, share in ways if round(abs(share), 3) > 0]
     return ", ".join(used) or "none"
-
-
-def _lit(one: SetUp, system: System) -> tuple[tuple[str, str], ...]:
-    """What of the image may be drawn in, where that is not all of it."""
-    if one.lit is None:
-        return ()
-    start, end = (shown_place(at, system, digits=2) for at in one.lit)
-    return (("Draw only", f"{start} – {end}"),)
 
 
 def light_words(one: SetUp, system: System) -> str:
