@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -17,7 +17,7 @@ from typing import Any
 
 from giornata.core.foundation import JobFolderError
 
-__all__ = ["Event", "SiteLog"]
+__all__ = ["Event", "SiteLog", "standing_events"]
 
 _SCHEMA = """
 CREATE TABLE IF NOT EXISTS events (
@@ -161,14 +161,17 @@ class SiteLog:
         with self._faults():
             rows = self._base.execute("SELECT * FROM events ORDER BY number").fetchall()
         events = [_event(row) for row in rows]
-        if not standing:
-            return events
-        # An undoing may itself be undone: settle from the latest back.
-        gone: set[int] = set()
-        for event in reversed(events):
-            if event.undoes is not None and event.number not in gone:
-                gone.add(event.undoes)
-        return [e for e in events if e.undoes is None and e.number not in gone]
+        return standing_events(events) if standing else events
+
+
+def standing_events(events: Sequence[Event]) -> list[Event]:
+    """Those of all events that were not taken back, without their undoing."""
+    # An undoing may itself be undone: settle from the latest back.
+    gone: set[int] = set()
+    for event in reversed(events):
+        if event.undoes is not None and event.number not in gone:
+            gone.add(event.undoes)
+    return [e for e in events if e.undoes is None and e.number not in gone]
 
 
 def _event(row: tuple[Any, ...]) -> Event:

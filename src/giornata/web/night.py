@@ -17,7 +17,7 @@ from giornata.desk import MarkInPicture, Means, events, mark_sigma, record_marks
 from giornata.desk.night_photos import latest_photos
 from giornata.desk.steering import BEGUN, Night, night_of
 from giornata.files.region_pixels import png
-from giornata.files.site_log import Event
+from giornata.files.site_log import Event, standing_events
 from giornata.web.hub import Hub
 from giornata.web.night_left import LeftState, left_of_night
 from giornata.web.night_squared import SquaredState, Squarer
@@ -155,7 +155,7 @@ class NightDesk:
     def _read(self) -> tuple[Night, Sequence[Event]]:
         """Where the night stands, and the events that stand."""
         every = events(self.folder, standing=False)
-        standing = events(self.folder)
+        standing = standing_events(every)
         night = night_of(standing, number=every[-1].number if every else 0)
         return night, standing
 
