@@ -118,3 +118,22 @@ def test_lines_whose_sides_differ_are_named() -> None:
     whole = geometry.joined_bays([left, right])
     assert [face.area for face in whole.faces] == [4.0]
     assert shapely.length(whole.edges).sum() == pytest.approx(10.0)  # the rim of 4 × 1
+
+
+def test_an_edge_that_turns_at_a_line_is_a_node_for_the_other_side() -> None:
+    # By hand: right of x = 2 a wedge of label 1 has its point on the line, at (2, 1); left of it a
+    # wedge of label 2 has its own there. All four sides meet in that point.
+    canvas = shapely.box(0, 0, 4, 2)
+    wedges = {1: [(2, 1), (4, 0.5), (4, 1.5)], 2: [(2, 1), (0, 1.5), (0, 0.5)]}
+
+    def bay(label: int, box: shapely.Polygon) -> geometry.Bay:
+        laid = geometry.overlaid(areas(box, shapely.Polygon(wedges[label])))
+        labels = np.array([label if len(stack) == 2 else 0 for stack in laid.stacks()])
+        return geometry.bay_of(laid, labels, np.array([2.0]))
+
+    left = shapely.Polygon([(0, 0), (2, 0), (2, 1), (2, 2), (0, 2)])
+    whole = geometry.joined_bays([bay(2, left), bay(1, canvas.difference(left))])
+    found = sorted(zip(whole.labels.tolist(), shapely.area(whole.faces).tolist(), strict=True))
+    # Each wedge is 2 × 1 / 2; what is above and below them is cut in two.
+    assert found == [(0, pytest.approx(3.0)), (0, pytest.approx(3.0)), (1, 1.0), (2, 1.0)]
+    assert shapely.is_valid(whole.faces).all()

@@ -42,7 +42,7 @@ def joined(edges: Geometries) -> tuple[Geometries, Labels]:
 
 
 def joined_rows(
-    xy: NDArray[np.float64], size: Labels
+    xy: NDArray[np.float64], size: Labels, ends: NDArray[np.float64] | None = None
 ) -> tuple[NDArray[np.float64], Labels, Labels]:
     """As `joined`, of edges given by their vertices.
 
@@ -52,11 +52,16 @@ def joined_rows(
         Vertices of the edges, one edge after the other.
     size : ndarray of int, shape (m,)
         Vertices of each edge. [-]
+    ends : ndarray, optional
+        Abscissae at which nothing is joined: other edges may meet there that are not given.
+        [unit of the coordinates]
     """
     if not len(size):
         return xy, size, np.empty(0, dtype=np.intp)
     begin = np.cumsum(size) - size
     following = _following(xy[begin], xy[begin + size - 1])
+    if ends is not None:
+        following[np.isin(xy[begin + size - 1, 0], ends)] = _NONE
     if np.all(following == _NONE):
         return xy, size, np.arange(len(size), dtype=np.intp)
     order, chain_first = chains(following)
