@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import importlib.util
 import os
+import sys
 from dataclasses import dataclass
 from pathlib import Path
+from types import ModuleType
 
 import cv2
 import numpy as np
@@ -81,3 +84,16 @@ def made_photo() -> MadePhoto:
         pixels=np.asarray(pixels, dtype=np.uint8),
         photo_from_wall=cv2.getPerspectiveTransform(corners_wall, corners_photo),
     )
+
+
+@pytest.fixture(scope="session")
+def made_night() -> ModuleType:
+    """Made photos of a projector's picture at night: see tests/made_night.py."""
+    path = Path(__file__).with_name("made_night.py")
+    spec = importlib.util.spec_from_file_location("made_night", path)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules["made_night"] = module  # records look their module up
+    spec.loader.exec_module(module)
+    return module

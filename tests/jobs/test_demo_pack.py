@@ -10,9 +10,12 @@ import sys
 from decimal import Decimal
 from pathlib import Path
 
+import numpy as np
 import pypdfium2
 import pytest
 from PIL import Image
+
+from giornata.core.boards import Pattern, PatternKind, pattern_pixels
 
 RUNS = {
     "one": {"PYTHONHASHSEED": "1", "TZ": "UTC"},
@@ -66,7 +69,7 @@ def test_both_packs_are_the_same_in_every_byte(packs):
 def test_frames_are_there_at_the_projectors_own_pixels(packs):
     pack, _ = packs
     set_ups = len(rows(pack, "set-ups"))
-    frames = sorted(frame.name for frame in (pack / "frames").iterdir())
+    frames = sorted(frame.name for frame in (pack / "frames").glob("*.png"))
     kinds = ("fill", "high-contrast", "outline")
     assert frames == sorted(
         [
@@ -77,6 +80,16 @@ def test_frames_are_there_at_the_projectors_own_pixels(packs):
     for frame in frames:
         with Image.open(pack / "frames" / frame) as picture:
             assert picture.size == (1920, 1200)  # as job.toml gives the projector
+    patterns = {path.name: path for path in (pack / "frames/patterns").iterdir()}
+    shown = [f"{kind}{end}" for kind in PatternKind for end in ("", "-negative")]
+    assert sorted(patterns) == sorted(
+        ["white.png", *(f"set-up-{k:02d}-{s}.png" for k in range(1, set_ups + 1) for s in shown)]
+    )
+    wanted = Pattern(columns=1920, rows=1200, set_up=2)
+    with Image.open(patterns["set-up-02-squares.png"]) as picture:
+        assert (np.asarray(picture.convert("L")) == pattern_pixels(wanted)).all()
+    with Image.open(patterns["white.png"]) as picture:
+        assert picture.convert("L").getextrema() == (255, 255)
 
 
 def test_every_set_up_has_its_card_and_every_mark_its_row(packs):

@@ -11,7 +11,7 @@ import typer
 from giornata.cli.opened import job_form, opened
 from giornata.cli.pages import square_page
 from giornata.cli.speaking import Manner, speak
-from giornata.cli.square_words import Typed, read_marks
+from giornata.cli.square_words import Typed, read_marks, read_taps
 from giornata.core.foundation import Finding
 from giornata.core.job import JobResults
 from giornata.core.projection import DriftCheck, MarkSeen, SetUp, Squared
@@ -23,10 +23,13 @@ from giornata.desk import (
     marks_seen_events,
     marks_that_fell,
     on_the_wall,
+    photographed,
     record_marks_seen,
+    record_photographed,
     square_set_up,
     squared_set_ups,
     undo_marks_seen,
+    write_seen,
     write_squared,
 )
 from giornata.files.typed_pairs import typed_pairs
@@ -43,6 +46,10 @@ class Request:
     seen: tuple[str, ...]
     fell: tuple[str, ...]
     file: Path | None
+    photo: Path | None
+    negative: Path | None
+    white: Path | None
+    taps: tuple[str, ...]
     shown: str | None
     frames: bool
     undo: bool
@@ -53,8 +60,12 @@ def done(request: Request, manner: Manner) -> int:
     """Do what was asked, then say how the set-up stands; the exit code."""
     lines = () if request.file is None else typed_pairs(request.file)
     typing = bool(request.seen or request.fell or lines)
-    if request.undo and typing:
+    if request.undo and (typing or request.photo is not None):
         raise typer.BadParameter("take back or type, one at a time", param_hint="--undo")
+    if request.photo is None and (request.negative or request.white or request.taps):
+        raise typer.BadParameter("which photo shows the pattern?", param_hint="--photo")
+    if request.photo is not None and typing:
+        raise typer.BadParameter("photos or typed marks, one at a time", param_hint="--photo")
     found = opened(request.folder, manner)
     results, folder = found.results, found.job.folder
     one = _set_up(results, request.set_up)
@@ -70,6 +81,10 @@ def done(request: Request, manner: Manner) -> int:
             means=Means.TYPED,
             at=datetime.now(UTC),
         )
+    of_photos: tuple[Finding, ...] = ()
+    pictures: tuple[Path, ...] = ()
+    if request.photo is not None:
+        of_photos, pictures = _by_photos(request, request.photo, results, one, folder)
     readings = marks_seen_events(folder, one.number)
     title = found.job.inputs.title
     made: Squared | None = None
@@ -85,9 +100,10 @@ def done(request: Request, manner: Manner) -> int:
             traced = lines_traced(
                 folder, one.number, after=readings[-2].event, before=readings[-1].event
             )
-    written: tuple[Path, ...] = ()
+    findings = (*of_photos, *findings)
+    written = pictures
     if request.frames and made is not None and made.on_wall is not None:
-        written = write_squared(folder, results, made)
+        written = (*pictures, *write_squared(folder, results, made))
     elif request.frames and not readings:
         raise typer.BadParameter("no marks have been seen in it yet", param_hint="--frames")
     report = square_page(
@@ -109,6 +125,18 @@ def done(request: Request, manner: Manner) -> int:
         digest=found.job.digest,
         findings=findings,
     )
+
+
+def _by_photos(
+    request: Request, positive: Path, results: JobResults, one: SetUp, folder: Path
+) -> tuple[tuple[Finding, ...], tuple[Path, ...]]:
+    """Find the marks in photos and write them down, unless they are refused."""
+    names = [mark.name for mark in results.marks if one.number in mark.set_ups]
+    taps = read_taps(request.taps, names)
+    seen = photographed(results, one, positive, request.negative, request.white, taps)
+    if seen.refused is None:
+        record_photographed(folder, seen, at=datetime.now(UTC))
+    return seen.findings, write_seen(folder, seen)
 
 
 def _set_up(results: JobResults, number: int) -> SetUp:

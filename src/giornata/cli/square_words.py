@@ -8,13 +8,15 @@ from dataclasses import dataclass
 
 import typer
 
+from giornata.core.boards import Tap
 from giornata.core.foundation import Dimension, Finding, parse, parse_number
 
-__all__ = ["Typed", "one_mark", "read_marks"]
+__all__ = ["Typed", "one_mark", "read_marks", "read_taps"]
 
 _FARTHEST = 10.0  # m
 _SIGNS = {"right": 1.0, "up": 1.0, "left": -1.0, "down": -1.0}
 _PIXELS = re.compile(r"[\s:=]*([+\-−]?[0-9.]+)\s*(?:px)?[\s,;]+([+\-−]?[0-9.]+)\s*(px)?")
+_TAP = re.compile(r"\s*@\s*([0-9.]+)\s*[,;]\s*([0-9.]+)\s*(?:px)?")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,3 +141,21 @@ def _length(text: str) -> float | None:
     if isinstance(read, Finding):
         return None
     return read * (sign or 1.0)
+
+
+def read_taps(texts: Sequence[str], names: Sequence[str]) -> tuple[Tap, ...]:
+    """Places of a photo pointed at: "M03 lower @ 812,344".
+
+    Raises
+    ------
+    typer.BadParameter
+        If one is spelled otherwise or names no mark of the set-up.
+    """
+    made = []
+    for text in texts:
+        name, rest = one_mark(text.replace("@", " @", 1), names, "--tap")
+        match = _TAP.fullmatch(rest)
+        if match is None:
+            raise typer.BadParameter(f"a tap is 'MARK @ X,Y', not {text!r}", param_hint="--tap")
+        made.append(Tap(name=name, x=float(match[1]), y=float(match[2])))
+    return tuple(made)

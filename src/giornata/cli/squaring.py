@@ -47,6 +47,27 @@ def square(
         Path | None,
         typer.Option(metavar="FILE", help="The same, one mark a line (pixels end in px), or CSV."),
     ] = None,
+    photo: Annotated[
+        Path | None,
+        typer.Option(
+            "--photo", metavar="FILE", help="Photo of its pattern; the crosses are found in it."
+        ),
+    ] = None,
+    negative: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="With --photo: of the pattern's negative."),
+    ] = None,
+    white: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="With --photo: in plain white light."),
+    ] = None,
+    tap: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="'MARK @ X,Y'",
+            help="With --photo: near this pixel of it a mark's cross is looked for first.",
+        ),
+    ] = None,
     shown: Annotated[
         Shown | None,
         typer.Option(
@@ -69,7 +90,8 @@ def square(
     """Square a set-up's picture on its marks.
 
     Type where the marks lie in the picture, or how far its crosses fell from them, right and up
-    above 0. What is typed goes into the log. Without it: how the set-up stands.
+    above 0; or give photos of its pattern (docs/photos.md). What is typed or found goes into the
+    log. Without it: how the set-up stands.
     """
     from giornata.cli.speaking import Manner
     from giornata.cli.square_doing import Request, done
@@ -80,6 +102,10 @@ def square(
         seen=tuple(seen or ()),
         fell=tuple(fell or ()),
         file=file,
+        photo=photo,
+        negative=negative,
+        white=white,
+        taps=tuple(tap or ()),
         shown=None if shown is None else str(shown),
         frames=frames,
         undo=undo,

@@ -18,6 +18,12 @@ from giornata.desk.photo_marking import (
     keep_outline,
     mark_points,
 )
+from giornata.desk.photographed import (
+    SeenInPhoto,
+    photographed,
+    record_photographed,
+    write_seen,
+)
 from giornata.desk.photographs import PhotosView, PhotoView, photo_named, view_photos
 from giornata.desk.squared import (
     drift_since,
@@ -64,6 +70,7 @@ __all__ = [
     "Means",
     "PhotoView",
     "PhotosView",
+    "SeenInPhoto",
     "Shows",
     "WallClosure",
     "WallView",
@@ -91,9 +98,11 @@ __all__ = [
     "on_the_wall",
     "open_job",
     "photo_named",
+    "photographed",
     "record_drawn",
     "record_marks_seen",
     "record_measure",
+    "record_photographed",
     "set_value",
     "square_set_up",
     "squared_picture",
@@ -106,5 +115,6 @@ __all__ = [
     "warp_form",
     "write_closing_report",
     "write_moved_pictures",
+    "write_seen",
     "write_squared",
 ]

@@ -13,6 +13,7 @@ from typing import Any
 
 import giornata
 from giornata.core import documents
+from giornata.core.boards import PatternKind
 from giornata.core.foundation import Finding, System
 from giornata.core.job import JobResults, Progress, Stopped, named_figures, not_flat
 from giornata.desk.opening import Job
@@ -20,6 +21,7 @@ from giornata.desk.transferring import chosen_transfer_sheets
 from giornata.files.artwork_picture import artwork_png
 from giornata.files.frames import contrast_check_png, frame_png
 from giornata.files.pack import PACK, RECORD, PackedFile, new_pack
+from giornata.files.pattern_frames import WHITE, pattern_names, pattern_png, white_png
 from giornata.files.pdf.sheets import drawn_pdf
 from giornata.files.pdf.written import written_pdf
 from giornata.files.region_pixels import RegionPaths
@@ -183,7 +185,8 @@ class _Making:
 def _count(results: JobResults) -> int:
     """How many times `_Making.tell` is called: drawings, then all files."""
     drawings, written = len(_drawings(results)), 2 + (results.preparation is not None)
-    frames = len(documents.FrameKind) * len(results.set_ups.set_ups) + 1
+    each = len(documents.FrameKind) + 2 * len(PatternKind)
+    frames = each * len(results.set_ups.set_ups) + 2
     pictures = sum(1 for _ in _not_flat_pictures(results))
     tables = 1 + len(documents.table_names(results))
     return drawings + frames + drawings + written + pictures + tables + 1
@@ -230,6 +233,12 @@ def _frames(results: JobResults) -> Iterator[_Document]:
     lamp = results.inputs.projector
     check = partial(contrast_check_png, lamp.columns, lamp.rows)
     yield _Document(name="frames/contrast-check.png", make=check)
+    for one in results.set_ups.set_ups:
+        for name, pattern, negative in pattern_names(one.columns, one.rows, one.number):
+            make = partial(pattern_png, pattern, negative=negative)
+            yield _Document(name=f"frames/patterns/{name}.png", make=make)
+    white = partial(white_png, lamp.columns, lamp.rows)
+    yield _Document(name=f"frames/patterns/{WHITE}.png", make=white)
 
 
 def _not_flat_pictures(results: JobResults) -> Iterator[_Document]:

@@ -1,0 +1,212 @@
+"""A set-up's marks seen in photos: read from files, found, drawn upon the photo, written down."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+import numpy as np
+
+from giornata.core.boards import Levels, Pattern, PlannedMark, Shots, Sighting, Tap, sighting
+from giornata.core.foundation import Finding, PhotoError, Severity, affine_applied
+from giornata.core.job import JobResults
+from giornata.core.projection import SetUp, frame_from_wall
+from giornata.desk.squaring import MarkInPicture, Means, record_marks_seen
+from giornata.files import saving
+from giornata.files.photos import photo_pixels
+from giornata.files.seen_picture import seen_jpeg
+from giornata.files.site_log import Event
+
+__all__ = ["SeenInPhoto", "photographed", "record_photographed", "write_seen"]
+
+SEEN_FOLDER = "photos-seen"
+"""Of the job, where photos are kept with what was found drawn upon them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SeenInPhoto:
+    """A set-up's marks as photos show them.
+
+    Parameters
+    ----------
+    set_up : int
+        Its number. [-]
+    marks : tuple of MarkInPicture
+        Those found, in the projector's picture.
+    board_sigma_px : float or None
+        How well a corner of the pattern was found. [px]
+    means : Means
+        One photo of the pattern, or the pair.
+    findings : tuple of Finding
+    sighting : Sighting or None
+        None where a file could not be read.
+    shown : Levels or None
+        The photo that what was found is drawn upon.
+    photo : Path
+        The file of the positive.
+    """
+
+    set_up: int
+    marks: tuple[MarkInPicture, ...]
+    board_sigma_px: float | None
+    means: Means
+    findings: tuple[Finding, ...]
+    sighting: Sighting | None
+    shown: Levels | None
+    photo: Path
+
+    @property
+    def refused(self) -> Finding | None:
+        """Why the picture cannot be squared by these photos; None where it can."""
+        stops = (one for one in self.findings if one.severity is Severity.STOP)
+        return next(stops, None)
+
+
+def photographed(
+    results: JobResults,
+    one: SetUp,
+    positive: Path,
+    negative: Path | None = None,
+    white: Path | None = None,
+    taps: Sequence[Tap] = (),
+) -> SeenInPhoto:
+    """The marks that a set-up aims at, found in photos of its pattern and of white light.
+
+    Parameters
+    ----------
+    results : JobResults
+    one : SetUp
+        Whose pattern was shown.
+    positive : Path
+        Photo of the pattern.
+    negative, white : Path or None
+        Photos of its negative and of plain white light.
+    taps : sequence of Tap
+        Marks pointed at in the photo, to start the search.
+
+    Notes
+    -----
+    Reads files and writes none. A file that is no photo is a finding, like all that is wrong with
+    photos.
+    """
+    means = Means.PHOTO if negative is None else Means.PHOTO_PAIR
+    read: list[Levels | None] = []
+    faults: list[Finding] = []
+    for path in (positive, negative, white):
+        try:
+            read.append(None if path is None else photo_pixels(path))
+        except PhotoError as fault:
+            faults.append(_unreadable(path, fault))
+            read.append(None)
+    first, second, plain = read
+    if faults or first is None:
+        return SeenInPhoto(
+            set_up=one.number, marks=(), board_sigma_px=None, means=means, findings=tuple(faults),
+            sighting=None, shown=None, photo=positive,
+        )  # fmt: skip
+    made = sighting(
+        Shots(positive=first, negative=second, white=plain),
+        Pattern(columns=one.columns, rows=one.rows, set_up=one.number),
+        _planned(results, one),
+        one.pitch,
+        others=[other.number for other in results.set_ups.set_ups if other.number != one.number],
+        taps=taps,
+    )
+    return SeenInPhoto(
+        set_up=one.number,
+        marks=tuple(
+            MarkInPicture(
+                name=mark.name, x_px=mark.cross.x_px, y_px=mark.cross.y_px,
+                px_sigma=mark.cross.px_sigma,
+            )
+            for mark in made.found
+        ),
+        board_sigma_px=made.board_sigma_px,
+        means=Means.PHOTO_PAIR if made.differenced else Means.PHOTO,
+        findings=made.findings,
+        sighting=made,
+        shown=first if plain is None else plain,
+        photo=positive,
+    )  # fmt: skip
+
+
+def _unreadable(path: Path | None, fault: PhotoError) -> Finding:
+    return Finding(
+        code="boards.unreadable",
+        severity=Severity.STOP,
+        subject="photo" if path is None else f"photo {path.name}",
+        message=fault.message,
+        remedy="Give the photo as the phone took it: JPEG, PNG or HEIC.",
+    )
+
+
+def _planned(results: JobResults, one: SetUp) -> tuple[PlannedMark, ...]:
+    aimed = [mark for mark in results.marks if one.number in mark.set_ups]
+    places = np.array([(mark.chainage, mark.level) for mark in aimed]).reshape(-1, 2)
+    return tuple(
+        PlannedMark(name=mark.name, x_px=x, y_px=y)
+        for mark, (x, y) in zip(
+            aimed, affine_applied(frame_from_wall(one), places).tolist(), strict=True
+        )
+    )
+
+
+def record_photographed(folder: Path, seen: SeenInPhoto, *, at: datetime) -> Event:
+    """Write the marks found into the site log.
+
+    Parameters
+    ----------
+    seen : SeenInPhoto
+        Not refused.
+    at : datetime
+        When, with its time zone.
+
+    Raises
+    ------
+    ValueError
+        If it was refused.
+    JobFolderError
+        If the log cannot be written.
+    """
+    if seen.refused is not None:
+        raise ValueError("refused photos say nothing that could be written down")
+    inside = folder.resolve() in seen.photo.resolve().parents
+    name = seen.photo.resolve().relative_to(folder.resolve()).as_posix() if inside else None
+    sigma = seen.board_sigma_px
+    return record_marks_seen(
+        folder, seen.set_up, seen.marks, means=seen.means, at=at, photo=name,
+        board_sigma_px=None if sigma is None else round(sigma, 4),
+    )  # fmt: skip
+
+
+def write_seen(folder: Path, seen: SeenInPhoto) -> tuple[Path, ...]:
+    """Write the photo with what was found drawn upon it; the file, or none without a photo.
+
+    Raises
+    ------
+    JobFolderError
+        If the folder is read-only or full.
+    RenderError
+        If the picture cannot be made.
+    """
+    if seen.sighting is None or seen.shown is None:
+        return ()
+    made = seen.sighting
+    lines = [
+        f"Set-up {seen.set_up}: {len(made.found)} of {len(made.found) + len(made.missed)} crosses"
+    ]
+    if made.board is not None:
+        lines[0] += (
+            f", {len(made.board.seen)} of {len(made.board.expected)} corners of the pattern, "
+            f"each to {made.board.noise:.2f} px of the photo"
+        )
+    if seen.refused is not None:
+        lines.append(f"Refused: {seen.refused.message}")
+    path = folder / SEEN_FOLDER / f"set-up-{seen.set_up:02d}.jpg"
+    content = seen_jpeg(seen.shown, made, lines)
+    with saving.outside_faults(path.parent, "Making"):
+        path.parent.mkdir(exist_ok=True)
+    saving.replace_file(path, content)
+    return (path,)
