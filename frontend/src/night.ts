@@ -35,6 +35,7 @@ class Console {
   #state: NightState | null = null;
   #drawing: SetUpDrawing | null = null;
   #asked = "";
+  #looking = false; // for crosses in photos
   #before = "outline"; // what comes back after black
   readonly #clock = new Clock(element("timer"));
   readonly #squaring: Squaring;
@@ -106,6 +107,7 @@ class Console {
     for (const field of document.querySelectorAll<HTMLInputElement>("[data-photo]")) {
       field.addEventListener("change", () => void this.#photo(field));
     }
+    element("by-photos").addEventListener("click", () => void this.#byPhotos());
     element("finish").addEventListener("click", () => {
       if (this.#state !== null) void this.#do({ do: "done", set_up: this.#state.set_up });
     });
@@ -148,6 +150,17 @@ class Console {
     const done = await this.#told(await photo(file, field.dataset["photo"]!, this.#state.set_up));
     field.value = "";
     if (!done) told.textContent = "Not sent.";
+  }
+
+  async #byPhotos(): Promise<void> {
+    if (this.#state === null) return;
+    const button = element("by-photos") as HTMLButtonElement;
+    this.#looking = true;
+    button.disabled = true;
+    element("photos-said").textContent = "Looking for the pattern and the crosses…";
+    await this.#do({ do: "photos", set_up: this.#state.set_up });
+    this.#looking = false;
+    this.#tell();
   }
 
   async #do(what: Readonly<Record<string, unknown>>): Promise<boolean> {
@@ -199,7 +212,9 @@ class Console {
     black.setAttribute("aria-pressed", String(state.shown.view === "blank"));
     element("thick").setAttribute("aria-pressed", String(state.shown.thick));
     element("crosses").setAttribute("aria-pressed", String(state.shown.crosses));
-    element("photos-said").textContent =
+    (element("by-photos") as HTMLButtonElement).disabled =
+      this.#looking || !state.photos.includes("pattern");
+    if (!this.#looking) element("photos-said").textContent =
       state.photos.length === 0 ? "No photo yet." : `Kept: ${state.photos.join(", ")}.`;
     const undo = element("undo") as HTMLButtonElement;
     undo.disabled = state.undo === null;

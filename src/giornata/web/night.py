@@ -19,6 +19,7 @@ from giornata.desk.steering import BEGUN, Night, night_of
 from giornata.files.region_pixels import png
 from giornata.files.site_log import Event, standing_events
 from giornata.web.hub import Hub
+from giornata.web.night_by_photo import square_by_photos
 from giornata.web.night_left import LeftState, left_of_night
 from giornata.web.night_squared import SquaredState, Squarer
 from giornata.web.records import said
@@ -346,6 +347,19 @@ class NightDesk:
         )
         with self._lock:
             self._record(number, marks, Means.TYPED, key)
+
+    def by_photos(self, number: int) -> None:
+        """Square a set-up by the last photos of it.
+
+        Raises
+        ------
+        PhotoError
+            If they cannot square it; it says why.
+        JobFolderError
+            If there is no such set-up, or the log cannot be written.
+        """
+        ready, one = self.set_up(number)
+        square_by_photos(self.folder, ready, one, events(self.folder))
 
     def _record(
         self, number: int, marks: Sequence[MarkInPicture | MarkSeen], means: Means, key: str

@@ -109,6 +109,13 @@ class Fell(_Press):
     marks: Annotated[list[_Fell], Field(min_length=1, max_length=200)]
 
 
+class ByPhotos(_Press):
+    """Square a set-up by the photos of it."""
+
+    do: Literal["photos"]
+    set_up: _Number
+
+
 class Tick(_Press):
     """A line is traced, or not after all."""
 
@@ -152,7 +159,8 @@ class WindowAsked(_Asked):
 
 
 _Act = Annotated[
-    Begin | Done | Show | FlashMark | Lay | Fell | Tick | Note | Undo, Field(discriminator="do")
+    Begin | Done | Show | FlashMark | Lay | Fell | ByPhotos | Tick | Note | Undo,
+    Field(discriminator="do"),
 ]
 
 
@@ -217,6 +225,8 @@ def _done(desk: NightDesk, asked: _Act) -> None:
             desk.lay(asked.set_up, [(m.name, m.x, m.y) for m in asked.marks], key)
         case Fell():
             desk.fell(asked.set_up, [(m.name, m.x, m.y, m.right, m.up) for m in asked.marks], key)
+        case ByPhotos():
+            desk.by_photos(asked.set_up)
         case Begin():
             desk.set_up(asked.set_up)
             steering.begin_set_up(folder, asked.set_up, at=at, key=key)
