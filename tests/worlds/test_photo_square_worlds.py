@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+
 from giornata.core import projection
 from giornata.core.boards import Pattern, PlannedMark, Shots, Sighting, pattern_pixels, sighting
 from giornata.core.foundation import readonly
