@@ -43,7 +43,7 @@ def chained_end(widths: Sequence[float]) -> float:
     Examples
     --------
     >>> round(1000 * chained_end([12.0] * 15))   # √15 × √((0.4 % + 0.1°) of 12 m, 5 mm twice)
-    206
+    205
     """
     each = [
         math.hypot(SIZED.value * width, LEVELLED.value * width, HUNG.value, HUNG.value)
