@@ -104,11 +104,26 @@ def test_n46_a_wall_without_any_set_up_is_offered_whole() -> None:
     # 40 m² in squares of 0.5 m: 160 m of lines at 60 m/h, 22 m of edge at 15 m/h: 4.1 h. Pounce:
     # 22 / 60 + 40 / 5 + 22 / 40 = 8.9 h.
     net = shapely.box(0, 0, 20, 2)
-    (found,) = works.no_projection(_coverage(), net, 20.0, TransferTerms())
+    (found,) = works.no_projection(_coverage(), net, [(0.0, 20.0)], 20.0, TransferTerms())
     assert (found.code, found.subject) == ("works.transfer_offered", "the whole wall")
     assert "squared up in 4.1 h, or pounced in 8.9 h" in found.message
     chosen = TransferTerms(stretches=(TransferStretch(start=0, end=20, way=TransferWay.GRID),))
-    assert works.no_projection(_coverage(), net, 20.0, chosen) == ()
+    assert works.no_projection(_coverage(), net, [(0.0, 20.0)], 20.0, chosen) == ()
+
+
+def test_stretches_out_of_reach_are_offered_each_by_itself() -> None:
+    # 2 of the 20 m: 4 m² and 16 m of lines. Of its edge see the stretch's own hours above.
+    net = shapely.box(0, 0, 20, 2)
+    out = [(3.0, 5.0), (17.0, 18.0)]
+    found = works.no_projection(_coverage(), net, out, 20.0, TransferTerms())
+    assert [one.subject for one in found] == [
+        "wall from 3.00 to 5.00 m", "wall from 17.00 to 18.00 m",
+    ]  # fmt: skip
+    grid = TransferStretch(start=3.0, end=5.0, way=TransferWay.GRID)
+    (hours,) = works.stretch_hours(_coverage(), net, [grid], TransferTerms())
+    assert f"squared up in {float(hours.time) / HOUR:.1f} h" in found[0].message
+    left = works.no_projection(_coverage(), net, out, 20.0, TransferTerms(stretches=(grid,)))
+    assert [one.subject for one in left] == ["wall from 17.00 to 18.00 m"]
 
 
 def test_transfer_in_range() -> None:

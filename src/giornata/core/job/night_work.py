@@ -97,16 +97,18 @@ def other_ways(
 ) -> tuple[tuple[TransferHours, ...], _Findings]:
     """Hours of each set-up's part by grid and by pounce."""
     set_ups, nights = plan[0].set_ups, night_plan[0]
-    if not set_ups:
-        return (), works.no_projection(placed.coverage, wall[0].net, wall[0].length, transfer)
-    if nights is None:
-        return (), ()
+    length = wall[0].length
+    dark = [(one.start, one.end) for one in plan[0].unreachable] if set_ups else [(0.0, length)]
+    found = works.no_projection(placed.coverage, wall[0].net, dark, length, transfer)
+    if not set_ups or nights is None:
+        return (), found
     areas = [
         float(shapely.intersection(wall[0].net, cell).area)
         for cell in projection.cells(set_ups, seams[0])
     ]
     hours = works.transfer_hours(set_ups, areas, traced, nights.set_ups, transfer)
-    return hours, works.transfer_findings(set_ups, hours, transfer.stretches, wall[0].length)
+    dim = works.transfer_findings(set_ups, hours, transfer.stretches, length)
+    return hours, (*found, *dim)
 
 
 def person_time(

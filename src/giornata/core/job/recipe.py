@@ -95,6 +95,7 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
                 "transfer": "transfer",
                 "placed": f"placed.{chosen}",
             },
+            version=2,
         )
     )
     steps.append(

@@ -285,9 +285,13 @@ def _ways(name: str, area: float, edge: Figure, terms: TransferTerms) -> tuple[F
 
 
 def no_projection(
-    coverage: Coverage, net: Any, length: float, terms: TransferTerms
+    coverage: Coverage,
+    net: Any,
+    spans: Sequence[tuple[float, float]],
+    length: float,
+    terms: TransferTerms,
 ) -> tuple[Finding, ...]:
-    """Hours of the whole wall by grid and by pounce, where no set-up can be planned at all.
+    """Hours by grid and by pounce of stretches that no set-up can reach.
 
     Parameters
     ----------
@@ -295,26 +299,35 @@ def no_projection(
         On the wall, by paint number; wall frame. [m]
     net : shapely.Geometry
         The wall less its openings. [m]
+    spans : sequence of tuple of float
+        Chainages of their ends; those put under ``[transfer]`` already are left out. [m]
     length : float
         Of the wall; above 0. [m]
     terms : TransferTerms
         Rates.
     """
-    whole = [TransferStretch(start=0.0, end=length, way=way) for way in TransferWay]
-    if sum(one.end - one.start for one in terms.stretches) >= length - 1e-6:
-        return ()
-    grid, pounce = (float(one.time) / 3600 for one in stretch_hours(coverage, net, whole, terms))
-    return (
-        Finding(
-            code="works.transfer_offered",
-            severity=Severity.NOTE,
-            subject="the whole wall",
-            message=f"It cannot be projected as planned. By daylight it can be squared up in "
-            f"{grid:.1f} h, or pounced in {pounce:.1f} h.",
-            remedy="Mend what the findings of the projection name, or put the stretch under "
-            "[transfer]; its sheets: giornata transfer.",
-        ),
-    )
+    found = []
+    for start, end in spans:
+        taken = sum(max(min(one.end, end) - max(one.start, start), 0.0) for one in terms.stretches)
+        if taken >= end - start - 1e-6:
+            continue
+        whole = end - start >= length - 1e-6
+        asked = [TransferStretch(start=start, end=end, way=way) for way in TransferWay]
+        grid, pounce = (
+            float(one.time) / 3600 for one in stretch_hours(coverage, net, asked, terms)
+        )
+        found.append(
+            Finding(
+                code="works.transfer_offered",
+                severity=Severity.NOTE,
+                subject="the whole wall" if whole else f"wall from {start:.2f} to {end:.2f} m",
+                message=f"It cannot be projected as planned. By daylight it can be squared up in "
+                f"{grid:.1f} h, or pounced in {pounce:.1f} h.",
+                remedy="Mend what the findings of the projection name, or put the stretch under "
+                "[transfer]; its sheets: giornata transfer.",
+            )
+        )
+    return tuple(found)
 
 
 def transfer_findings(
