@@ -215,3 +215,29 @@ def test_standing_room_that_cannot_be(job, old: str, new: str, said: str, line: 
     assert finding.code == "job.impossible"
     assert said in finding.message
     assert text.startswith(line)
+
+
+LAMP = 'ambient = "24 lx"'
+
+
+def test_a_lamp_by_the_class_of_its_street(job) -> None:
+    """EN 13201-2:2015, pedestrian classes, from memory: P3 asks for 7.5 lx on the ground."""
+    made = with_lines(job, LAMP, 'class = "P3"')
+    (lamp,) = made.lamps
+    assert (lamp.ambient, lamp.light_class) == (7.5, "P3")
+    _, findings = survey.develop(made)
+    (said,) = (one for one in findings if one.code == "survey.light_by_class")
+    assert "7.5 lx" in said.message
+    assert survey.STREET_LIGHT == {"P1": 15, "P2": 10, "P3": 7.5, "P4": 5, "P5": 3, "P6": 2}
+
+
+@pytest.mark.parametrize("keys", ['ambient = "24 lx"\nclass = "P3"', "# nothing"])
+def test_a_lamp_has_one_of_both(job, keys: str) -> None:
+    finding, _ = fault(job, LAMP, keys)
+    assert "either ambient" in finding.message
+
+
+def test_a_class_that_there_is_not_is_named_at_its_line(job) -> None:
+    finding, line = fault(job, LAMP, 'class = "P9"')
+    assert "P1" in finding.remedy
+    assert line.startswith("class")

@@ -269,11 +269,23 @@ class LampTable(Entry):
     name: str
     start: Length = Field(alias="from")
     end: Length = Field(alias="to")
-    ambient: Illuminance
+    ambient: Illuminance | None = None
+    light_class: Literal["P1", "P2", "P3", "P4", "P5", "P6"] | None = Field(None, alias="class")
 
     def record(self) -> survey.Lamp:
-        """The lamp."""
-        return survey.Lamp(name=self.name, start=self.start, end=self.end, ambient=self.ambient)
+        """The lamp, its light as read or else by its class."""
+        if (self.ambient is None) == (self.light_class is None):
+            raise ValueError("a lamp has either ambient, read on the wall, or the street's class")
+        light = self.ambient
+        if light is None:
+            light = survey.STREET_LIGHT[str(self.light_class)]
+        return survey.Lamp(
+            name=self.name,
+            start=self.start,
+            end=self.end,
+            ambient=light,
+            light_class=self.light_class or "",
+        )
 
 
 class WallTable(Entry):

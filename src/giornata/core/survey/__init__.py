@@ -38,6 +38,7 @@ from giornata.core.survey.spans import (
     joint_chainages,
     overlap_and_shift,
 )
+from giornata.core.survey.street_light import STREET_LIGHT
 from giornata.core.survey.taken import DATUM, Instrument, Kind, Taken
 from giornata.core.survey.tape import Precision, height_error, length_error, precision, tape_error
 from giornata.core.survey.true_area import painted_area, surface_factor
@@ -56,6 +57,7 @@ __all__ = [
     "DATUM",
     "NOMINAL_COURSES",
     "RADIUS_READING",
+    "STREET_LIGHT",
     "AdjustedCoursing",
     "AdjustedPoint",
     "AdjustedReading",

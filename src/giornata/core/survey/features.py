@@ -6,12 +6,14 @@ import itertools
 import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from giornata.core.foundation import Finding, Severity
 from giornata.core.survey.arcs import Arc
 from giornata.core.survey.line import to_nanometre
 from giornata.core.survey.observations import Bend, Lamp, WallSurvey
 from giornata.core.survey.opening_outlines import Opening
+from giornata.core.survey.street_light import by_class_finding
 from giornata.core.survey.wall import PierSpan
 
 __all__ = [
@@ -298,7 +300,9 @@ def lamps_on_wall(
         span, doubts = clipped(f"lamp {lamp.name}", lamp.start, lamp.end, length, reach)
         findings.extend(doubts)
         if span is not None:
-            lamps.append(Lamp(name=lamp.name, start=span[0], end=span[1], ambient=lamp.ambient))
+            lamps.append(replace(lamp, start=span[0], end=span[1]))
+            if lamp.light_class:
+                findings.append(by_class_finding(lamp.name, lamp.light_class, lamp.ambient))
     return tuple(lamps), tuple(findings)
 
 

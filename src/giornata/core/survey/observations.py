@@ -229,12 +229,15 @@ class Lamp:
         Chainages; it ends after it starts. [m]
     ambient : float
         All the light on the wall there; 0 or more. [lx]
+    light_class : str
+        Class of street lighting that it was taken from; empty where it was read.
     """
 
     name: str
     start: float
     end: float
     ambient: float
+    light_class: str = ""
 
     def __post_init__(self) -> None:
         _span(self.start, self.end)
