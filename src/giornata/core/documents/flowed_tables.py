@@ -35,6 +35,7 @@ class Block:
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
     written_in: tuple[tuple[str, float], ...] = ()
+_HEADED = 20.0  # mm of a page that its heading takes
 
 
 def flowed(
@@ -47,7 +48,7 @@ def flowed(
     y: float,
     first: Sequence[Item],
 ) -> list[tuple[str, list[Item]]]:
-    """Tables over pages; one goes on, with its heads, on the next page.
+    """Tables over pages; a long one goes on, with its heads, on the next page.
 
     Tables of the same columns have them at the same places.
 
@@ -78,9 +79,11 @@ def flowed(
         rows = block.rows
         while rows:
             room = int((floor - y - title - head) / _ROW)
-            if room < min(len(rows), 2):
+            page = int((floor - margin - _HEADED - title - head) / _ROW)
+            kept = rows is block.rows and len(rows) <= page / 3  # a short table is not torn apart
+            if room < (len(rows) if kept else min(len(rows), 2)):
                 pages.append((name, []))
-                y = margin + 20.0
+                y = margin + _HEADED
                 continue
             part, rows = rows[:room], rows[room:]
             items = pages[-1][1]
