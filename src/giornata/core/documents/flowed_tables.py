@@ -35,6 +35,8 @@ class Block:
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
     written_in: tuple[tuple[str, float], ...] = ()
+
+
 _HEADED = 20.0  # mm of a page that its heading takes
 
 
