@@ -336,7 +336,9 @@ async def _told(
                 await asyncio.wait_for(listener.woken.wait(), _LOOK)
             except TimeoutError:
                 silent += 1
-                listener.changed |= await run_in_threadpool(desk.signature) != signature
+                # The flag may be set by others meanwhile: it is only ever set here, never put back.
+                if await run_in_threadpool(desk.signature) != signature:
+                    listener.changed = True
                 if silent % _PING == 0:
                     yield ": still here\n\n"
     finally:
