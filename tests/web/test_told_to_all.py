@@ -1,4 +1,4 @@
-"""What changes while a page's stream looks at the log is told as well, not swallowed by the look."""
+"""What changes while a page's stream looks at the log is told as well, and not lost."""
 
 from __future__ import annotations
 
