@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import itertools
 import time
+from datetime import UTC, datetime
 from types import ModuleType
 
 import numpy as np
@@ -15,7 +16,7 @@ from starlette.testclient import TestClient
 from giornata.core.boards import Pattern, pattern_pixels
 from giornata.core.foundation import affine_applied
 from giornata.core.projection import frame_from_wall
-from giornata.desk import begin_job, marks_seen_events
+from giornata.desk import begin_job, marks_seen_events, undo_marks_seen
 from giornata.web import create_app
 
 KEY = "a-key-of-the-tests"
@@ -100,3 +101,14 @@ def test_n50_photos_sent_from_a_phone_square_the_set_up(night, photos):
     seen = np.array([(m.x_px, m.y_px) for m in reading.marks])
     assert seen == pytest.approx(planned + np.array([ASIDE / one.pitch, 0]), abs=2.5)
     assert len(seen) >= 4
+    # The same press again, the same photos sent again, and a press of its own: still one reading.
+    press(client, "photos", set_up=1, key="the-same-press-again")
+    send(client, "pattern", photos["pattern"])
+    assert press(client, "photos", set_up=1, key="the-same-press-again").status_code == 200
+    assert press(client, "photos", set_up=1).status_code == 200
+    assert [one.event for one in marks_seen_events(folder, 1)] == [reading.event]
+    # Taken back, they may be read again.
+    undo_marks_seen(folder, 1, at=datetime.now(UTC))
+    assert press(client, "photos", set_up=1).status_code == 200
+    (again,) = marks_seen_events(folder, 1)
+    assert again.event > reading.event

@@ -258,8 +258,11 @@ def test_photos_of_the_night_are_kept_by_what_they_show(laptop, folder, made_pho
     assert kept == ["night-01-pattern-1.jpg", "night-01-white-1.jpg"]
     assert (folder / "photos/night-01-white-1.jpg").read_bytes() == content
     assert [e.data["of"] for e in events(folder)[1:]] == ["white", "pattern"]
-    # Another one of the same is kept beside it.
-    sent(laptop, "white", content)
+    # The same file under another press is no second photo; another one is kept beside it.
+    assert sent(laptop, "white", content).status_code == 200
+    assert len(events(folder)) == 3
+    assert not (folder / "photos/night-01-white-2.jpg").exists()
+    sent(laptop, "white", made_photo.save(tmp_path / "next.jpg", focal_35=26).read_bytes())
     assert (folder / "photos/night-01-white-2.jpg").is_file()
 
 

@@ -40,6 +40,9 @@ def keep_night_photo(
 ) -> Event:
     """Copy a photo into the job's photos/ under a name of its own, and write it into the log.
 
+    A photo that is sent again, byte for byte the last one of its sort, is not kept twice: its event
+    is returned.
+
     Parameters
     ----------
     taken : Path
@@ -60,6 +63,9 @@ def keep_night_photo(
     if kind is None:
         raise ValueError("what was read as a photo is of a known kind")
     root = job_path(folder).parent
+    again = _last_of(root, set_up, of)
+    if again is not None and _same(root / str(again.data["file"]), content):
+        return again
     stem = f"night-{set_up:02d}-{of}"
     name = next(
         name
@@ -76,6 +82,18 @@ def keep_night_photo(
     if event.data["file"] != data["file"]:
         target.unlink()  # the press came twice; the first photo is kept
     return event
+
+
+def _last_of(root: Path, set_up: int, of: PhotoOf) -> Event | None:
+    with SiteLog(root / "site.sqlite") as log:
+        standing = log.events()
+    asked = (PHOTO, str(set_up), str(of))
+    every = [one for one in standing if (one.kind, one.subject, one.data.get("of")) == asked]
+    return every[-1] if every else None
+
+
+def _same(path: Path, content: bytes) -> bool:
+    return path.is_file() and path.read_bytes() == content
 
 
 def latest_photos(standing: Iterable[Event], set_up: int) -> dict[PhotoOf, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -46,6 +47,8 @@ class SeenInPhoto:
         The photo that what was found is drawn upon.
     photo : Path
         The file of the positive.
+    digest : str
+        Of all the files, as they are read.
     """
 
     set_up: int
@@ -56,6 +59,7 @@ class SeenInPhoto:
     sighting: Sighting | None
     shown: Levels | None
     photo: Path
+    digest: str
 
     @property
     def refused(self) -> Finding | None:
@@ -101,10 +105,11 @@ def photographed(
             faults.append(_unreadable(path, fault))
             read.append(None)
     first, second, plain = read
+    digest = "" if faults else _digest(positive, negative, white)
     if faults or first is None:
         return SeenInPhoto(
             set_up=one.number, marks=(), board_sigma_px=None, means=means, findings=tuple(faults),
-            sighting=None, shown=None, photo=positive,
+            sighting=None, shown=None, photo=positive, digest=digest,
         )  # fmt: skip
     made = sighting(
         Shots(positive=first, negative=second, white=plain),
@@ -129,7 +134,14 @@ def photographed(
         sighting=made,
         shown=first if plain is None else plain,
         photo=positive,
+        digest=digest,
     )  # fmt: skip
+
+
+def _digest(*paths: Path | None) -> str:
+    """Of the files' contents, in their order."""
+    each = ["" if p is None else hashlib.sha256(p.read_bytes()).hexdigest() for p in paths]
+    return hashlib.sha256(" ".join(each).encode()).hexdigest()
 
 
 def _unreadable(path: Path | None, fault: PhotoError) -> Finding:
@@ -153,8 +165,10 @@ def _planned(results: JobResults, one: SetUp) -> tuple[PlannedMark, ...]:
     )
 
 
-def record_photographed(folder: Path, seen: SeenInPhoto, *, at: datetime) -> Event:
-    """Write the marks found into the site log.
+def record_photographed(
+    folder: Path, seen: SeenInPhoto, *, at: datetime, key: str | None = None
+) -> Event:
+    """Write the marks found into the site log; the same photos again count once.
 
     Parameters
     ----------
@@ -162,6 +176,8 @@ def record_photographed(folder: Path, seen: SeenInPhoto, *, at: datetime) -> Eve
         Not refused.
     at : datetime
         When, with its time zone.
+    key : str or None
+        Name of the press, so that a retry counts once.
 
     Raises
     ------
@@ -176,9 +192,16 @@ def record_photographed(folder: Path, seen: SeenInPhoto, *, at: datetime) -> Eve
     name = seen.photo.resolve().relative_to(folder.resolve()).as_posix() if inside else None
     sigma = seen.board_sigma_px
     return record_marks_seen(
-        folder, seen.set_up, seen.marks, means=seen.means, at=at, photo=name,
+        folder,
+        seen.set_up,
+        seen.marks,
+        means=seen.means,
+        at=at,
+        photo=name,
         board_sigma_px=None if sigma is None else round(sigma, 4),
-    )  # fmt: skip
+        photo_digest=seen.digest,
+        key=key,
+    )
 
 
 def write_seen(folder: Path, seen: SeenInPhoto) -> tuple[Path, ...]:

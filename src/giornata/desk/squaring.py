@@ -107,9 +107,13 @@ def record_marks_seen(
     at: datetime,
     photo: str | None = None,
     board_sigma_px: float | None = None,
+    photo_digest: str | None = None,
     key: str | None = None,
 ) -> Event:
     """Write down where the marks lie in a set-up's picture; what was seen before stays in the log.
+
+    Photos that say the same again as the set-up's last reading that stands are not written twice:
+    that reading's event is returned.
 
     Parameters
     ----------
@@ -122,6 +126,8 @@ def record_marks_seen(
         "typed", "dragged", "photo" or "photo pair".
     at : datetime
         When, with its time zone.
+    photo_digest : str or None
+        Of the photos they were read from.
     key : str or None
         Name of the action, so that a retry counts once.
 
@@ -151,7 +157,13 @@ def record_marks_seen(
         data["photo"] = photo
     if board_sigma_px is not None:
         data["board_sigma_px"] = board_sigma_px
+    if photo_digest is not None:
+        data["photo_digest"] = photo_digest
     with SiteLog(job_path(folder).parent / "site.sqlite") as log:
+        if photo_digest is not None:
+            readings = [e for e in log.events() if e.kind == KIND and e.subject == str(set_up)]
+            if readings and readings[-1].data == data:
+                return readings[-1]
         return log.append(KIND, str(set_up), data, at=at, key=key)
 
 

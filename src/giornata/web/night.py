@@ -15,11 +15,12 @@ from giornata.core.foundation import JobFolderError, StaleJobError, System
 from giornata.core.projection import CrossFell, MarkSeen, SetUp, marks_from_crosses, planned_pose
 from giornata.desk import MarkInPicture, Means, events, mark_sigma, record_marks_seen
 from giornata.desk.night_photos import latest_photos
+from giornata.desk.photographed import record_photographed
 from giornata.desk.steering import BEGUN, Night, night_of
 from giornata.files.region_pixels import png
 from giornata.files.site_log import Event, standing_events
 from giornata.web.hub import Hub
-from giornata.web.night_by_photo import square_by_photos
+from giornata.web.night_by_photo import seen_in_photos
 from giornata.web.night_left import LeftState, left_of_night
 from giornata.web.night_squared import SquaredState, Squarer
 from giornata.web.records import said
@@ -348,8 +349,8 @@ class NightDesk:
         with self._lock:
             self._record(number, marks, Means.TYPED, key)
 
-    def by_photos(self, number: int) -> None:
-        """Square a set-up by the last photos of it.
+    def by_photos(self, number: int, key: str) -> None:
+        """Square a set-up by the last photos of it; a retry, or the same photos again, counts once.
 
         Raises
         ------
@@ -359,7 +360,9 @@ class NightDesk:
             If there is no such set-up, or the log cannot be written.
         """
         ready, one = self.set_up(number)
-        square_by_photos(self.folder, ready, one, events(self.folder))
+        seen = seen_in_photos(self.folder, ready, one, events(self.folder))
+        with self._lock:
+            record_photographed(self.folder, seen, at=datetime.now(UTC), key=key)
 
     def _record(
         self, number: int, marks: Sequence[MarkInPicture | MarkSeen], means: Means, key: str

@@ -1,34 +1,36 @@
-"""The set-up squared by the photos that were taken of it."""
+"""A set-up's marks, found in the photos that were taken of it."""
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from pathlib import Path
 
 from giornata.core.foundation import PhotoError
 from giornata.core.projection import SetUp
 from giornata.desk.night_photos import PhotoOf, latest_photos
-from giornata.desk.photographed import photographed, record_photographed
+from giornata.desk.photographed import SeenInPhoto, photographed
 from giornata.files.site_log import Event
 from giornata.web.watching import Ready
 
-__all__ = ["square_by_photos"]
+__all__ = ["seen_in_photos"]
 
 
-def square_by_photos(folder: Path, ready: Ready, one: SetUp, standing: list[Event]) -> None:
-    """Find the marks in the last photos of a set-up, and write them down.
+def seen_in_photos(folder: Path, ready: Ready, one: SetUp, standing: list[Event]) -> SeenInPhoto:
+    """The marks in the last photos of a set-up.
 
     Parameters
     ----------
     standing : list of Event
         Of the site log; the photos are among them.
 
+    Returns
+    -------
+    SeenInPhoto
+        Not refused.
+
     Raises
     ------
     PhotoError
         If the set-up has no photo of its pattern, or its photos cannot square it; it says why.
-    JobFolderError
-        If the log cannot be written.
     """
     photos = latest_photos(standing, one.number)
     positive, negative, white = (
@@ -44,4 +46,4 @@ def square_by_photos(folder: Path, ready: Ready, one: SetUp, standing: list[Even
     refused = seen.refused
     if refused is not None:
         raise PhotoError(refused.message, remedy=refused.remedy, findings=seen.findings)
-    record_photographed(folder, seen, at=datetime.now(UTC))
+    return seen

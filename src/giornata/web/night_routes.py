@@ -226,7 +226,7 @@ def _done(desk: NightDesk, asked: _Act) -> None:
         case Fell():
             desk.fell(asked.set_up, [(m.name, m.x, m.y, m.right, m.up) for m in asked.marks], key)
         case ByPhotos():
-            desk.by_photos(asked.set_up)
+            desk.by_photos(asked.set_up, key)
         case Begin():
             desk.set_up(asked.set_up)
             steering.begin_set_up(folder, asked.set_up, at=at, key=key)
