@@ -180,8 +180,28 @@ def test_four_marks_check_nothing_and_blame_nobody():
     found = free(four)
     assert found.freedom == 0
     assert found.chance == 1.0
-    said = projection.bad_mark(found, free, named_from=projection.NAMED_FROM)
+    said = projection.bad_mark(found, free, named_from=projection.NAMED_FROM, level=0.01)
     assert (said.named, said.doubted) == (None, ())
+
+
+@pytest.mark.parametrize("kinds", [1, 2, 3, 5])
+def test_chances_to_blame_a_right_mark_add_up_to_the_whole_over_all_kinds(kinds):
+    # Whichever kind the wall is, the chance of a false alarm is at most the sum (Boole's
+    # inequality; weights as Genovese, Roeder and Wasserman 2006, equation 1).
+    level = projection.level_of_kind
+    spent = level(kinds, expected=True) + (kinds - 1) * level(kinds, expected=False)
+    assert spent == pytest.approx(projection.FALSE_ALARM.value)
+    assert level(kinds, expected=True) >= level(kinds, expected=False) > 0
+
+
+def test_a_mark_is_blamed_from_the_critical_value_on():
+    # One of n chi-squares of 2 degrees beyond -2 ln(level/n) has the chance level at most (its
+    # tail is exp(-x/2)): for twelve marks and a hundredth -2 ln(0.01/12) = 14.18.
+    rng = np.random.default_rng(4)
+    off = [replace(one, x_px=one.x_px + rng.normal(0, 8)) for one in marks(pose())]
+    found = projection.aligned(pose(), off)
+    said = projection.bad_mark(found, lambda some: None, named_from=8, level=0.01)
+    assert said.limit == pytest.approx(-2 * math.log(0.01 / len(off)))
 
 
 def test_no_kind_fits_two_marks():

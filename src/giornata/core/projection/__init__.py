@@ -10,7 +10,13 @@ from giornata.core.projection.alignment import (
     error_radius,
     projective_start,
 )
-from giornata.core.projection.bad_mark import NAMED_FROM, BadMark, bad_mark
+from giornata.core.projection.bad_mark import (
+    FALSE_ALARM,
+    NAMED_FROM,
+    BadMark,
+    bad_mark,
+    level_of_kind,
+)
 from giornata.core.projection.by_hand import ByHand, WarpCost, by_hand, by_hand_words, warp_cost
 from giornata.core.projection.drift import SECTION_LIMIT, Drift, section_drift
 from giornata.core.projection.drift_check import (
@@ -122,6 +128,7 @@ __all__ = [
     "CROSS_SEEN",
     "DRIFT_LIMIT",
     "FACING",
+    "FALSE_ALARM",
     "INSIDE_95",
     "LINE_PIXELS",
     "MESH_ERROR",
@@ -196,6 +203,7 @@ __all__ = [
     "image_width",
     "keystone",
     "largest_area",
+    "level_of_kind",
     "light_output",
     "line_errors",
     "lines_inside",

@@ -12,7 +12,7 @@ from scipy.stats import chi2
 from giornata.core.foundation import Assumption
 from giornata.core.projection.alignment import Alignment, MarkSeen, drops_without
 
-__all__ = ["NAMED_FROM", "BadMark", "bad_mark"]
+__all__ = ["FALSE_ALARM", "NAMED_FROM", "BadMark", "bad_mark", "level_of_kind"]
 
 NAMED_FROM = 8
 """Fewest marks with which a picture of which nothing is known names one. [-]"""
@@ -26,10 +26,10 @@ CERTAIN = Assumption(
     usual=(1.0, 20.0),
 )
 FALSE_ALARM = Assumption(
-    name="chance of blaming a mark where all are right",
-    value=0.01,
+    name="chance of blaming a mark where all are right, over all kinds of map that are tried",
+    value=0.015,
     unit="-",
-    source="no published source: one set-up in a hundred is measured again for nothing",
+    source="no published source: three set-ups in two hundred are measured again for nothing",
     usual=(0.001, 0.05),
 )
 
@@ -63,8 +63,34 @@ class BadMark:
     without: Alignment
 
 
+def level_of_kind(kinds: int, *, expected: bool) -> float:
+    """Chance of a false alarm that one kind of map may spend of all that are tried. [-]
+
+    Parameters
+    ----------
+    kinds : int
+        How many are tried; 1 or more. [-]
+    expected : bool
+        Whether it is what wall and projector are known to be.
+
+    Notes
+    -----
+    The kind is chosen from the same marks, so each one tried is a chance more to blame a right
+    mark. Half goes to the kind that is expected, half to the others together (Bonferroni with
+    weights: Genovese, Roeder and Wasserman 2006, doi:10.1093/biomet/93.3.509): whatever the wall
+    is, the chances add up to no more than the whole.
+    """
+    if kinds == 1:
+        return FALSE_ALARM.value
+    return FALSE_ALARM.value / 2 / (1 if expected else kinds - 1)
+
+
 def bad_mark(
-    found: Alignment, fit: Callable[[Sequence[MarkSeen]], Alignment | None], *, named_from: int
+    found: Alignment,
+    fit: Callable[[Sequence[MarkSeen]], Alignment | None],
+    *,
+    named_from: int,
+    level: float,
 ) -> BadMark:
     """The mark whose absence takes most off the misfit, named where that is beyond chance.
 
@@ -77,6 +103,8 @@ def bad_mark(
     named_from : int
         Fewest marks with which one is named: with fewer, a map that is free enough fits without a
         right mark as well as without the wrong one. [-]
+    level : float
+        Chance of blaming a mark of this kind of map where all are right; above 0, below 1. [-]
 
     Notes
     -----
@@ -87,7 +115,7 @@ def bad_mark(
     nothing is known often does not tell which neighbour is wrong.
     """
     marks = found.marks
-    limit = float(chi2.isf(FALSE_ALARM.value / len(marks), 2))
+    limit = float(chi2.isf(level / len(marks), 2))
     nothing = BadMark(named=None, doubted=(), drop=0.0, limit=limit, without=found)
     if found.freedom < 3 or found.misfit <= limit:
         return nothing  # nothing is left over to check the others by, or nothing is amiss

@@ -12,7 +12,7 @@ import numpy as np
 from giornata.core.foundation import Assumption, Finding
 from giornata.core.geometry import Coverage
 from giornata.core.projection.alignment import Alignment, MarkSeen
-from giornata.core.projection.bad_mark import NAMED_FROM, BadMark, bad_mark
+from giornata.core.projection.bad_mark import NAMED_FROM, BadMark, bad_mark, level_of_kind
 from giornata.core.projection.by_hand import ByHand, WarpCost, by_hand, warp_cost
 from giornata.core.projection.line_errors import (
     LineError,
@@ -233,7 +233,12 @@ def _likeliest(
     tried = list(whole.values())
     for one in settled:
         free = one.kind in (MapKind.FLAT, MapKind.HINGE)
-        bad = bad_mark(one.fit, fit(one.kind), named_from=NAMED_FROM if free else POSE_NAMED_FROM)
+        bad = bad_mark(
+            one.fit,
+            fit(one.kind),
+            named_from=NAMED_FROM if free else POSE_NAMED_FROM,
+            level=level_of_kind(len(settled), expected=one.kind is expected.kind),
+        )
         if not bad.doubted:
             continue
         # Two numbers for where the mark is instead, and the choice among all of them.
