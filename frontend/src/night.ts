@@ -1,6 +1,7 @@
 // The console of the night: on the phone at the wall, and the same on the laptop.
 
 import { Clock } from "./night/clock.ts";
+import { LeftFace } from "./night/left.ts";
 import { act, DragSender, listen, photo, pressName } from "./night/link.ts";
 import type { Answer } from "./night/link.ts";
 import { Lines } from "./night/lines.ts";
@@ -13,24 +14,6 @@ function element(id: string): HTMLElement {
   return found;
 }
 
-function hours(seconds: number): string {
-  const minutes = Math.floor(seconds / 60);
-  return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, "0")}`;
-}
-
-/** What is left of the night, as far as the job says enough to tell. */
-function leftWords({ left }: NightState): string {
-  if (left === null) return "";
-  const words: string[] = [];
-  if (left.dark !== null) words.push(`dark for ${hours(left.dark)}`);
-  else if (left.dark_at !== "") {
-    const at = new Date(left.dark_at);
-    words.push(`dark from ${at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}`);
-  }
-  if (left.battery !== null) words.push(`batteries by the plan ${hours(left.battery)}`);
-  return words.join(", ");
-}
-
 class Console {
   #state: NightState | null = null;
   #drawing: SetUpDrawing | null = null;
@@ -38,6 +21,7 @@ class Console {
   #looking = false; // for crosses in photos
   #before = "outline"; // what comes back after black
   readonly #clock = new Clock(element("timer"));
+  readonly #left = new LeftFace(element("left"));
   readonly #squaring: Squaring;
   readonly #lines: Lines;
   readonly #said = element("said");
@@ -198,7 +182,7 @@ class Console {
       state.set_up === 0 ? `${state.set_ups} set-ups` : `Set-up ${state.set_up} of ${state.set_ups}`;
     element("is-done").hidden = !state.done.includes(state.set_up);
     this.#clock.show(state.begun, state.now);
-    element("left").textContent = leftWords(state);
+    this.#left.show(state.left, Date.parse(state.now));
     const ways = [state.way];
     if (!state.projector.open) ways.push("No projector window is open on the laptop.");
     ways.push(...state.projector.faults);

@@ -1,5 +1,7 @@
 // The job's page: strip and pane of the wall, figures that unfold, findings that lead to a place.
 
+import { LeftFace } from "./night/left.ts";
+import type { Left } from "./night/records.ts";
 import { askRecord, askState } from "./page/asking.ts";
 import { letChoicesSwap } from "./page/swapping.ts";
 import { letFiguresUnfold } from "./page/unfolding.ts";
@@ -11,6 +13,7 @@ import { Strip } from "./wall/strip.ts";
 import { makeSwitches } from "./wall/switches.ts";
 
 const LOOK_AGAIN = 3000; // ms between questions whether the job has changed
+const NIGHT_AGAIN = 600_000; // ms between questions how long it is dark: by noon another night
 
 function element(id: string): HTMLElement {
   const found = document.getElementById(id);
@@ -125,6 +128,12 @@ async function begin(main: HTMLElement): Promise<void> {
       if (now !== null && now.version !== version) notice.hidden = false;
     });
   }, LOOK_AGAIN);
+  const tonight = new LeftFace(element("tonight"));
+  const askTonight = async (): Promise<void> => {
+    tonight.show(await askRecord<Left>(`/api/tonight?units=${units}`), Date.now());
+  };
+  void askTonight().catch(() => undefined); // the notice says what is amiss
+  setInterval(() => void askTonight().catch(() => undefined), NIGHT_AGAIN);
   const wall = await askRecord<WallDrawing>(`/api/wall?units=${units}`);
   const page = new WallPage(wall, main);
   letChoicesSwap(({ option, colourway }) => void page.show(option, colourway));

@@ -161,6 +161,25 @@ def test_findings_say_what_to_do_and_lead_to_their_place(page, address):
     assert page.locator("#window").bounding_box()["x"] > before + 100  # the gate is at 60 of 78 m
 
 
+def test_n52_the_nights_their_darkness_and_what_fits_stand_on_the_page(page, address):
+    opened(page, address)
+    assert re.match(
+        r"Dark (from|for another)|No more darkness|It does not", page.inner_text("#tonight")
+    )
+    rows = [
+        row.locator("th, td").all_inner_texts()
+        for row in page.locator("#table-nights tbody tr").all()
+    ]
+    assert rows[0][1] == "17 May 2027"  # the job's first evening
+    # 56.02 N 2.61 W on 17 May: sunset about 21.15, civil dusk about 21.59, civil dawn about 4.08
+    # by the place's clocks (from memory, to some minutes); a bright image may begin near dusk.
+    assert "21:15" < rows[0][2] < "23:30"
+    assert "02:30" < rows[0][3] < "05:00"
+    numbers = sorted(int(one) for row in rows for one in row[5].split(", "))
+    assert numbers == list(range(1, len(numbers) + 1))  # each set-up in one night
+    assert rows[-1][7] == "none"
+
+
 def test_us_units(page, address):
     opened(page, address)
     page.get_by_role("link", name="US", exact=True).click()
@@ -169,7 +188,7 @@ def test_us_units(page, address):
 
 
 @pytest.mark.parametrize("light", ["light", "dark", "night"])
-@pytest.mark.parametrize("size", [(1366, 768), (390, 844)])
+@pytest.mark.parametrize("size", [(1366, 768), (360, 740)])
 def test_every_light_and_size_is_legible_and_nothing_sticks_out(browser, address, light, size):
     context = browser.new_context(
         viewport={"width": size[0], "height": size[1]}, bypass_csp=True, locale="en-GB"

@@ -8,7 +8,7 @@ import math
 import sqlite3
 import time
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -17,7 +17,7 @@ from PIL import Image
 from starlette.testclient import TestClient
 
 from giornata.core.boards import Pattern, pattern_pixels
-from giornata.core.foundation import given
+from giornata.core.foundation import System, given
 from giornata.core.works import PowerPlan
 from giornata.desk import begin_job, events, marks_seen_events
 from giornata.web import create_app, serving
@@ -216,30 +216,53 @@ def test_n51_marks_that_are_laid_square_the_picture_and_say_how_far_to_trust_it(
 def test_n52_what_is_left_of_the_night(worked_out):
     ready = worked_out[1].app.state.watch.look()
     results, zone = ready.results, ZoneInfo("Europe/London")
-    assert left_of_night(results, datetime(2027, 1, 10, 23, tzinfo=UTC), []).battery is None
-    site = replace(
-        results.inputs.site, latitude=math.radians(50), longitude=math.radians(-5), zone=zone
-    )
-    placed = replace(results, inputs=replace(results.inputs, site=site))
+    assert left_at(results, datetime(2027, 1, 10, 23, tzinfo=UTC)).battery == ""
+    placed = stood_at(results, 50, -5, zone)
     left = {
-        hour: left_of_night(placed, datetime(2027, 1, day, hour, tzinfo=UTC), [])
+        hour: left_at(placed, datetime(2027, 1, day, hour, tzinfo=UTC))
         for day, hour in ((10, 16), (10, 23), (11, 1))
     }
     # 10 January 2027 at 50 N 5 W, a young moon: dark between sunset (about 16.35 UTC) and the end
     # of twilight (18.30), light again before sunrise (8.15); all from memory, to a few minutes.
-    assert left[16].dark is None
-    assert "2027-01-10T16:35" <= left[16].dark_at < "2027-01-10T18:30"
-    assert 7 * 3600 < left[23].dark < 9 * 3600
-    assert left[23].dark - left[1].dark == pytest.approx(2 * 3600, abs=1)
-    # Batteries for 5 h by the plan, work begun at 21.00: 3 h are left at 23.00, none at 3.00.
+    assert left[16] == left[23] == left[1]  # one night, till noon
+    (span,) = left[16].dark
+    assert "2027-01-10T16:35" <= span.begins < "2027-01-10T18:30"
+    assert "2027-01-11T06:00" < span.ends < "2027-01-11T08:15"
+    assert span.begins[11:16] == span.begin  # clocks of January are UTC
+    # Batteries for 5 h by the plan, work begun at 21.00: they last till 2.00.
     five = given("batteries", 5 * 3600.0, "s", source="made for the test")
     load = given("load", 300.0, "W", source="made for the test")
     power = PowerPlan(load=load, time=five, energy=load, battery_time=five)
     begun = [datetime(2027, 1, 9, 20, tzinfo=UTC), datetime(2027, 1, 10, 21, tzinfo=UTC)]
-    powered = replace(placed, power=power)
-    at = datetime(2027, 1, 10, 23, tzinfo=UTC)
-    assert left_of_night(powered, at, begun).battery == pytest.approx(3 * 3600)
-    assert left_of_night(powered, at + timedelta(hours=4), begun).battery == 0
+    found = left_at(replace(placed, power=power), datetime(2027, 1, 10, 23, tzinfo=UTC), begun)
+    assert datetime.fromisoformat(found.battery) == datetime(2027, 1, 11, 2, tzinfo=UTC)
+
+
+def test_n52_a_night_that_never_gets_dark_says_why(worked_out):
+    results = worked_out[1].app.state.watch.look().results
+    assert not left_at(results, datetime(2027, 6, 21, 23, tzinfo=UTC)).known
+    # Tromsoe, 69.6 N: the midnight sun of June (from memory: about 20 May to 22 July).
+    north = stood_at(results, 69.6, 19, ZoneInfo("Europe/Oslo"))
+    left = left_at(north, datetime(2027, 6, 21, 23, tzinfo=UTC))
+    assert left.dark == ()
+    assert "does not get dark enough" in left.never
+    assert "above the horizon" in left.never
+    winter = left_at(north, datetime(2027, 12, 21, 23, tzinfo=UTC))
+    assert winter.never == ""
+    assert len(winter.dark) == 1  # noon of the polar night lies in twilight
+    assert "lx" in left.never
+    assert "lx" not in left_at(north, datetime(2027, 6, 21, 23, tzinfo=UTC), us=True).never
+
+
+def left_at(results, now, begun=(), us=False):
+    return left_of_night(results, now, begun, System.US if us else System.METRIC)
+
+
+def stood_at(results, north, east, zone):
+    site = replace(
+        results.inputs.site, latitude=math.radians(north), longitude=math.radians(east), zone=zone
+    )
+    return replace(results, inputs=replace(results.inputs, site=site))
 
 
 def sent(client, of, content, key=None, name="IMG_0001.JPG"):

@@ -26,6 +26,13 @@ export interface Shown {
   readonly crosses: boolean;
 }
 
+export interface Left {
+  readonly known: boolean;
+  readonly dark: readonly { readonly begins: string; readonly ends: string; readonly begin: string; readonly end: string }[];
+  readonly never: string; // why it does not get dark; "" where it does
+  readonly battery: string; // ISO; "" where nobody knows
+}
+
 export interface NightState {
   readonly number: number; // of the last event in the log
   readonly version: string; // of the job; "" while it is being worked out
@@ -45,7 +52,7 @@ export interface NightState {
   readonly note: string;
   readonly photos: readonly string[];
   readonly square: Squared | null;
-  readonly left: { readonly dark: number | null; readonly dark_at: string; readonly battery: number | null } | null;
+  readonly left: Left | null;
   readonly projector: { readonly open: boolean; readonly faults: readonly string[] };
 }
 

@@ -208,7 +208,9 @@ class NightDesk:
             projector=WindowState(open=faults is not None, faults=faults or ()),
             square=None if ready is None else self._squarer.of(ready, night.set_up, night.placed),
             photos=tuple(sorted(map(str, latest_photos(standing, night.set_up)))),
-            left=None if ready is None else left_of_night(ready.results, now, begun),
+            left=None
+            if ready is None
+            else left_of_night(ready.results, now, begun, _system(ready)),
         )
 
     @property
@@ -257,7 +259,7 @@ class NightDesk:
                     ready.results,
                     number,
                     version=ready.version,
-                    system=System(ready.job.inputs.title.units),
+                    system=_system(ready),
                 )
                 if made is None:
                     raise ValueError("a set-up that is there is drawn")
@@ -384,6 +386,10 @@ def _elsewhere(number: int) -> StaleJobError:
         f"The night has moved on to set-up {number} meanwhile.",
         remedy="Nothing was written; look at the picture that is shown now.",
     )
+
+
+def _system(ready: Ready) -> System:
+    return System(ready.job.inputs.title.units)
 
 
 def _stamp(path: Path) -> tuple[int, int]:

@@ -7,50 +7,78 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 
+from giornata.core.foundation import System, in_units
 from giornata.core.job import JobResults, place_of_nights
-from giornata.core.site import Night, NightPlace, darkness_left
+from giornata.core.site import Night, NightPlace, clock_time, darkness_findings
 from giornata.web.records import said
 
-__all__ = ["LeftState", "left_of_night"]
+__all__ = ["DarkSpan", "LeftState", "left_of_night"]
 
 _ONE_NIGHT = timedelta(hours=14)  # what began longer ago was another night
 _NOON = timedelta(hours=12)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DarkSpan:
+    """A time in which it is dark enough to project."""
+
+    begins: str = said("When.")
+    ends: str = said("When.")
+    begin: str = said("By the clock of the place.")
+    end: str = said("By the clock of the place.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LeftState:
     """What is left of the night, where the job says enough to tell."""
 
-    dark: float | None = said("Until it is too light to project; null where it is so now. [s]")
-    dark_at: str = said("When it gets dark enough; empty where it is, or where nobody knows.")
-    battery: float | None = said("Of the batteries, by the power plan, since work began. [s]")
+    known: bool = said("Whether the job says where the wall stands, and by which clock.")
+    dark: tuple[DarkSpan, ...] = said("Of this night, in order; none where it never is.")
+    never: str = said("Why this night never gets dark enough; empty where it does.")
+    battery: str = said("Until when the batteries last by the power plan; empty if nobody knows.")
 
 
 @lru_cache(maxsize=4)
-def _tonight(where: NightPlace, evening: date) -> Night:
-    return where.night(evening)
+def _tonight(where: NightPlace, evening: date) -> tuple[Night, str]:
+    night = where.night(evening)
+    if night.dark:
+        return night, ""
+    (finding, *_) = darkness_findings(where, [night], 1.0)
+    return night, f"{finding.message} {finding.remedy}"
 
 
-def left_of_night(results: JobResults, now: datetime, begun: Sequence[datetime]) -> LeftState:
-    """What is left now.
+def left_of_night(
+    results: JobResults, now: datetime, begun: Sequence[datetime], system: System
+) -> LeftState:
+    """What is left now; pages count it down by themselves.
 
     Parameters
     ----------
     begun : sequence of datetime
         When set-ups were begun.
+    system : System
+        The reader's units.
     """
     inputs = results.inputs
     where = place_of_nights(inputs.site, inputs.nights, results.set_ups)
-    dark, dark_at = None, ""
+    spans: tuple[DarkSpan, ...] = ()
+    never = ""
     if where is not None:
-        night = _tonight(where, (now.astimezone(where.zone) - _NOON).date())
-        dark = darkness_left([night], now)
-        coming = [start for start, _ in night.dark if start > now]
-        dark_at = min(coming).isoformat() if coming and dark is None else ""
+        night, never = _tonight(where, (now.astimezone(where.zone) - _NOON).date())
+        spans = tuple(
+            DarkSpan(
+                begins=start.isoformat(),
+                ends=end.isoformat(),
+                begin=clock_time(start, where.zone),
+                end=clock_time(end, where.zone),
+            )
+            for start, end in night.dark
+        )
     power = results.power
     tonight = [at for at in begun if now - _ONE_NIGHT <= at <= now]
-    battery = None
+    battery = ""
     if power is not None and power.battery_time is not None and tonight:
-        lasts = timedelta(seconds=float(power.battery_time))
-        battery = max(0.0, (min(tonight) + lasts - now).total_seconds())
-    return LeftState(dark=dark, dark_at=dark_at, battery=battery)
+        battery = (min(tonight) + timedelta(seconds=float(power.battery_time))).isoformat()
+    return LeftState(
+        known=where is not None, dark=spans, never=in_units(never, system), battery=battery
+    )

@@ -11,6 +11,7 @@ from giornata.core.job import Design, JobInputs, JobResults, named_figures
 from giornata.web.explaining import figure_cell
 from giornata.web.given_grids import given_grids
 from giornata.web.locating import finding_boxes
+from giornata.web.night_grids import nights_grid
 from giornata.web.records import Box, Cell, Choice, FindingEntry, FindingGroup, JobPage, TitleBlock
 from giornata.web.tables import (
     Sheet,
@@ -138,7 +139,7 @@ def job_page(
         ),
         grids=(
             wall_grid(sheet), paints_grid(sheet), works_grid(sheet), price_grid(sheet),
-            *set_ups_grids(sheet), *given_grids(sheet),
+            *set_ups_grids(sheet), nights_grid(sheet), *given_grids(sheet),
         ),
         findings=_grouped(entries),
         left_out=_left_out(others),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query, Request
@@ -10,6 +11,7 @@ from starlette.responses import RedirectResponse, Response
 
 from giornata.core.job import named_figures
 from giornata.web.explaining import explanation
+from giornata.web.night_left import left_of_night
 from giornata.web.page_building import Asked, asked_of, fault_entries, job_page
 from giornata.web.records import said
 from giornata.web.rendering import page, record_response
@@ -160,6 +162,15 @@ def give_figure(
     if found is None:
         return record_response({"detail": "There is no such figure."}, status=404)
     return record_response(found)
+
+
+@data.get("/tonight")
+def give_tonight(now: Now, units: Key = None) -> Response:
+    """How long it is dark tonight."""
+    if not isinstance(now, Ready):
+        return _not_ready(now)
+    system = _asked(now, None, None, units).system
+    return record_response(left_of_night(now.results, datetime.now(UTC), (), system))
 
 
 @data.get("/wall")
