@@ -1,0 +1,82 @@
+"""Records of the night: where it stands, as its pages are told."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from giornata.web.night_left import LeftState
+from giornata.web.night_squared import SquaredState
+from giornata.web.records import said
+
+__all__ = ["FlashState", "NightState", "PlacedMark", "ShownState", "UndoState", "WindowState"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShownState:
+    """The picture on the wall."""
+
+    view: str = said("What is shown.")
+    paint: str = said("Key of the only paint shown; empty for all.")
+    thick: bool = said("Whether lines are thicker.")
+    crosses: bool = said("Whether the marks' crosses are shown.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedMark:
+    """Where a mark lies in the picture."""
+
+    name: str = said("Of the mark.")
+    x: float = said("In the projector's pixels. [px]")
+    y: float = said("In the projector's pixels. [px]")
+    sigma: float = said("Deviation, each way. [px]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UndoState:
+    """What undo takes back."""
+
+    number: int = said("Of its event.")
+    words: str = said("What it is.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlashState:
+    """A mark to be seen for a moment."""
+
+    mark: str = said("Its name.")
+    number: int = said("Of the event.")
+    age: float = said("Since it was asked for. [s]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindowState:
+    """The projector's window."""
+
+    open: bool = said("Whether one is open.")
+    faults: tuple[str, ...] = said("Why its pixels are not the projector's own.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NightState:
+    """Where the night stands."""
+
+    number: int = said("Of the last event in the log.")
+    version: str = said("Of the job; empty until it is worked out.")
+    way: str = said("What stands in the way; empty for nothing.")
+    set_ups: int = said("How many there are.")
+    order: tuple[int, ...] = said("Their numbers in the order of work that the plan proposes.")
+    set_up: int = said("The one the projector stands for; 0 before the first.")
+    begun: str = said("When it was begun; empty before the first.")
+    now: str = said("The laptop's time.")
+    done: tuple[int, ...] = said("Set-ups that are done.")
+    shown: ShownState = said("The picture on the wall.")
+    means: str = said("How the marks were read last; empty for not yet.")
+    placed: tuple[PlacedMark, ...] = said("Where the marks lie in the picture.")
+    traced: tuple[str, ...] = said("Keys of the lines that are traced.")
+    undo: UndoState | None = said("What undo takes back.")
+    flash: FlashState | None = said("The mark to be seen for a moment.")
+    note: str = said("The last one on this set-up.")
+    projector: WindowState = said("The projector's window.")
+    square: SquaredState | None = said("What the marks say; null until it is worked out.")
+    photos: tuple[str, ...] = said("Of what the set-up was photographed: pattern, negative, white.")
+    left: LeftState | None = said("What is left of the night; null until the job is there.")
