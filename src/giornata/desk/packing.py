@@ -186,7 +186,7 @@ def _count(results: JobResults) -> int:
     """How many times `_Making.tell` is called: drawings, then all files."""
     drawings, written = len(_drawings(results)), 2 + (results.preparation is not None)
     each = len(documents.FrameKind) + 2 * len(PatternKind)
-    frames = each * len(results.set_ups.set_ups) + 2
+    frames = each * len(results.projected) + 2
     pictures = sum(1 for _ in _not_flat_pictures(results))
     tables = 1 + len(documents.table_names(results))
     return drawings + frames + drawings + written + pictures + tables + 1
@@ -233,7 +233,7 @@ def _frames(results: JobResults) -> Iterator[_Document]:
     lamp = results.inputs.projector
     check = partial(contrast_check_png, lamp.columns, lamp.rows)
     yield _Document(name="frames/contrast-check.png", make=check)
-    for one in results.set_ups.set_ups:
+    for one in results.projected:
         for name, pattern, negative in pattern_names(one.columns, one.rows, one.number):
             make = partial(pattern_png, pattern, negative=negative)
             yield _Document(name=f"frames/patterns/{name}.png", make=make)

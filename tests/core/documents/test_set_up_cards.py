@@ -7,11 +7,21 @@ from typing import Any
 
 import pytest
 
-from giornata.core.documents import Area, DrawnPaper, Line, PaperSize, Sheet, set_up_cards
+from giornata.core.documents import (
+    Area,
+    DrawnPaper,
+    Line,
+    PaperSize,
+    Sheet,
+    projector_frames,
+    set_up_cards,
+    table_names,
+)
 from giornata.core.documents.card_tables import PAIRS
 from giornata.core.foundation import System
-from giornata.core.projection import Orientation, Projector, Stand
-from giornata.core.survey import Bend, Pier
+from giornata.core.projection import Orientation, Projector, Stand, cells
+from giornata.core.survey import Bend, Lamp, Pier
+from giornata.core.works import TransferStretch, TransferTerms, TransferWay
 
 Make = Callable[..., Any]
 
@@ -192,12 +202,65 @@ def test_n48_a_tilted_card_over_a_bend_keeps_its_letters_apart(
     assert faults_of(set_up_cards(results, System.US)) == []
 
 
-def test_a_faint_image_is_called_so(made: Make) -> None:
-    """256 lx on 100 lx is 2.6 to 1, under 5."""
+def test_n47_a_wall_too_light_to_project_on_has_no_card_but_a_list(made: Make) -> None:
+    """256 lx on 100 lx is 2.6 to 1, under 5, everywhere: nothing is thrown, as the list says."""
     stand = Stand(distance=7.0, height=1.3, ambient=100.0)
-    paper = set_up_cards(made(61.2, 2.9, 12, inputs={"stand": stand}), System.METRIC)
-    assert any("2.6 : 1 (least 5 : 1): TOO FAINT" in text for text in words(card(paper, 3)))
-    assert "2.6 !" in words(paper.sheets[0])
+    results = made(61.2, 2.9, 12, inputs={"stand": stand})
+    paper = set_up_cards(results, System.METRIC)
+    assert [sheet.name for sheet in paper.sheets if sheet.name.startswith("Set-up")] == []
+    first = words(paper.sheets[0])
+    for text in ("Not projected", "0.00", "61.20", "light", "to be decided: grid or pounce"):
+        assert text in first
+    assert projector_frames(results) == ()
+    assert {"not-projected"} <= set(table_names(results))
+
+
+def test_n47_only_what_is_projected_has_cards_and_frames(
+    made: Make, faults_of: Callable[[DrawnPaper], list[str]]
+) -> None:
+    """A lamp from 26 to 36 m reads 100 lx: images of 5 m that draw inside it alone are not made.
+
+    From a fixed distance and zoom, an image reaches up to the lamp's edge and no farther.
+    """
+    lamp = Lamp(name="street lamp", start=26.0, end=36.0, ambient=100.0)
+    results = made(61.2, 2.9, 12, lamps=(lamp,))
+    (dark,) = results.set_ups.unlit
+    assert dark == pytest.approx((26.0, 36.0), abs=1e-3)
+    parts = [cell.bounds for cell in cells(results.set_ups.set_ups, results.design.seams)]
+    inside = {k for k, (a, _, b, _) in enumerate(parts, start=1) if a >= 26.0 and b <= 36.0}
+    partly = {k for k, (a, _, b, _) in enumerate(parts, start=1) if a < 26.0 < b or a < 36.0 < b}
+    assert inside
+    thrown = {one.number for one in results.projected}
+    assert not thrown & inside
+    assert thrown >= set(range(1, len(parts) + 1)) - inside - partly
+    paper = set_up_cards(results, System.METRIC)
+    carded = {sheet.name for sheet in paper.sheets if sheet.name.startswith("Set-up")}
+    assert carded == {f"Set-up {number}" for number in thrown}
+    assert {frame.set_up.number for frame in projector_frames(results)} == thrown
+    assert "26.00" in words(paper.sheets[0])
+    assert faults_of(paper) == []
+
+
+def test_a_card_says_what_of_its_image_is_put_on_by_grid(
+    made: Make, faults_of: Callable[[DrawnPaper], list[str]]
+) -> None:
+    """The block lies from 4 to 6 m; by grid from 4.5 to 5.5 m, its sides are left to project."""
+    grid = TransferStretch(start=4.5, end=5.5, way=TransferWay.GRID)
+    terms = TransferTerms(stretches=(grid,))
+    results = made(61.2, 2.9, 12, inputs={"transfer": terms})
+    paper = set_up_cards(results, System.METRIC)
+    told = [
+        fact(card(paper, one.number), "Leave out (grid)")
+        for one, cell in zip(
+            results.set_ups.set_ups,
+            cells(results.set_ups.set_ups, results.design.seams),
+            strict=True,
+        )
+        if cell.bounds[0] < 4.5 and cell.bounds[2] > 5.5
+    ]
+    assert told == ["4.50 to 5.50 m"]
+    for system in System:
+        assert faults_of(set_up_cards(results, system)) == []
 
 
 def test_without_set_ups_the_list_says_so(made: Make) -> None:

@@ -89,7 +89,7 @@ def test_what_is_transferred_is_offered_no_more() -> None:
 
 def test_a_stretch_takes_its_edges_from_the_projector() -> None:
     stretch = TransferStretch(start=4.0, end=8.0, way=TransferWay.POUNCE)
-    rest = works.without_transferred(_coverage(), [stretch])
+    rest = works.without_transferred(_coverage(), [(4.0, 8.0)])
     # By hand: the upright edge is gone; of the level one 20 - 4 = 16 m are left.
     assert float(shapely.length(rest.edges).sum()) == pytest.approx(16.0)
     assert len(rest.edges) == len(rest.left) == len(rest.right) == 1

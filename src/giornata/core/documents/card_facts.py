@@ -11,7 +11,11 @@ __all__ = ["bay_words", "facts", "light_words"]
 
 
 def facts(
-    one: SetUp, edge: Figure | None, time: Figure | None, system: System
+    one: SetUp,
+    edge: Figure | None,
+    time: Figure | None,
+    system: System,
+    out: tuple[tuple[str, str], ...] = (),
 ) -> tuple[tuple[str, str], ...]:
     """What to set, in the order of doing it: name and value.
 
@@ -21,6 +25,8 @@ def facts(
         To be traced. [m]
     time : Figure or None
         Of the set-up. [s]
+    out : tuple of (str, str)
+        Stretches inside it that are not projected.
     """
     rows = [
         ("Lens at", shown_place(one.centre, system)),
@@ -42,6 +48,7 @@ def facts(
         ("Image head, level", shown_place(one.head, system, digits=2)),
         ("Middle, level", shown_place((one.foot + one.head) / 2, system, digits=2)),
     ]
+    rows += out
     if edge is not None:
         rows.append(("Edge to trace", edge_text(edge, system)))
     if time is not None:

@@ -125,8 +125,8 @@ def upright_from_wall(set_up: SetUp) -> Floats:
 
 
 def projector_frames(results: JobResults) -> tuple[ProjectorFrame, ...]:
-    """The frames of the chosen option in the chosen colourway: three for each set-up, in order."""
-    return frames_of(results, results.set_ups.set_ups)
+    """The frames of the chosen option in the chosen colourway: three for each set-up."""
+    return frames_of(results, results.projected)
 
 
 def frames_of(results: JobResults, set_ups: Sequence[SetUp]) -> tuple[ProjectorFrame, ...]:

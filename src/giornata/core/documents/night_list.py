@@ -9,29 +9,21 @@ from giornata.core.documents.display import bare, edge_text, figure_text, headed
 from giornata.core.documents.drawing import Item, Label, Sheet
 from giornata.core.documents.flowed_tables import Block, flowed
 from giornata.core.documents.letters import lines_of
+from giornata.core.documents.not_projected import left_out_block
 from giornata.core.documents.ruled_table import BOX, Column, tick_box
 from giornata.core.documents.scales import MARGIN, PaperSize
 from giornata.core.documents.title_block import TITLE_HEIGHT, Heading, title_block
 from giornata.core.foundation import System, shown, shown_day
 from giornata.core.job import JobResults
-from giornata.core.projection import SetUp
 from giornata.core.site import clock_time
 from giornata.core.works import PlannedNight
 
-__all__ = ["list_sheets", "night_of", "projected"]
+__all__ = ["list_sheets", "night_of"]
 
 _SIZE = 14.0
 _TOP = 22.0  # mm under the margin at which the first page's list begins
 _HEADS = {"Nights": "Nights", "Control marks": "Control marks, to be set by day"}
 _WRITTEN_IN = (("date", 34.0), ("begun at", 22.0))  # mm
-
-
-def projected(results: JobResults) -> tuple[SetUp, ...]:
-    """The set-ups that are projected, in order of number: those that fall into a night."""
-    set_ups, nights = results.set_ups.set_ups, results.design.nights
-    if nights is None:
-        return () if results.design.transfers else set_ups
-    return tuple(one for one in set_ups if any(one.number in group for group in nights.nights))
 
 
 def night_of(results: JobResults, number: int) -> str:
@@ -73,7 +65,8 @@ def list_sheets(
     pages: list[tuple[str, list[Item]]] = []
     if results.set_ups.set_ups:
         y = margin + _TOP + _before_height(right - left)
-        pages += flowed(_nights(results, system), "Nights", left, right, margin, floor, y, first)
+        blocks = [*_nights(results, system), *left_out_block(results, system)]
+        pages += flowed(blocks, "Nights", left, right, margin, floor, y, first)
     else:
         pages.append(("Nights", [
             Label(x=left, y=margin + 24.0, text="No set-ups could be planned: see the findings.",
@@ -106,7 +99,7 @@ def _under(name: str, results: JobResults, system: System) -> str:
             f"Datum: {results.wall.datum}."
         )
     nights = results.design.nights
-    what = f"{_design(results)}; {len(results.set_ups.set_ups)} set-ups"
+    what = f"{_design(results)}; {len(results.projected)} set-ups"
     if nights is None:
         return f"{what}."
     ends = ""
@@ -152,7 +145,7 @@ def _nights(results: JobResults, system: System) -> list[Block]:
         Column(head="Aimed", align="middle"),
         Column(head="Traced", align="middle"),
     )
-    groups = plan.nights if plan else (tuple(s.number for s in results.set_ups.set_ups),)
+    groups = plan.nights if plan else ()
     blocks = []
     for night, group in enumerate(groups, start=1):
         planned = plan.planned[night - 1] if plan else None

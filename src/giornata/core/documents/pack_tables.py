@@ -14,6 +14,7 @@ from giornata.core.documents.making_tables import (
     roller_table,
 )
 from giornata.core.documents.narrow_tables import narrow_table, smallest_table
+from giornata.core.documents.not_projected import left_out_table
 from giornata.core.documents.site_tables import mark_table, set_up_table
 from giornata.core.documents.tables import Column, PrintedTable, Table, printed_table
 from giornata.core.documents.take_off_tables import bill_table, edge_table, take_off_table
@@ -41,8 +42,11 @@ def table_names(results: JobResults) -> tuple[str, ...]:
 
 
 def _where_any(results: JobResults) -> tuple[Table, ...]:
-    """Tables that only some jobs have: readings adjusted together, what is not flat colour."""
-    every = (point_table(results.wall), reading_table(results.wall), not_flat_table(results))
+    """Tables that only some jobs have: what is not projected, readings, what is not flat colour."""
+    every = (
+        left_out_table(results), point_table(results.wall), reading_table(results.wall),
+        not_flat_table(results),
+    )  # fmt: skip
     return tuple(table for table in every if table.rows)
 
 

@@ -12,7 +12,8 @@ from giornata.core.documents.card_tables import PAIRS, residual_height, residual
 from giornata.core.documents.card_words import CAUTIONS, WHEN_IT_MISSES, what_to_type
 from giornata.core.documents.drawing import DARK, FAINT, DrawnPaper, Item, Label, Sheet, segment
 from giornata.core.documents.letters import lines_of, shortened, text_width
-from giornata.core.documents.night_list import list_sheets, night_of, projected
+from giornata.core.documents.night_list import list_sheets, night_of
+from giornata.core.documents.not_projected import leave_out_facts
 from giornata.core.documents.regions_on_paper import PaperRegions, colour_table, paper_regions
 from giornata.core.documents.ruled_table import FIGURES, tick_box
 from giornata.core.documents.scales import MARGIN, PaperSize, card_paper
@@ -71,7 +72,7 @@ def set_up_cards(
     size = paper or card_paper(system)
     head = heading(results)
     set_ups = results.set_ups.set_ups
-    worked = projected(results)
+    worked = results.projected
     lists = list_sheets(results, system, size, head, more=len(worked))
     deck = _Deck(
         results=results,
@@ -100,7 +101,9 @@ def _card(deck: _Deck, one: SetUp, page: int) -> Sheet:
     items = _top(deck, one, left, right, margin)
     upper = margin + _HEAD + STRIP_HEIGHT + 2.0
     traced, time = _figures(results, one)
-    rows = facts(one, traced, time, system)
+    start, _, end, _ = deck.cells[one.number - 1].bounds
+    out = leave_out_facts(results, one, start, end, system)
+    rows = facts(one, traced, time, system, out)
     gap = (right - left) / 2 + 3.0
     marks = [mark for mark in results.marks if one.number in mark.set_ups]
     missed: tuple[str, ...] = WHEN_IT_MISSES

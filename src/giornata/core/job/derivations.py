@@ -252,7 +252,9 @@ def traced_edges(
     transfer: TransferTerms,
 ) -> tuple[Figure, ...]:
     """Edge to trace in each set-up. [m]"""
-    projected = works.without_transferred(placed.coverage, transfer.stretches)
+    projected = works.without_transferred(
+        placed.coverage, works.unprojected(plan[0], transfer.stretches)
+    )
     return projection.edge_to_trace(projected, plan[0].set_ups, seams[0])
 
 

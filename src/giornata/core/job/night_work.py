@@ -57,8 +57,10 @@ def night_hours(
     set_ups = plan[0].set_ups
     closing = works.closing_place(placed.coverage, seams[0])
     runs = works.runs_from_ends(set_ups, closing)
-    if transfer.stretches:
-        runs = tuple(tuple(one for one in run if float(traced[one - 1]) > _NOTHING) for run in runs)
+    away = works.unprojected(plan[0], transfer.stretches)
+    if away:
+        left = _left_to(traced, plan[0], seams[0], away)
+        runs = tuple(tuple(one for one in run if one in left) for run in runs)
     where = place_of_nights(site, nights, plan[0])
     dated = nights.first is not None or bool(nights.dates)
     made, findings = works.night_plan(
@@ -77,6 +79,24 @@ def night_hours(
     hours = float(works.decided("nights.hours", nights.hours, works.HOURS))
     dark = places.darkness_findings(where, [*made.passed_over[:1], *seen], hours)
     return made, (*dark, *findings)
+
+
+def _left_to(
+    traced: tuple[Figure, ...],
+    plan: SetUpPlan,
+    seams: tuple[Seam, ...],
+    away: tuple[tuple[float, float], ...],
+) -> frozenset[int]:
+    """Numbers of the set-ups that have something left to draw, or lost nothing to other ways."""
+    left = set()
+    for one, cell, edge in zip(
+        plan.set_ups, projection.cells(plan.set_ups, seams), traced, strict=True
+    ):
+        start, _, end, _ = cell.bounds
+        lost = any(min(end, b) - max(start, a) > _NOTHING for a, b in away)
+        if float(edge) > _NOTHING or not lost:
+            left.add(one.number)
+    return frozenset(left)
 
 
 def transfers_of(

@@ -217,7 +217,7 @@ def _night_steps(key: str) -> list[Step]:
                 "seams": f"seams.{key}",
                 "transfer": "transfer",
             },
-            version=2,
+            version=3,
         ),
         Step(
             name=f"transfers.{key}",
@@ -237,7 +237,7 @@ def _night_steps(key: str) -> list[Step]:
                 "seams": f"seams.{key}",
                 "transfer": "transfer",
             },
-            version=2,
+            version=3,
         ),
     ]
 

@@ -9,7 +9,7 @@ from giornata.core.artwork import Colourway, FlatArtwork, Option
 from giornata.core.foundation import Figure, Finding
 from giornata.core.job.inputs import JobInputs
 from giornata.core.pricing import Candidate, ExtraCoat, OptionRow, PriceFloor, Quote
-from giornata.core.projection import Seam, SetUpPlan
+from giornata.core.projection import Seam, SetUp, SetUpPlan
 from giornata.core.setting_out import ControlMark, PlacedArtwork
 from giornata.core.site import StandingRoom
 from giornata.core.survey import DevelopedWall, hidden_area, painted_area
@@ -144,6 +144,15 @@ class JobResults:
     def design(self) -> Design:
         """The chosen option's design."""
         return next(d for d in self.designs if d.option.key == self.inputs.option)
+
+    @property
+    def projected(self) -> tuple[SetUp, ...]:
+        """The set-ups that are projected, in order of number: those that fall into a night."""
+        nights = self.design.nights
+        worked = () if nights is None else nights.nights
+        return tuple(
+            one for one in self.set_ups.set_ups if any(one.number in group for group in worked)
+        )
 
     @property
     def scheme(self) -> Scheme:

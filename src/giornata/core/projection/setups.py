@@ -240,6 +240,17 @@ class SetUpPlan:
         return tuple(figure for figure in every if figure is not None)
 
     @property
+    def unlit(self) -> tuple[tuple[float, float], ...]:
+        """Stretches that are not projected: out of reach for more than the size of pixels. [m]
+
+        Where only pixels are too large the image is thrown all the same, and thin lines are drawn
+        by hand.
+        """
+        return tuple(
+            (one.start, one.end) for one in self.unreachable if one.limit is not Limit.PIXELS
+        )
+
+    @property
     def image_spans(self) -> tuple[tuple[float, float, float, float], ...]:
         """Start, end, foot and head lit by every image, in order of number. [m]"""
         return tuple((one.lit_start, one.lit_end, one.foot, one.head) for one in self.set_ups)

@@ -174,6 +174,7 @@ from giornata.core.works.transfer import (
     stretch_hours,
     transfer_findings,
     transfer_hours,
+    unprojected,
     without_transferred,
 )
 
@@ -326,6 +327,7 @@ __all__ = [
     "tin_order",
     "transfer_findings",
     "transfer_hours",
+    "unprojected",
     "wet_film_thickness",
     "whole_edge",
     "without_transferred",
