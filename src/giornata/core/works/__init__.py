@@ -174,9 +174,8 @@ from giornata.core.works.transfer import (
     stretch_hours,
     transfer_findings,
     transfer_hours,
-    unprojected,
-    without_transferred,
 )
+from giornata.core.works.unprojected import unprojected, without_transferred
 
 __all__ = [
     "AREA_RATE",

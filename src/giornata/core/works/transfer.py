@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
@@ -12,17 +12,16 @@ import shapely
 
 from giornata.core.foundation import Assumption, Figure, Finding, Severity, derived, given
 from giornata.core.geometry import OUTSIDE, Coverage
-from giornata.core.projection import SetUp, SetUpPlan
+from giornata.core.projection import SetUp
 from giornata.core.works.terms import decided
 
 __all__ = [
     "GRID_DRAWING", "GRID_PITCH", "HANGING", "POUNCING", "PRICKING", "SNAPPING", "StretchHours",
     "TransferHours", "TransferStretch", "TransferTerms", "TransferWay", "no_projection",
-    "stretch_hours", "transfer_findings", "transfer_hours", "unprojected", "without_transferred",
+    "stretch_hours", "transfer_findings", "transfer_hours",
 ]  # fmt: skip
 
 _BEYOND = 1e4  # m over and under any wall
-_TOUCH = 1e-6  # m
 
 GRID_PITCH = Assumption(
     name="side of the squares on the wall",
@@ -162,52 +161,6 @@ class StretchHours:
     stretch: TransferStretch
     edge: Figure
     time: Figure
-
-
-def unprojected(
-    plan: SetUpPlan, stretches: Sequence[TransferStretch]
-) -> tuple[tuple[float, float], ...]:
-    """Stretches that are not projected: chosen so, or out of the projector's reach. [m]
-
-    Parameters
-    ----------
-    plan : projection.SetUpPlan
-        For what no place of the projector reaches.
-    stretches : sequence of TransferStretch
-        Chosen by the job.
-
-    Returns
-    -------
-    tuple of (float, float)
-        Chainages, from the left; neighbours joined.
-    """
-    joined: list[tuple[float, float]] = []
-    for start, end in sorted([*plan.unlit, *((one.start, one.end) for one in stretches)]):
-        if joined and start <= joined[-1][1] + _TOUCH:
-            joined[-1] = (joined[-1][0], max(joined[-1][1], end))
-        else:
-            joined.append((start, end))
-    return tuple(joined)
-
-
-def without_transferred(coverage: Coverage, spans: Sequence[tuple[float, float]]) -> Coverage:
-    """The artwork with the edges alone that are still to be projected. [m]
-
-    Parameters
-    ----------
-    coverage : geometry.Coverage
-        On the wall, by paint number; wall frame. [m]
-    spans : sequence of (float, float)
-        Chainages of the stretches that are not projected. [m]
-    """
-    if not spans:
-        return coverage
-    away = shapely.union_all([shapely.box(a, -_BEYOND, b, _BEYOND) for a, b in spans])
-    kept = shapely.difference(coverage.edges, away)
-    there = ~shapely.is_empty(kept)
-    return replace(
-        coverage, edges=kept[there], left=coverage.left[there], right=coverage.right[there]
-    )
 
 
 def stretch_hours(
