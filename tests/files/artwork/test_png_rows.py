@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from giornata.files.artwork import png_rows
-from giornata.files.artwork.kept_rows import kept
+from giornata.files.artwork.kept_rows import KeptRows
 from giornata.files.artwork.png_rows import png_head, png_strips
 
 CHANNELS = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}
@@ -180,7 +180,7 @@ def test_pixels_are_decoded_once_where_they_are_flat() -> None:
             begun.append(1)
             yield from np.split(picture, [7, 8, 30])
 
-        again = kept(strips, most=8 * 400)
+        again = KeptRows(strips, most=8 * 400).strips
         for _ in range(3):
             assert np.array_equal(np.concatenate(list(again())), picture)
         assert len(begun) == times
@@ -188,7 +188,7 @@ def test_pixels_are_decoded_once_where_they_are_flat() -> None:
 
 def test_a_first_look_that_was_broken_off_is_not_kept() -> None:
     picture = np.zeros((9, 9, 3), np.uint8)
-    again = kept(lambda: iter(np.split(picture, 3)))
+    again = KeptRows(lambda: iter(np.split(picture, 3))).strips
     next(again())
     assert len(np.concatenate(list(again()))) == 9
     assert len(np.concatenate(list(again()))) == 9

@@ -20,7 +20,7 @@ from giornata.core.artwork.raster_doubts import (
 )
 from giornata.core.artwork.raster_locks import with_locked
 from giornata.core.artwork.raster_outlines import Outlines
-from giornata.core.artwork.raster_rows import Levels, Rows
+from giornata.core.artwork.raster_rows import Levels, PartOf, Rows
 from giornata.core.artwork.raster_tracing import TooFine, Traced, traced
 from giornata.core.artwork.regions import FlatArtwork, flattened
 from giornata.core.artwork.shape import Look, Shape, Veil
@@ -41,6 +41,7 @@ __all__ = [
     "Option",
     "Outlines",
     "Paint",
+    "PartOf",
     "Ramp",
     "Role",
     "Rows",

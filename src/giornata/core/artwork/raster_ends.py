@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from giornata.core.artwork.flat_palette import FlatPalette
 from giornata.core.artwork.raster_pairs import Ends, plain_ends
-from giornata.core.artwork.raster_rows import Each, Rows, Tile, tiles
+from giornata.core.artwork.raster_rows import Each, Rows, Tile, each_tile
 from giornata.core.artwork.raster_seeds import HALO, NONE, Surroundings, pure_pixels
 from giornata.core.artwork.raster_survey import colour_keys, flat_places
 
@@ -88,7 +88,7 @@ def ends_beside(rows: Rows, palette: FlatPalette, *, each: Each) -> Ends:
         return ends
     count, channels = palette.levels.shape
     total, pixels = np.zeros((count * count, channels)), np.zeros(count * count, np.int64)
-    for part in each(partial(_sums, palette=palette), tiles(rows, halo=HALO)):
+    for part in each_tile(partial(_sums, palette=palette), rows, each=each, halo=HALO):
         total += part[0]
         pixels += part[1]
     known = (pixels >= _ENOUGH).reshape(count, count)

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from giornata.core.artwork.flat_palette import FlatPalette
-from giornata.core.artwork.raster_rows import Each, Rows, Tile, tiles
+from giornata.core.artwork.raster_rows import Each, Rows, Tile, each_tile
 from giornata.core.artwork.raster_seeds import HALO, NONE, Surroundings, pure_pixels
 from giornata.core.artwork.raster_tone import coded, in_light
 
@@ -89,7 +89,7 @@ def blended_in_light(rows: Rows, palette: FlatPalette, *, each: Each) -> bool:
         return False
     shift, expected, count = 0.0, 0.0, 0
     values: set[int] = set()
-    for part in each(partial(_bends, palette=palette), tiles(rows, halo=HALO)):
+    for part in each_tile(partial(_bends, palette=palette), rows, each=each, halo=HALO):
         shift += part[0]
         expected += part[1]
         count += part[2]

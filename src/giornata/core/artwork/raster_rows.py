@@ -11,13 +11,26 @@ from typing import Protocol, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["TILE_PIXELS", "Each", "Levels", "Rows", "Tile", "as_rows", "in_turn", "tiles"]
+__all__ = [
+    "TILE_PIXELS",
+    "Each",
+    "Levels",
+    "PartOf",
+    "Rows",
+    "Tile",
+    "as_rows",
+    "each_tile",
+    "in_turn",
+    "tiles",
+]
 
 Levels = NDArray[np.uint8]
+PartOf = Callable[[int, int, int, int], Levels]  # by top, end, left and right
 _A = TypeVar("_A")
 _B = TypeVar("_B")
 
 _BAND_PIXELS = 40_000_000  # px held at once, 3 bytes each; narrow pictures take fewer
+_DEEPEST = 40  # times the halo; what is deeper wastes hardly less, and is waited for longer
 _LEAST_ROWS = 32
 TILE_PIXELS = 1_500_000
 
@@ -35,6 +48,10 @@ def in_turn(function: Callable[[_A], _B], over: Iterable[_A], /) -> Iterator[_B]
     return map(function, over)
 
 
+def _not_held() -> PartOf | None:
+    return None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Rows:
     """A picture that can be gone through from top to bottom, as often as wanted.
@@ -47,12 +64,16 @@ class Rows:
         One to four channels that mix linearly (opacity premultiplied). [-]
     strips : callable
         Begins anew at the top and yields strips of some rows each, shape (rows, width, channels).
+    held : callable
+        What gives any part of the picture by its top, end, left and right, from several threads
+        at once; None as long as it has to be gone through from the top. [px]
     """
 
     height: int
     width: int
     channels: int
     strips: Callable[[], Iterator[Levels]]
+    held: Callable[[], PartOf | None] = _not_held
 
     def __post_init__(self) -> None:
         if min(self.height, self.width) < 1 or not 1 <= self.channels <= 4:
@@ -135,7 +156,8 @@ def tiles(
         Pixels of the picture that may be held at once, about; at least 1. [px]
     """
     side = min(rows.height, max(_LEAST_ROWS, round(pixels**0.5)))
-    deep = min(side, max(_LEAST_ROWS, most // rows.width - 2 * halo))
+    deepest = min(most // rows.width - 2 * halo, max(1, halo) * _DEEPEST)
+    deep = min(side, max(_LEAST_ROWS, deepest))
     columns = _spans(rows.width, max(_LEAST_ROWS, pixels // deep))
     held: deque[tuple[int, Levels]] = deque()
     source, reached = rows.strips(), 0
@@ -166,3 +188,51 @@ def tiles(
             )
     held.clear()
     deque(source, maxlen=0)  # to its end, so that it knows that it was gone through whole
+
+
+def _parts(rows: Rows, pixels: int) -> Iterator[tuple[int, int, int, int]]:
+    """Top, end, left and right of tiles that are about square."""
+    side = max(_LEAST_ROWS, round(pixels**0.5))
+    for top, end in _spans(rows.height, side):
+        wide = max(_LEAST_ROWS, pixels // (end - top))
+        for left, right in _spans(rows.width, wide):
+            yield top, end, left, right
+
+
+def each_tile(
+    function: Callable[[Tile], _B], rows: Rows, *, each: Each, halo: int, pixels: int = TILE_PIXELS
+) -> Iterator[_B]:
+    """Results for all tiles of a picture, from left to right and from top to bottom.
+
+    Parameters
+    ----------
+    function : callable
+        What is done with a tile.
+    rows : Rows
+        The picture.
+    each : callable
+        How its tiles are gone through.
+    halo : int
+        Pixels around each tile; 0 or more. [px]
+    pixels : int
+        Size of a tile without its halo, about; at least 1. [px]
+
+    Notes
+    -----
+    Of a picture that is held, tiles are cut where they are worked on, and may be square however
+    wide it is, so that less is gone through twice.
+    """
+    part_of = rows.held()
+    if part_of is None:
+        return each(function, tiles(rows, halo=halo, pixels=pixels))
+
+    def cut(place: tuple[int, int, int, int]) -> _B:
+        top, end, left, right = place
+        row, column = max(0, top - halo), max(0, left - halo)
+        below, after = min(rows.height, end + halo), min(rows.width, right + halo)
+        levels = part_of(row, below, column, after)
+        return function(
+            Tile(levels=levels, row=row, column=column, top=top, end=end, left=left, right=right)
+        )
+
+    return each(cut, _parts(rows, pixels))

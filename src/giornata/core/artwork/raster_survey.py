@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from giornata.core.artwork.raster_rows import Each, Levels, Rows, Tile, tiles
+from giornata.core.artwork.raster_rows import Each, Levels, Rows, Tile, each_tile
 
 __all__ = [
     "NEARLY_FLAT",
@@ -210,6 +210,6 @@ def surveyed(rows: Rows, *, each: Each) -> Survey:
         How tiles are gone through.
     """
     seen = Survey()
-    for part in each(_survey, tiles(rows, halo=_HALO)):
+    for part in each_tile(_survey, rows, each=each, halo=_HALO):
         seen.add(part)
     return seen

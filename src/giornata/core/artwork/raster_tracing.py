@@ -18,8 +18,8 @@ from giornata.core.artwork.raster_rows import (
     Rows,
     Tile,
     as_rows,
+    each_tile,
     in_turn,
-    tiles,
 )
 from giornata.core.artwork.raster_sides import SIDE_HALO, Edges, edges
 
@@ -113,7 +113,7 @@ def traced(
     sums: list[MixtureSum] = []
     parts: list[Edges] = []
     sides = 0
-    for total, part in each(work, tiles(rows, halo=halo, pixels=tile_pixels)):
+    for total, part in each_tile(work, rows, each=each, halo=halo, pixels=tile_pixels):
         sums.append(total)
         parts.append(part)
         sides += len(part.across.pixel) + len(part.down.pixel)

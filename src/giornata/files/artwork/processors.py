@@ -6,9 +6,9 @@ import os
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
-from typing import TypeVar
+from typing import TypeVar, cast
 
-__all__ = ["on_all_processors", "processors"]
+__all__ = ["ahead", "on_all_processors", "processors"]
 
 _A = TypeVar("_A")
 _B = TypeVar("_B")
@@ -38,6 +38,31 @@ def on_all_processors(function: Callable[[_A], _B], over: Iterable[_A], /) -> It
                     yield waiting.popleft().result()
             while waiting:
                 yield waiting.popleft().result()
+        finally:
+            for future in waiting:
+                future.cancel()
+
+
+_END = object()
+
+
+def ahead(source: Iterator[_A], most: int) -> Iterator[_A]:
+    """The same items, some of them made in another thread before they are asked for.
+
+    Parameters
+    ----------
+    source : iterator
+        Where they come from; what it raises is raised where its item would have come.
+    most : int
+        Items that may wait; 1 or more. [-]
+    """
+    with ThreadPoolExecutor(1, thread_name_prefix="ahead") as pool:
+        waiting = deque(pool.submit(next, source, _END) for _ in range(most))
+        try:
+            while (item := waiting.popleft().result()) is not _END:
+                waiting.append(pool.submit(next, source, _END))
+                yield cast(_A, item)
+                del item
         finally:
             for future in waiting:
                 future.cancel()

@@ -15,9 +15,9 @@ from typing import BinaryIO
 import numpy as np
 from PIL import Image, ImageOps
 
-from giornata.core.artwork import Levels, Rows
+from giornata.core.artwork import Levels, PartOf, Rows
 from giornata.core.foundation import ArtworkError, Finding, Place, Severity
-from giornata.files.artwork.kept_rows import kept
+from giornata.files.artwork.kept_rows import KeptRows
 from giornata.files.artwork.kinds import Kind, kind_of
 from giornata.files.artwork.png_rows import BEST_PACKING, PngHead, png_head, png_strips
 from giornata.files.artwork.raster_modes import plain_mode, plain_picture, premultiplied
@@ -225,12 +225,23 @@ def _strips(
     return begun
 
 
+def _parts(
+    source: Callable[[], PartOf | None], change: Callable[[Levels], Levels]
+) -> Callable[[], PartOf | None]:
+    def held() -> PartOf | None:
+        part_of = source()
+        return None if part_of is None else lambda *place: change(part_of(*place))
+
+    return held
+
+
 def _pixels(
     path: Path,
     size: tuple[int, int],
     mode: str,
     profile: object,
     source: Callable[[], Iterator[Levels]],
+    held: Callable[[], PartOf | None] = lambda: None,
 ) -> Pixels:
     """Pixels of strips in a plain mode; opacity that is nowhere below full is left out."""
     opacity = mode.upper() in ("LA", "RGBA")
@@ -258,6 +269,7 @@ def _pixels(
             width=width,
             channels=channels,
             strips=_strips(path, source, change),
+            held=_parts(held, change),
         ),
         mode={"LA": "L", "RGBA": "RGB", "RGBa": "RGB"}.get(mode, mode),
         opacity=opacity,
@@ -345,8 +357,9 @@ def read_pixels(path: Path, *, pixel_limit: int) -> tuple[tuple[Pixels, ...], tu
                     f"{path.stat().st_size} bytes cannot hold so many.",
                     remedy=_SAVE_AGAIN,
                 )
-            source = kept(lambda: png_strips(path))
-            return (_pixels(path, image.size, head.mode, profile, source),), findings
+            kept = KeptRows(lambda: png_strips(path))
+            read = _pixels(path, image.size, head.mode, profile, kept.strips, kept.held)
+            return (read,), findings
         found = []
         for page in pages:
             if len(pages) > 1:
