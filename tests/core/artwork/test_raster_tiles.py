@@ -50,6 +50,34 @@ def test_a_picture_in_tiles_comes_out_as_in_one_piece(form: str) -> None:
         assert np.array_equal(tiled.total.unexplained, whole.total.unexplained)
 
 
+def test_a_picture_that_is_held_comes_out_as_one_gone_through_in_strips() -> None:
+    # Known by construction: how the picture is got at is ours, the picture is the same.
+    picture = rendered(BUSY)
+    palette, _ = artwork.flat_palette(picture, name="test")
+    assert palette is not None
+    strips = artwork.Rows(
+        height=390, width=520, channels=3, strips=lambda: iter(np.split(picture, 6))
+    )
+    held = artwork.Rows(
+        height=390,
+        width=520,
+        channels=3,
+        strips=lambda: iter(()),
+        held=lambda: lambda top, end, left, right: picture[top:end, left:right].copy(),
+    )
+    again, _ = artwork.flat_palette(held, name="test")
+    assert again is not None
+    assert np.array_equal(palette.levels, again.levels)
+    assert np.array_equal(palette.pixels, again.pixels)
+    one = artwork.traced(strips, palette, tile_pixels=5_000)
+    two = artwork.traced(held, palette, tile_pixels=5_000)
+    for name in ("across", "down", "meetings"):
+        first, second = getattr(one.edges, name), getattr(two.edges, name)
+        for field in first.__dataclass_fields__:
+            assert np.array_equal(getattr(first, field), getattr(second, field)), (name, field)
+    assert one.total.areas == pytest.approx(two.total.areas, rel=1e-12)
+
+
 def test_more_edge_than_fits_is_refused() -> None:
     board = (np.indices((60, 60)).sum(axis=0) % 2 * 255).astype(np.uint8)[..., None]
     palette, _ = artwork.flat_palette(board, name="board")

@@ -18,6 +18,7 @@ from PIL import Image
 from giornata.files.artwork import png_rows
 from giornata.files.artwork.kept_rows import KeptRows
 from giornata.files.artwork.png_rows import png_head, png_strips
+from giornata.files.artwork.processors import ahead
 
 CHANNELS = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}
 IN_STRIPS = [(0, 1), (0, 2), (0, 4), (0, 8), (0, 16), (2, 8), (3, 1), (3, 2), (3, 4), (3, 8),
@@ -192,3 +193,47 @@ def test_a_first_look_that_was_broken_off_is_not_kept() -> None:
     next(again())
     assert len(np.concatenate(list(again()))) == 9
     assert len(np.concatenate(list(again()))) == 9
+
+
+@pytest.mark.parametrize("channels", [1, 2, 3, 4])
+def test_any_part_of_a_picture_that_is_kept_can_be_had(channels: int) -> None:
+    rng = np.random.default_rng(5)
+    blocks = rng.integers(0, 3, (9, 11, channels)).astype(np.uint8)
+    picture = blocks.repeat(5, axis=0).repeat(7, axis=1)
+    kept = KeptRows(lambda: iter(np.split(picture, [1, 8, 30])))
+    assert kept.held() is None  # not gone through yet
+    for _ in kept.strips():
+        pass
+    part_of = kept.held()
+    assert part_of is not None
+    for _ in range(60):
+        top, left = int(rng.integers(0, 45)), int(rng.integers(0, 77))
+        end, right = int(rng.integers(top + 1, 46)), int(rng.integers(left + 1, 78))
+        assert np.array_equal(part_of(top, end, left, right), picture[top:end, left:right])
+
+
+def test_a_picture_with_much_edge_is_not_kept() -> None:
+    noise = np.random.default_rng(2).integers(0, 256, (40, 50, 3)).astype(np.uint8)
+    kept = KeptRows(lambda: iter(np.split(noise, 4)), most=8 * 400)
+    assert np.array_equal(np.concatenate(list(kept.strips())), noise)
+    assert kept.held() is None
+
+
+def test_what_is_made_ahead_comes_in_order_and_fails_in_its_place() -> None:
+    made = []
+
+    def source():  # type: ignore[no-untyped-def]
+        for number in range(6):
+            made.append(number)
+            yield number
+        raise OSError("cut off")
+
+    items = ahead(source(), 2)
+    assert [next(items) for _ in range(6)] == list(range(6))
+    with pytest.raises(OSError, match="cut off"):
+        next(items)
+    made.clear()
+    broken_off = ahead(source(), 2)
+    assert next(broken_off) == 0
+    broken_off.close()
+    assert len(made) <= 4  # the one taken, two that wait and one begun

@@ -109,10 +109,8 @@ def _crisp_band(levels: Levels, palette: FlatPalette) -> Band:
     label = _exact_labels(packed, palette)
     if palette.hard:
         return Band(levels, label)
-    flat = flat_places(packed)
-    seeds = label.copy()
-    seeds[~flat] = NONE
-    rows, columns = np.divmod(np.flatnonzero((label != NONE) & ~flat), label.shape[1])
+    seeds = label | (flat_places(packed).view(np.uint8) - np.uint8(1))  # NONE where not flat
+    rows, columns = np.divmod(np.flatnonzero(seeds != label), label.shape[1])
     own = label[rows, columns]
     around = Surroundings(seeds)
     for reach, beyond in ((1, 0), (2, 1)):

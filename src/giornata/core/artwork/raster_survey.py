@@ -24,6 +24,7 @@ __all__ = [
 NEARLY_FLAT = 8  # levels between the darkest and the lightest of 3 × 3
 DISTINCT_LIMIT = 300_000
 _HALO = 2  # px
+_FLAT, _DEEP, _OUTSIDE = 1, 2, 128  # how deep in flat colour a pixel lies; outside of the tile
 _SPARSE = 0.15  # share of pixels up to which picking them out is quicker than going through all
 
 Flags = NDArray[np.bool_]
@@ -39,10 +40,10 @@ def colour_keys(levels: Levels) -> Keys:
     levels : ndarray of uint8, shape (..., c)
         One to four channels. [-]
     """
-    wide = np.zeros((*levels.shape[:-1], 4), np.uint8)
     if levels.ndim == 3 and levels.shape[-1] == 3 and levels.size:
-        cv2.mixChannels([levels], [wide], [0, 0, 1, 1, 2, 2])
+        wide = cv2.cvtColor(levels, cv2.COLOR_RGB2RGBA)
     else:
+        wide = np.full((*levels.shape[:-1], 4), 255, np.uint8)
         wide[..., : levels.shape[-1]] = levels
     return np.asarray(wide.view("<u4")[..., 0], dtype=np.uint32)
 
@@ -69,14 +70,20 @@ def flat_places(keys: Keys) -> Flags:
     keys : ndarray of uint32, shape (h, w)
         Packed colours; at the border only the pixels that exist count. [-]
     """
-    level = np.ones(keys.shape, bool)
-    alike = keys[:, 1:] == keys[:, :-1]
-    level[:, 1:] &= alike
-    level[:, :-1] &= alike
+    # All in long rows: the last pixel of a row and the first of the next count as alike.
+    long = np.ascontiguousarray(keys).ravel()
+    alike = np.empty(long.size, bool)
+    np.equal(long[1:], long[:-1], out=alike[:-1])
+    alike[keys.shape[1] - 1 :: keys.shape[1]] = True
+    both = alike.copy()
+    both[1:] &= alike[:-1]
+    level = both.reshape(keys.shape)
     upright = keys[1:] == keys[:-1]
     flat = level.copy()
-    flat[1:] &= upright & level[:-1]
-    flat[:-1] &= upright & level[1:]
+    flat[1:] &= upright
+    flat[1:] &= level[:-1]
+    flat[:-1] &= upright
+    flat[:-1] &= level[1:]
     return flat
 
 
@@ -96,20 +103,20 @@ def flat_spread(levels: Levels) -> Levels:
     return spread
 
 
-def _spread_at(levels: Levels, rows: Places, columns: Places) -> NDArray[np.uint8]:
-    """The same of some pixels only."""
-    height, width = levels.shape[:2]
-    colours = levels.reshape(height * width, -1)
-    low = colours[rows * width + columns]
+def _spread_at(keys: Keys, rows: Places, columns: Places) -> NDArray[np.uint8]:
+    """The same of some pixels only, of packed colours."""
+    height, width = keys.shape
+    colours = keys.ravel()
+    low = colours[rows * width + columns].view(np.uint8)
     high = low.copy()
     for dy in (-1, 0, 1):
         row = np.clip(rows + dy, 0, height - 1) * width
         for dx in (-1, 0, 1):
             if dy or dx:
-                there = colours[row + np.clip(columns + dx, 0, width - 1)]
+                there = colours[row + np.clip(columns + dx, 0, width - 1)].view(np.uint8)
                 np.minimum(low, there, out=low)
                 np.maximum(high, there, out=high)
-    return np.asarray((high - low).max(axis=1, initial=0), dtype=np.uint8)
+    return np.asarray((high - low).reshape(-1, 4).max(axis=1, initial=0), dtype=np.uint8)
 
 
 def _counted(keys: Keys, pixels: Places) -> tuple[Keys, Places]:
@@ -176,23 +183,25 @@ class Survey:
 def _survey(tile: Tile) -> Survey:
     levels, middle = tile.levels, tile.middle
     all_keys = colour_keys(levels)
-    flat = flat_places(all_keys)
-    depth = flat.view(np.uint8) + cv2.erode(flat.view(np.uint8), np.ones((3, 3), np.uint8))
-    inner = np.ascontiguousarray(depth[middle])
-    keys = np.ascontiguousarray(all_keys[middle]).ravel()
-    depth = inner.ravel()
+    flat = flat_places(all_keys).view(np.uint8)
+    depth = np.full(flat.shape, _OUTSIDE, np.uint8)
+    depth[middle] = (flat + cv2.erode(flat, np.ones((3, 3), np.uint8)))[middle]
+    inner = depth[middle]
+    keys, long = all_keys.ravel(), depth.ravel()
     change = np.ones(keys.size, bool)
-    change[1:] = (keys[1:] != keys[:-1]) | (depth[1:] != depth[:-1])
+    np.not_equal(keys[1:], keys[:-1], out=change[1:])
+    change[1:] |= long[1:] != long[:-1]
     first = np.flatnonzero(change)
     run = np.diff(first, append=keys.size)
-    colour, depth = keys[first], depth[first]
-    seen = Survey(pixels=keys.size)
-    for tally, kept in ((seen.flat, depth > 0), (seen.deep, depth > 1), (seen.rest, depth == 0)):
+    colour, deep = keys[first], long[first]
+    seen = Survey(pixels=inner.size)
+    flat_run = (deep == _FLAT) | (deep == _DEEP)
+    for tally, kept in ((seen.flat, flat_run), (seen.deep, deep == _DEEP), (seen.rest, deep == 0)):
         tally.add(colour[kept], run[kept])
     seen.flat_pixels = int(seen.flat.pixels.sum())
     if seen.pixels - seen.flat_pixels <= _SPARSE * seen.pixels:
         rows, columns = np.divmod(np.flatnonzero(inner == 0), inner.shape[1])
-        spread = _spread_at(levels, rows + middle[0].start, columns + middle[1].start)
+        spread = _spread_at(all_keys, rows + middle[0].start, columns + middle[1].start)
     else:
         spread = flat_spread(levels)[middle]
     seen.near_pixels = int(np.count_nonzero((spread > 0) & (spread <= NEARLY_FLAT)))

@@ -19,11 +19,14 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import PngImagePlugin
 
+from giornata.files.artwork.processors import ahead
+
 __all__ = ["BEST_PACKING", "PngHead", "png_head", "png_strips"]
 
 BEST_PACKING = 1_032  # times; deflate packs no tighter: 258 bytes in 2 bits (RFC 1951, 3.2.5)
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _STRIP_BYTES = 8_000_000  # packed bytes of rows undone at once
+_AHEAD = 2  # strips inflated before they are undone
 _PIECE = 65_536
 _LONGEST_EXIF = 65_533  # bytes, as in JPEG (Exif 2.32, 4.7.2)
 _LONGEST_BLOCK = 65_535  # bytes in a stored block (RFC 1951, 3.2.4)
@@ -308,7 +311,7 @@ def png_strips(path: Path) -> Iterator[Bytes]:
     with path.open("rb") as file:
         head, length = _up_to_pixels(file)
         before = bytes(head.row_bytes)
-        for data in _filtered(file, length, head):
+        for data in ahead(_filtered(file, length, head), _AHEAD):
             samples = _undone(data, before, head)
             before = samples[-1].tobytes()
             yield _coloured(samples, head)
