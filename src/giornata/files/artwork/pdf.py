@@ -103,7 +103,7 @@ def read_pdf(data: bytes, name: str) -> Reading:
         return Reading(picture=None, findings=(said,))
     with document:
         try:
-            return _page_read(document, name)
+            return _page_read(document, name, data)
         except TooMuchContent as error:
             said = stopped(
                 name,
@@ -125,7 +125,7 @@ def read_pdf(data: bytes, name: str) -> Reading:
     return Reading(picture=None, findings=(said,))
 
 
-def _page_read(document: pikepdf.Pdf, name: str) -> Reading:
+def _page_read(document: pikepdf.Pdf, name: str, data: bytes) -> Reading:
     if not document.pages:
         said = stopped(
             name, "artwork.empty", "the whole file", "It has no page.", "Save the drawing again."
@@ -151,6 +151,11 @@ def _page_read(document: pikepdf.Pdf, name: str) -> Reading:
     for kind in ("gradient", "pattern", "image"):
         if kind not in shown:
             kinds.pop(kind, None)  # chosen and never used, or outside the page
+    if "text" in interpreter.notices.kinds:
+        from giornata.files.artwork.pdf_lettering import lettering_of  # its library takes 0.2 s
+
+        on_top = len(result.shapes)
+        result.things += lettering_of(data, matrix, set(layers.names.values()), on_top)
     findings += page_findings(name, kinds) + painting_findings(name, result)
     findings = said_of(name, result.things, findings)
     picture = Picture(

@@ -30,13 +30,12 @@ from giornata.files.artwork.pdf_layers import OptionalContent
 from giornata.files.artwork.pdf_operators import ACTIONS
 from giornata.files.artwork.pdf_path import PATH_STEPS, Pen, number
 from giornata.files.artwork.pdf_run import Known, gradient_ink
-from giornata.files.artwork.pdf_state import Budget, Notices, State, TooMuchContent
+from giornata.files.artwork.pdf_state import UNSEEN, Budget, Notices, State, TooMuchContent
 
 __all__ = ["Interpreter"]
 
 _DEEPEST_FORM = 400
 _FAR = 1.0e7
-_UNSEEN = 3  # mode of text that neither fills nor strokes (9.3.6)
 _BLEND_MODES = frozenset(
     "Normal Compatible Multiply Screen Overlay Darken Lighten ColorDodge ColorBurn HardLight"
     " SoftLight Difference Exclusion Hue Saturation Color Luminosity".split()
@@ -351,5 +350,5 @@ class _Run:
         self.state = replace(self.state, text_mode=mode)
 
     def text(self) -> None:
-        if not self.skipping and self.state.text_mode != _UNSEEN:
+        if not self.skipping and self.state.text_mode != UNSEEN:
             self.notices.add("text")

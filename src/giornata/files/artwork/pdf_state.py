@@ -7,7 +7,9 @@ from dataclasses import dataclass, field
 from giornata.files.artwork.display import Clip, Ink, Mask, Matrix, Stroke
 from giornata.files.artwork.pdf_colour import BLACK, GREY, Space
 
-__all__ = ["Budget", "Notices", "State", "TooMuchContent"]
+__all__ = ["UNSEEN", "Budget", "Notices", "State", "TooMuchContent"]
+
+UNSEEN = 3  # mode of text that neither fills nor strokes (ISO 32000-1, 9.3.6)
 
 _MOST_OPERATORS = 8_000_000
 _MOST_LEAVES = 300_000
