@@ -14,8 +14,9 @@ ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "commands.md"
 VERBS = (
     "new", "demo", "check", "survey", "photo", "preparation", "artwork", "set-out", "take-off",
-    "options", "colourways", "price", "paint", "hours", "set-ups", "nights", "transfer", "square",
-    "measure", "close", "explain", "findings", "pack", "set", "undo", "log", "serve", "version",
+    "options", "colourways", "price", "paint", "hours", "set-ups", "nights", "transfer",
+    "targets", "square", "measure", "close", "explain", "findings", "pack", "set", "undo", "log",
+    "serve", "version",
 )  # fmt: skip
 
 

@@ -12,8 +12,9 @@ __all__ = ["VERBS", "app"]
 #: Every verb, in the order the help lists them.
 VERBS = (
     "new", "demo", "check", "survey", "photo", "preparation", "artwork", "set-out", "take-off",
-    "options", "colourways", "price", "paint", "hours", "set-ups", "nights", "transfer", "square",
-    "measure", "close", "explain", "findings", "pack", "set", "undo", "log", "serve", "version",
+    "options", "colourways", "price", "paint", "hours", "set-ups", "nights", "transfer",
+    "targets", "square", "measure", "close", "explain", "findings", "pack", "set", "undo", "log",
+    "serve", "version",
 )  # fmt: skip
 
 

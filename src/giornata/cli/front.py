@@ -79,6 +79,7 @@ def _verb(words: list[str], as_json: bool) -> int:
         "looking",
         "photographing",
         "squaring",
+        "targeting",
         "transferring",
     ):
         import_module(f"giornata.cli.{verbs}")

@@ -15,7 +15,7 @@ from giornata.core.foundation import Dimension, Finding, parse
 from giornata.core.works import TransferStretch, TransferWay
 from giornata.desk.transferring import transfer_sheets, write_transfer_sheets
 
-__all__ = ["Request", "done"]
+__all__ = ["Request", "done", "paper_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +45,7 @@ def done(request: Request, manner: Manner) -> int:
     if request.way is not None:
         stretch = _stretch(request, results.wall.length)
         paper = transfer_sheets(
-            results, manner.system(title.units), stretch, paper=_paper(request.paper)
+            results, manner.system(title.units), stretch, paper=paper_of(request.paper)
         )
         name = f"{stretch.way}-{stretch.start:.2f}-{stretch.end:.2f}.pdf"
         target = request.out or found.job.folder / "transfer" / name
@@ -81,7 +81,14 @@ def _length(text: str | None, left_out: float, option: str) -> float:
     return read
 
 
-def _paper(name: str | None) -> PaperSize | None:
+def paper_of(name: str | None) -> PaperSize | None:
+    """A paper by its name; None where it is left out.
+
+    Raises
+    ------
+    typer.BadParameter
+        If no paper is called so.
+    """
     if name is None:
         return None
     key = name.strip().upper().replace(" ", "_")

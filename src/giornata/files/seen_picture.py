@@ -62,8 +62,8 @@ def seen_jpeg(photo: Pixels, made: Sighting, lines: Sequence[str]) -> bytes:
     for colour, what in (
         (_SADDLE, "corner found"),
         (_LOST, "not found"),
-        (_FOUND, "cross found"),
-        (_MISSED, "cross not found"),
+        (_FOUND, "cross or target found"),
+        (_MISSED, "neither"),
     ):
         canvas.drawCircle(x, y - 0.3 * letter, 0.3 * letter, _filled(colour))
         canvas.drawString(what, x + 0.6 * letter, y, font, _filled(_INK))

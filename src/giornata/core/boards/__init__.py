@@ -15,11 +15,13 @@ from giornata.core.boards.sighting import (
     Tap,
     sighting,
 )
+from giornata.core.boards.targets import TARGET_HALF, TargetShape
 
 __all__ = [
     "CROSS_ERROR",
     "HELD_NOISE",
     "LEAST_CROSSES",
+    "TARGET_HALF",
     "Board",
     "Carrier",
     "CrossSeen",
@@ -34,6 +36,7 @@ __all__ = [
     "Sighting",
     "Smooth",
     "Tap",
+    "TargetShape",
     "light_ratio",
     "obliquity",
     "pattern_pixels",

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from giornata.core.foundation import Finding, Severity
 
 __all__ = [
-    "ambiguous", "few_crosses", "hand_held", "mirrored", "moved_apart", "no_crosses", "no_pattern",
-    "no_white", "other_set_up", "sizes_differ", "some_missed",
+    "ambiguous", "by_targets", "few_crosses", "hand_held", "mirrored", "moved_apart", "no_crosses",
+    "no_pattern", "no_white", "other_set_up", "sizes_differ", "some_missed",
 ]  # fmt: skip
 
 _PHOTOS = "photos"
@@ -170,7 +170,8 @@ def no_crosses(seen: int, wanted: int) -> Finding:
         message=f"{seen} places look like chalk crosses, but too few of them stand to each other "
         f"as the set-up's {wanted} marks do.",
         remedy="Check that the crosses are drawn, with arms of 75 mm in light chalk, and that the "
-        "projector stands where the plan has it; or point at some: --tap 'M03 lower @ 812,344'.",
+        "projector stands where the plan has it; or point at some: --tap 'M03 lower @ 812,344'. "
+        "Where chalk does not show, hang printed targets: giornata targets.",
     )
 
 
@@ -204,8 +205,8 @@ def few_crosses(found: int, wanted: int, least: int) -> Finding:
         severity=Severity.STOP,
         subject="white shot",
         message=f"{found} of {wanted} crosses are found; {least} are the least.",
-        remedy="Take the photos from a place from which more are seen, draw the crosses afresh, "
-        "or type where the marks fell.",
+        remedy="Take the photos from a place from which more are seen, draw the crosses afresh "
+        "or hang printed targets (giornata targets), or type where the marks fell.",
     )
 
 
@@ -222,5 +223,24 @@ def some_missed(missed: Sequence[tuple[str, str]]) -> Finding:
         severity=Severity.NOTE,
         subject="white shot",
         message="Not found: " + "; ".join(f"{name}, {why}" for name, why in missed) + ".",
-        remedy="Nothing, if the marks that are left hold the picture well enough.",
+        remedy="Nothing, if the marks that are left hold the picture well enough; else hang a "
+        "printed target on each (giornata targets) and take the photos again.",
+    )
+
+
+def by_targets(names: Sequence[str]) -> Finding:
+    """Marks read at printed targets.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Of the marks; at least one.
+    """
+    return Finding(
+        code="boards.by_targets",
+        severity=Severity.NOTE,
+        subject="white shot",
+        message="Read at printed targets: " + ", ".join(names) + ".",
+        remedy="See that each has its own mark's name on it and its middle on the mark, flat "
+        "against the wall; take tape and paper off when the set-up is done.",
     )

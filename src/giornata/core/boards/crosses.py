@@ -1,10 +1,11 @@
-"""Chalk crosses in the white shot: looked for with a drawn cross, measured to a part of a pixel."""
+"""Crosses and targets in the white shot: looked for with a drawn one, measured within a pixel."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
 from functools import cache
+from typing import Protocol
 
 import cv2
 import numpy as np
@@ -16,7 +17,7 @@ from giornata.core.foundation import Assumption, Floats
 
 __all__ = [
     "ALIKE", "CROSS_ARM", "CROSS_ERROR", "CROSS_STROKE", "SEARCH", "CrossSeen", "CrossShape",
-    "Picture", "candidates", "measured_cross", "squared_picture",
+    "Picture", "Shape", "candidates", "measured_cross", "squared_picture",
 ]  # fmt: skip
 
 CROSS_ARM = Assumption(
@@ -62,6 +63,37 @@ _MOST = 60  # candidates
 _SECOND = 0.92  # of the best: another place as alike as this leaves it open which is the cross
 
 
+class Shape(Protocol):
+    """What marks a mark, as it is drawn and looked for."""
+
+    @property
+    def arm(self) -> float:
+        """From its middle to an end. [m]"""
+
+    @property
+    def stroke(self) -> float:
+        """What has to be told apart in it. [m]"""
+
+    @property
+    def reach(self) -> float:
+        """How far about its middle it is compared. [m]"""
+
+    @property
+    def error(self) -> float:
+        """Standard error of its middle, each way. [m]"""
+
+    @property
+    def alike(self) -> float:
+        """Least likeness. [-]"""
+
+    @property
+    def coarse(self) -> float:
+        """Least likeness of a candidate, in the first look. [-]"""
+
+    def drawn(self, fine: float, soft: float, lean: float) -> Light:
+        """It as a picture, with a pixel and a blur in metres, turned by degrees. [-]"""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CrossShape:
     """How the crosses were drawn.
@@ -80,6 +112,41 @@ class CrossShape:
     def __post_init__(self) -> None:
         if not 0 < self.stroke < self.arm:
             raise ValueError("a cross has arms longer than its strokes are wide, both above 0")
+
+    @property
+    def reach(self) -> float:
+        """How far about its middle it is compared. [m]"""
+        return _ROUND * self.arm
+
+    @property
+    def error(self) -> float:
+        """Standard error of its middle, each way. [m]"""
+        return CROSS_ERROR.value
+
+    @property
+    def alike(self) -> float:
+        """Least likeness. [-]"""
+        return ALIKE.value
+
+    @property
+    def coarse(self) -> float:
+        """Least likeness of a candidate, in the first look. [-]"""
+        return _COARSE
+
+    def drawn(self, fine: float, soft: float, lean: float) -> Light:
+        """It as a picture.
+
+        Parameters
+        ----------
+        fine : float
+            Pixel of the picture. [m]
+        soft : float
+            Blur. [m]
+        lean : float
+            Turn. [deg]
+        """
+        arm, stroke = round(self.arm / fine, 3), round(self.stroke / fine, 3)
+        return _drawn(arm, stroke, round(soft / fine, 2), lean)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -117,7 +184,7 @@ class Picture:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CrossSeen:
-    """A cross found.
+    """A cross or a target found.
 
     Parameters
     ----------
@@ -200,12 +267,9 @@ def squared_picture(
     return Picture(pixels=made, per_px=per_px, first=low, fine=fine)
 
 
-def _likeness(picture: Picture, shape: CrossShape, soft: float, lean: float) -> Light:
-    """Correlation with a drawn cross about every pixel that has room for one; -1 elsewhere."""
-    drawn = _drawn(
-        round(shape.arm / picture.fine, 3), round(shape.stroke / picture.fine, 3),
-        round(soft / picture.fine, 2), lean,
-    )  # fmt: skip
+def _likeness(picture: Picture, shape: Shape, soft: float, lean: float) -> Light:
+    """Correlation with a drawn one about every pixel that has room for one; -1 elsewhere."""
+    drawn = shape.drawn(picture.fine, soft, lean)
     half = drawn.shape[0] // 2
     alike = np.full(picture.pixels.shape, -1.0, np.float32)
     high, wide = picture.pixels.shape
@@ -224,19 +288,19 @@ def _peaks(alike: Light, least: float, apart: int) -> NDArray[np.intp]:
     return where[np.argsort(-alike[where[:, 0], where[:, 1]], kind="stable")]
 
 
-def candidates(picture: Picture, shape: CrossShape, soft: float) -> tuple[Floats, Floats]:
-    """Places that look like crosses, in the projector's picture, (n, 2) [px], and how much, (n,).
+def candidates(picture: Picture, shape: Shape, soft: float) -> tuple[Floats, Floats]:
+    """Places that look like it, in the projector's picture, (n, 2) [px], and how much, (n,).
 
     Parameters
     ----------
     picture : Picture
         Of the whole of what is lit.
-    shape : CrossShape
+    shape : Shape
     soft : float
         Blur of the photo on the wall. [m]
     """
     alike = np.maximum(_likeness(picture, shape, soft, -3.0), _likeness(picture, shape, soft, 3.0))
-    peaks = _peaks(alike, _COARSE, round(shape.arm / picture.fine))[:_MOST]
+    peaks = _peaks(alike, shape.coarse, round(shape.arm / picture.fine))[:_MOST]
     scores = alike[peaks[:, 0], peaks[:, 1]].astype(np.float64)
     return picture.picture_from_own(peaks[:, ::-1].astype(np.float64)), scores
 
@@ -246,11 +310,11 @@ def measured_cross(
     board: Board,
     expected: Floats,
     pitch: float,
-    shape: CrossShape,
+    shape: Shape,
     *,
     search: float = SEARCH.value,
 ) -> CrossSeen | None:
-    """The cross nearest its expected place in the way it looks; None where none can be told.
+    """What looks most like it near its expected place; None where none can be told.
 
     Parameters
     ----------
@@ -261,7 +325,7 @@ def measured_cross(
         In the projector's picture. [px]
     pitch : float
         One of the projector's pixels on the wall there. [m]
-    shape : CrossShape
+    shape : Shape
     search : float
         How far it may be from there; above 0. [m]
     """
@@ -269,11 +333,11 @@ def measured_cross(
     grain = 1.0 / float(np.linalg.svd(change, compute_uv=False)[0])  # m to a photo pixel
     fine = min(max(grain, shape.stroke / 10), shape.stroke / 2.5)
     soft = 0.0 if board.soft is None else board.soft * grain
-    reach = (search + _ROUND * shape.arm + 3 * fine) / pitch
+    reach = (search + shape.reach + 3 * fine) / pitch
     picture = squared_picture(white, board, pitch, fine, (expected - reach, expected + reach))
     maps = [_likeness(picture, shape, soft, lean) for lean in _LEANS]
     alike = np.max(maps, axis=0)
-    peaks = _peaks(alike, ALIKE.value, round(0.4 * shape.arm / fine))
+    peaks = _peaks(alike, shape.alike, round(0.4 * shape.arm / fine))
     if not len(peaks):
         return None
     row, column = peaks[0].tolist()
@@ -292,7 +356,7 @@ def measured_cross(
     there = picture.picture_from_own(own[None, :])
     photo = board.onto_photo.smooth.mapped(there)
     place, doubt = board.onto_picture.carried(photo)
-    noise = math.hypot(CROSS_ERROR.value, 0.1 * grain) / pitch
+    noise = math.hypot(shape.error, 0.1 * grain) / pitch
     return CrossSeen(
         x_px=float(place[0, 0]),
         y_px=float(place[0, 1]),

@@ -10,6 +10,7 @@ import numpy as np
 from giornata.core.boards.board_checks import board_findings, shot_findings
 from giornata.core.boards.board_findings import (
     ambiguous,
+    by_targets,
     few_crosses,
     no_crosses,
     no_white,
@@ -29,6 +30,7 @@ from giornata.core.boards.looking import Shots, looked_at
 from giornata.core.boards.pattern import Pattern
 from giornata.core.boards.saddles import Board
 from giornata.core.boards.shots import Light
+from giornata.core.boards.targets import TargetShape
 from giornata.core.foundation import Finding, Floats, Severity
 
 __all__ = [
@@ -39,6 +41,7 @@ LEAST_CROSSES = 4
 """Crosses without which no picture can be squared. [-]"""
 
 _DOUBT = 2.5  # px of the projector: where the pattern is too far to carry a cross so well
+_PAPER = 2.5  # of a target's half: from its middle to the paper's far corners
 _FINE = 0.0045  # m: pixel in which candidates are looked for, at least
 
 
@@ -77,16 +80,19 @@ class Tap:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarkFound:
-    """A mark whose cross was found.
+    """A mark whose cross, or whose printed target, was found.
 
     Parameters
     ----------
     name : str
     cross : CrossSeen
+    target : bool
+        Whether it is a printed target.
     """
 
     name: str
     cross: CrossSeen
+    target: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,7 +200,7 @@ def sighting(
         return replace(made, findings=(*made.findings, no_white()))
     search = _Search(
         white=looked.white, board=looked.board, sigma=looked.white_sigma, pitch=pitch,
-        marks=tuple(marks), shape=shape or CrossShape(),
+        marks=tuple(marks), shape=shape or CrossShape(), target=TargetShape(),
     )  # fmt: skip
     smooth = search.by_taps(taps) if taps else search.by_themselves()
     if isinstance(smooth, Finding):
@@ -205,6 +211,9 @@ def sighting(
         more = (few_crosses(len(found), len(marks), LEAST_CROSSES),)
     elif missed:
         more = (some_missed([(one.name, one.why) for one in missed]),)
+    targets = [one.name for one in found if one.target]
+    if targets:
+        more = (*more, by_targets(targets))
     return replace(made, found=found, missed=missed, findings=(*made.findings, *more))
 
 
@@ -218,6 +227,7 @@ class _Search:
     pitch: float
     marks: tuple[PlannedMark, ...]
     shape: CrossShape
+    target: TargetShape
 
     @property
     def planned(self) -> Floats:
@@ -232,7 +242,12 @@ class _Search:
         fine = min(max(_FINE, grain), self.shape.stroke)
         whole = (np.zeros(2), np.array(size))
         picture = squared_picture(self.white, self.board, self.pitch, fine, whole)
-        seen, alike = candidates(picture, self.shape, soft)
+        crosses = candidates(picture, self.shape, soft)
+        targets = candidates(picture, self.target, soft)
+        away = np.linalg.norm(crosses[0][:, None, :] - targets[0][None, :, :], axis=2)
+        clear = (self.pitch * away > _PAPER * self.target.arm).all(axis=1)
+        seen = np.concatenate([crosses[0][clear], targets[0]])
+        alike = np.concatenate([crosses[1][clear], targets[1]])
         made = constellation(self.planned, seen, alike, size)
         if made is None:
             return no_crosses(len(seen), len(self.marks))
@@ -248,10 +263,10 @@ class _Search:
         start = self.board.onto_picture.smooth.mapped(at)
         numbers, places = [], []
         for tap, place in zip(pointed, start, strict=True):
-            cross = self._cross(place, self.pitch)
-            if cross is not None:
+            told = self._told(place, self.pitch)
+            if not isinstance(told, str):
                 numbers.append(known[tap.name])
-                places.append((cross.x_px, cross.y_px))
+                places.append((told[0].x_px, told[0].y_px))
         if not places:
             return few_crosses(0, len(self.marks), LEAST_CROSSES)
         smooth = by_taps(self.planned[numbers], np.array(places))
@@ -273,24 +288,33 @@ class _Search:
         high, wide = self.white.shape
         found, missed = [], []
         for number, mark in enumerate(self.marks):
-            why = "no cross is seen there"
             x, y = photo[number].tolist()
-            cross = None
+            told: tuple[CrossSeen, bool] | str
             if not (0 <= x < wide and 0 <= y < high):
-                why = "it is outside the photo"
+                told = "it is outside the photo"
             elif doubt[number] > _DOUBT:
-                why = "no part of the pattern is seen near it"
+                told = "no part of the pattern is seen near it"
             else:
-                cross = self._cross(expected[number], self.pitch / float(scale[number]))
-            if cross is None:
-                missed.append(MarkMissed(name=mark.name, photo_x=x, photo_y=y, why=why))
+                told = self._told(expected[number], self.pitch / float(scale[number]))
+            if isinstance(told, str):
+                missed.append(MarkMissed(name=mark.name, photo_x=x, photo_y=y, why=told))
             else:
-                found.append(MarkFound(name=mark.name, cross=cross))
+                cross, target = told
+                found.append(MarkFound(name=mark.name, cross=cross, target=target))
         return tuple(found), tuple(missed)
 
-    def _cross(self, expected: Floats, pitch: float) -> CrossSeen | None:
+    def _told(self, expected: Floats, pitch: float) -> tuple[CrossSeen, bool] | str:
+        """What is seen at a mark, and whether it is a printed target; or why it is not told."""
+        # The paper covers what else might look like a cross within the search.
+        target = measured_cross(self.white, self.board, expected, pitch, self.target)
+        if target is not None:
+            return self._doubted(target), True
         cross = measured_cross(self.white, self.board, expected, pitch, self.shape)
-        if cross is None or self.sigma == 0:
+        return "no cross is seen there" if cross is None else (self._doubted(cross), False)
+
+    def _doubted(self, cross: CrossSeen) -> CrossSeen:
+        """With the doubt of how the white shot was laid upon the pattern."""
+        if self.sigma == 0:
             return cross
         at = np.array([(cross.photo_x, cross.photo_y)])
         change = self.board.onto_picture.smooth.slopes(at)[0]

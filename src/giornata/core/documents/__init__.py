@@ -60,6 +60,7 @@ from giornata.core.documents.tables import (
     printed_table,
 )
 from giornata.core.documents.take_off_tables import bill_table, edge_table, take_off_table
+from giornata.core.documents.target_sheets import target_sheets
 from giornata.core.documents.wall_pictures import WallPicture
 from giornata.core.documents.work_tables import (
     extra_coat_table,
@@ -145,6 +146,7 @@ __all__ = [
     "standard_scale",
     "table_names",
     "take_off_table",
+    "target_sheets",
     "tin_name",
     "unprinted_letters",
     "upright_from_wall",
