@@ -11,7 +11,7 @@ import typer
 from giornata.cli.opened import job_form, opened
 from giornata.cli.pages import square_page
 from giornata.cli.speaking import Manner, speak
-from giornata.cli.square_words import Typed, read_marks, read_taps
+from giornata.cli.square_words import Typed, is_line, read_lines, read_marks, read_taps
 from giornata.core.foundation import Finding
 from giornata.core.job import JobResults
 from giornata.core.projection import DriftCheck, MarkSeen, SetUp, Squared
@@ -45,6 +45,7 @@ class Request:
     set_up: int
     seen: tuple[str, ...]
     fell: tuple[str, ...]
+    lines: tuple[str, ...]
     file: Path | None
     photo: Path | None
     negative: Path | None
@@ -60,6 +61,8 @@ def done(request: Request, manner: Manner) -> int:
     """Do what was asked, then say how the set-up stands; the exit code."""
     lines = () if request.file is None else typed_pairs(request.file)
     typing = bool(request.seen or request.fell or lines)
+    if request.lines and not typing:
+        raise typer.BadParameter("type the marks too: lines alone fix nothing", param_hint="--line")
     if request.undo and (typing or request.photo is not None):
         raise typer.BadParameter("take back or type, one at a time", param_hint="--undo")
     if request.photo is None and (request.negative or request.white or request.taps):
@@ -73,13 +76,19 @@ def done(request: Request, manner: Manner) -> int:
         undo_marks_seen(folder, one.number, at=datetime.now(UTC))
     elif typing:
         names = [mark.name for mark in results.marks]
-        typed = read_marks(request.seen, request.fell, lines, names)
+        of_lines = [text for text in lines if is_line(text, names)]
+        of_marks = [text for text in lines if text not in of_lines]
+        typed = read_marks(request.seen, request.fell, of_marks, names)
+        if not typed:
+            raise typer.BadParameter("lines without marks fix nothing", param_hint="--file")
+        aiming = results.inputs.marks_asked.aiming
         record_marks_seen(
             folder,
             one.number,
             _in_picture(typed, one, results, request),
             means=Means.TYPED,
             at=datetime.now(UTC),
+            lines=read_lines((*request.lines, *of_lines), aiming),
         )
     of_photos: tuple[Finding, ...] = ()
     pictures: tuple[Path, ...] = ()
@@ -93,7 +102,7 @@ def done(request: Request, manner: Manner) -> int:
     findings: tuple[Finding, ...] = ()
     if readings:
         marks = on_the_wall(results, readings[-1].marks)
-        made, findings = square_set_up(results, one, marks)
+        made, findings = square_set_up(results, one, marks, readings[-1].lines)
         if len(readings) > 1 and made.fit is not None:
             drift = drift_since(results, readings[-1], readings[-2], made.fit)
             findings = (*drift.findings, *findings)

@@ -10,12 +10,15 @@ import typer
 
 from giornata.core.boards import Tap
 from giornata.core.foundation import Dimension, Finding, parse, parse_number
+from giornata.core.projection import LINE_SET, LineKind, LinePoint
 
-__all__ = ["Typed", "one_mark", "read_marks", "read_taps"]
+__all__ = ["Typed", "is_line", "one_mark", "read_lines", "read_marks", "read_taps"]
 
 _FARTHEST = 10.0  # m
 _SIGNS = {"right": 1.0, "up": 1.0, "left": -1.0, "down": -1.0}
-_PIXELS = re.compile(r"[\s:=]*([+\-−]?[0-9.]+)\s*(?:px)?[\s,;]+([+\-−]?[0-9.]+)\s*(px)?")
+_XY = r"([+\-−]?[0-9.]+)\s*(?:px)?[\s,;]+([+\-−]?[0-9.]+)\s*(px)?"
+_PIXELS = re.compile(rf"[\s:=]*{_XY}")
+_LINE = re.compile(rf"\s*(level|plumb)\s+(.*?)[\s:=]+{_XY}", re.IGNORECASE)
 _TAP = re.compile(r"\s*@\s*([0-9.]+)\s*[,;]\s*([0-9.]+)\s*(?:px)?")
 
 
@@ -158,4 +161,48 @@ def read_taps(texts: Sequence[str], names: Sequence[str]) -> tuple[Tap, ...]:
         if match is None:
             raise typer.BadParameter(f"a tap is 'MARK @ X,Y', not {text!r}", param_hint="--tap")
         made.append(Tap(name=name, x=float(match[1]), y=float(match[2])))
+    return tuple(made)
+
+
+def is_line(text: str, names: Sequence[str]) -> bool:
+    """Whether a text of a file is of a level or plumb line, and of no mark that is called so."""
+    folded = " ".join(text.split()).casefold()
+    begun = any(folded.startswith(f"{name.casefold()} ") for name in names)
+    return not begun and folded.startswith(tuple(f"{kind} " for kind in LineKind))
+
+
+def read_lines(texts: Sequence[str], px_sigma: float) -> tuple[LinePoint, ...]:
+    """Points of level and plumb lines: "level 2.40 m: 812.4 77.0", "plumb 27.3 m: 30 400".
+
+    Parameters
+    ----------
+    px_sigma : float
+        How well a point is read; above 0. [px]
+
+    Raises
+    ------
+    typer.BadParameter
+        If one is spelled otherwise.
+    """
+    made: list[LinePoint] = []
+    for text in texts:
+        match = _LINE.fullmatch(" ".join(text.split()))
+        at = None if match is None else _length(match[2])
+        numbers = [] if match is None else [parse_number(match[k], subject=text) for k in (3, 4)]
+        px = [one for one in numbers if not isinstance(one, Finding)]
+        if match is None or at is None or len(px) != 2:
+            raise typer.BadParameter(
+                "a point of a line is 'level HEIGHT: X Y' or 'plumb CHAINAGE: X Y', with a unit "
+                f"and in pixels, as in 'level 2.40 m: 812.4 77.0', not {text!r}",
+                param_hint="--line",
+            )
+        kind = LineKind(match[1].casefold())
+        line = f"{kind} {at:.3f} m"
+        count = sum(one.line == line for one in made)
+        made.append(
+            LinePoint(
+                line=line, name=f"{line}, point {count + 1}", kind=kind, at=at, x_px=px[0],
+                y_px=px[1], line_sigma=LINE_SET.value, px_sigma=px_sigma,
+            )
+        )  # fmt: skip
     return tuple(made)

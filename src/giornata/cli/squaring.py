@@ -43,6 +43,13 @@ def square(
             help="How far right and up of its mark a cross fell: 'M03 upper 34 mm, -12 mm'.",
         ),
     ] = None,
+    line: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="'level HEIGHT: X Y'",
+            help="With marks: a pixel on a level line of that height, or 'plumb CHAINAGE: X Y'.",
+        ),
+    ] = None,
     file: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="The same, one mark a line (pixels end in px), or CSV."),
@@ -101,6 +108,7 @@ def square(
         set_up=set_up,
         seen=tuple(seen or ()),
         fell=tuple(fell or ()),
+        lines=tuple(line or ()),
         file=file,
         photo=photo,
         negative=negative,

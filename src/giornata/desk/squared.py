@@ -17,6 +17,7 @@ from giornata.core.projection import (
     Alignment,
     CrossFell,
     DriftCheck,
+    LinePoint,
     MarkSeen,
     SetUp,
     Squared,
@@ -30,7 +31,7 @@ from giornata.core.projection import (
     wall_shape,
 )
 from giornata.core.setting_out import ControlMark
-from giornata.desk.squaring import MarksSeen, mark_sigma, marks_seen, on_the_wall
+from giornata.desk.squaring import MarksSeen, mark_sigma, marks_seen_events, on_the_wall
 from giornata.desk.verbs import events
 
 __all__ = [
@@ -50,7 +51,10 @@ def line_limit(results: JobResults) -> float:
 
 
 def square_set_up(
-    results: JobResults, one: SetUp, marks: Sequence[MarkSeen]
+    results: JobResults,
+    one: SetUp,
+    marks: Sequence[MarkSeen],
+    lines: Sequence[LinePoint] = (),
 ) -> tuple[Squared, tuple[Finding, ...]]:
     """A set-up of the chosen option squared on marks, and all there is to say of it."""
     shape, of_shape = wall_shape(results.wall, one)
@@ -65,6 +69,7 @@ def square_set_up(
         cell if shapely.is_empty(drawn) else drawn,
         limit=line_limit(results),
         needed_pitch=results.inputs.tools.narrowest_brush / LINE_PIXELS.value,
+        lines_seen=lines,
     )
     return made, (*made.findings, *of_shape)
 
@@ -78,9 +83,12 @@ def squared_set_ups(folder: Path, results: JobResults) -> dict[int, Squared]:
         If the log cannot be read.
     """
     by_number = {one.number: one for one in results.set_ups.set_ups}
+    latest = {one.set_up: one for one in marks_seen_events(folder)}
     return {
-        number: square_set_up(results, by_number[number], marks)[0]
-        for number, marks in marks_seen(folder, results).items()
+        number: square_set_up(
+            results, by_number[number], on_the_wall(results, read.marks), read.lines
+        )[0]
+        for number, read in sorted(latest.items())
         if number in by_number
     }
 
@@ -129,7 +137,7 @@ def drift_since(
     one = next(s for s in results.set_ups.set_ups if s.number == now.set_up)
     shape, _ = wall_shape(results.wall, one)
     then = on_the_wall(results, before.marks)
-    former = square_set_up(results, one, then)[0].on_wall
+    former = square_set_up(results, one, then, before.lines)[0].on_wall
     marks = on_the_wall(results, now.marks)
     lay = shape.pose(one) if former is None else former
     sigma = statistics.median(mark.px_sigma for mark in (*then, *marks))

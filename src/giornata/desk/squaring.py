@@ -12,7 +12,7 @@ from typing import Any
 
 from giornata.core.foundation import JobFolderError
 from giornata.core.job import JobResults
-from giornata.core.projection import MarkSeen
+from giornata.core.projection import LineKind, LinePoint, MarkSeen
 from giornata.core.survey import length_error
 from giornata.desk.opening import open_job
 from giornata.desk.verbs import events, job_path
@@ -83,6 +83,8 @@ class MarksSeen:
         Number of the set-up. [-]
     means : Means
     marks : tuple of MarkInPicture
+    lines : tuple of LinePoint
+        Points of level and plumb lines that were seen with them.
     photo : str or None
         File in the job folder that they were read from.
     board_sigma_px : float or None
@@ -94,6 +96,7 @@ class MarksSeen:
     set_up: int
     means: Means
     marks: tuple[MarkInPicture, ...]
+    lines: tuple[LinePoint, ...] = ()
     photo: str | None = None
     board_sigma_px: float | None = None
 
@@ -109,6 +112,7 @@ def record_marks_seen(
     board_sigma_px: float | None = None,
     photo_digest: str | None = None,
     key: str | None = None,
+    lines: Sequence[LinePoint] = (),
 ) -> Event:
     """Write down where the marks lie in a set-up's picture; what was seen before stays in the log.
 
@@ -130,6 +134,8 @@ def record_marks_seen(
         Of the photos they were read from.
     key : str or None
         Name of the action, so that a retry counts once.
+    lines : sequence of LinePoint
+        Points of level and plumb lines that were seen with the marks.
 
     Raises
     ------
@@ -153,6 +159,20 @@ def record_marks_seen(
             for one in seen
         ],
     }
+    if lines:
+        data["lines"] = [
+            {
+                "line": one.line,
+                "name": one.name,
+                "kind": str(one.kind),
+                "at": one.at,
+                "x_px": round(one.x_px, 3),
+                "y_px": round(one.y_px, 3),
+                "line_sigma": one.line_sigma,
+                "px_sigma": round(one.px_sigma, 4),
+            }
+            for one in lines
+        ]
     if photo is not None:
         data["photo"] = photo
     if board_sigma_px is not None:
@@ -222,6 +242,9 @@ def _read(event: Event) -> MarksSeen:
             set_up=_number(event),
             means=Means(data["means"]),
             marks=tuple(MarkInPicture(**mark) for mark in data["marks"]),
+            lines=tuple(
+                LinePoint(**{**one, "kind": LineKind(one["kind"])}) for one in data.get("lines", ())
+            ),
             photo=data.get("photo"),
             board_sigma_px=data.get("board_sigma_px"),
         )

@@ -172,7 +172,7 @@ def test_marks_that_leave_a_map_open_give_no_start():
 def test_four_marks_check_nothing_and_blame_nobody():
     four = marks(pose())[:4]
 
-    def free(some: object) -> projection.Alignment:
+    def free(some: object, lines: object = ()) -> projection.Alignment:
         start = projection.projective_start(some, COLUMNS, ROWS)  # type: ignore[arg-type]
         assert start is not None
         return projection.aligned(start, some)  # type: ignore[arg-type]
@@ -200,7 +200,7 @@ def test_a_mark_is_blamed_from_the_critical_value_on():
     rng = np.random.default_rng(4)
     off = [replace(one, x_px=one.x_px + rng.normal(0, 8)) for one in marks(pose())]
     found = projection.aligned(pose(), off)
-    said = projection.bad_mark(found, lambda some: None, named_from=8, level=0.01)
+    said = projection.bad_mark(found, lambda some, lines: None, named_from=8, level=0.01)
     assert said.limit == pytest.approx(-2 * math.log(0.01 / len(off)))
 
 

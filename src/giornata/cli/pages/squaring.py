@@ -52,7 +52,7 @@ def square_page(
     """
     sections: list[Section] = []
     if made is not None and made.fit is not None:
-        sections += [_verdict(results, one, made), _residuals(made), _places(made)]
+        sections += [_verdict(results, one, made), _residuals(made), *_points(made), _places(made)]
         if drift is not None:
             sections += [_drift(drift, readings, traced), *_moved(results, drift)]
         sections += [_lines(results, made), *_stands(made), _kinds(made)]
@@ -89,6 +89,7 @@ def _verdict(results: JobResults, one: SetUp, made: Squared) -> Facts:
     facts = (
         Fact(key="kind", name="squared as", value=str(made.kind)),
         Fact(key="marks", name="on marks", value=len(fit.marks), remark=f"of {len(made.marks)}"),
+        Fact(key="line_points", name="and points of lines", value=len(fit.lines)),
         Fact(key="bad_mark", name="bad mark", value=named),
         Fact(key="misfit", name="misfit", value=Measure(value=fit.misfit, unit="-", digits=1),
              remark=share),
@@ -188,6 +189,35 @@ def _residuals(made: Squared) -> Table:
                 "" if mark.name in used else "left out",
             )
             for mark, (right, up) in zip(made.marks, missed, strict=True)
+        ),
+    )  # fmt: skip
+
+
+def _points(made: Squared) -> tuple[Section, ...]:
+    """Points of level and plumb lines, where any were seen."""
+    fit = made.fit
+    if fit is None or not made.lines_seen:
+        return ()
+    off = dict(zip((one.name for one in fit.lines), fit.line_residuals.tolist(), strict=True))
+    bad = None if made.bad is None else made.bad.named
+    return (
+        Table(
+            key="points",
+            title="Points of lines: how far beside them the squared picture has the line",
+            columns=(
+                Column(key="point", head="point"),
+                Column(key="x_px", head="seen x", unit="px", digits=1),
+                Column(key="y_px", head="seen y", unit="px", digits=1),
+                Column(key="across_px", head="across", unit="px", digits=1),
+                Column(key="used", head=""),
+            ),
+            rows=tuple(
+                (
+                    one.name, one.x_px, one.y_px, off.get(one.name),
+                    "left out" if bad in (one.name, one.line) else "",
+                )
+                for one in made.lines_seen
+            ),
         ),
     )  # fmt: skip
 

@@ -3,11 +3,11 @@
 from giornata.core.projection.alignment import (
     INSIDE_95,
     Alignment,
-    MarkSeen,
     aligned,
     drops_without,
     error_covariance,
     error_radius,
+    line_drops,
     projective_start,
 )
 from giornata.core.projection.bad_mark import (
@@ -82,6 +82,7 @@ from giornata.core.projection.setups import (
     frame_from_wall,
     numbers_named,
 )
+from giornata.core.projection.sightings import LINE_SET, LineKind, LinePoint, MarkSeen, Sightings
 from giornata.core.projection.squaring import POSE_NAMED_FROM, Squared, squared
 from giornata.core.projection.standing_findings import InTheLight, shade_level
 from giornata.core.projection.throw import (
@@ -131,6 +132,7 @@ __all__ = [
     "FALSE_ALARM",
     "INSIDE_95",
     "LINE_PIXELS",
+    "LINE_SET",
     "MESH_ERROR",
     "NAMED_FROM",
     "POSE_NAMED_FROM",
@@ -152,7 +154,9 @@ __all__ = [
     "ImageSize",
     "InTheLight",
     "LineError",
+    "LineKind",
     "LineMoved",
+    "LinePoint",
     "MapKind",
     "MarkSeen",
     "MeasuredFrom",
@@ -166,6 +170,7 @@ __all__ = [
     "SectionLayout",
     "SetUp",
     "SetUpPlan",
+    "Sightings",
     "Similarity",
     "Squared",
     "Stand",
@@ -205,6 +210,7 @@ __all__ = [
     "largest_area",
     "level_of_kind",
     "light_output",
+    "line_drops",
     "line_errors",
     "lines_inside",
     "luminance",

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from scipy.stats import chi2
 
 from giornata.core.foundation import Floats, readonly
 from giornata.core.geometry import direct_linear
+from giornata.core.projection.sightings import LinePoint, MarkSeen, Sightings
 from giornata.core.projection.wall_maps import ProjectiveMap, WallMap
 
 __all__ = [
-    "INSIDE_95", "Alignment", "MarkSeen", "aligned", "drops_without", "error_covariance",
-    "error_radius", "projective_start",
+    "INSIDE_95", "Alignment", "aligned", "drops_without", "error_covariance", "error_radius",
+    "line_drops", "projective_start",
 ]  # fmt: skip
 
 INSIDE_95 = -2 * math.log(0.05)
@@ -27,39 +28,6 @@ _SETTLED = 1e-8
 _DAMPING = 1e-3
 _LAST_STEPS, _LAST_DAMPING, _ROUNDING = 2, 1e-9, 1e-10
 _UNCHECKED = 1e-3  # share of a mark that others check
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkSeen:
-    """A control mark and where in the picture it is seen.
-
-    Parameters
-    ----------
-    name : str
-    chainage, level : float
-        As measured on the wall. [m]
-    x_px, y_px : float
-        In the projector's picture. [px]
-    mark_sigma : float
-        Standard deviation of its place on the wall, each way; 0 or more. [m]
-    px_sigma : float
-        Standard deviation of its place in the picture, each way; above 0. [px]
-    """
-
-    name: str
-    chainage: float
-    level: float
-    x_px: float
-    y_px: float
-    mark_sigma: float
-    px_sigma: float
-
-    def __post_init__(self) -> None:
-        if not (self.mark_sigma >= 0 and self.px_sigma > 0):
-            raise ValueError("a mark's deviation is 0 or more, a picture's above 0")
-        numbers = (self.chainage, self.level, self.x_px, self.y_px, self.mark_sigma, self.px_sigma)
-        if not all(map(math.isfinite, numbers)):
-            raise ValueError("a mark's numbers are finite")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -82,6 +50,10 @@ class Alignment:
         Equations beyond those needed. [-]
     settled : bool
         Whether the fit came to rest.
+    lines : tuple of LinePoint
+        Points of lines that it was fitted to as well.
+    line_residuals : ndarray, shape (m,)
+        Seen less expected, across each line. [px]
     """
 
     on_wall: WallMap
@@ -91,19 +63,13 @@ class Alignment:
     misfit: float
     freedom: int
     settled: bool
+    lines: tuple[LinePoint, ...] = ()
+    line_residuals: Floats = field(default_factory=lambda: np.zeros(0))
 
     @property
     def chance(self) -> float:
         """Chance that right marks misfit at least so much; 1 where nothing checks them. [-]"""
         return float(chi2.sf(self.misfit, self.freedom)) if self.freedom > 0 else 1.0
-
-
-def _places(marks: Sequence[MarkSeen]) -> Floats:
-    return readonly([(m.chainage, m.level) for m in marks], columns=2)
-
-
-def _seen(marks: Sequence[MarkSeen]) -> Floats:
-    return readonly([(m.x_px, m.y_px) for m in marks], columns=2)
 
 
 def projective_start(
@@ -123,7 +89,8 @@ def projective_start(
     size = 3 if hinge is None else 4
     if 2 * len(marks) < 3 * size - 1:
         return None
-    places, seen = _places(marks), _seen(marks)
+    sightings = Sightings(marks)
+    places, seen = sightings.places, sightings.seen
     middle = places.mean(axis=0)
     spread = float(np.sqrt(((places - middle) ** 2).sum(axis=1).mean()))
     if not spread > 0:
@@ -148,7 +115,9 @@ def projective_start(
     )  # fmt: skip
 
 
-def aligned(start: WallMap, marks: Sequence[MarkSeen]) -> Alignment:
+def aligned(
+    start: WallMap, marks: Sequence[MarkSeen], lines: Sequence[LinePoint] = ()
+) -> Alignment:
     """The map that fits the marks best, both their places weighed.
 
     Parameters
@@ -156,7 +125,9 @@ def aligned(start: WallMap, marks: Sequence[MarkSeen]) -> Alignment:
     start : WallMap
         Near the answer.
     marks : sequence of MarkSeen
-        At least as many numbers as the map has parameters, beliefs counted.
+        At least one; with the lines as many numbers as the map has parameters, beliefs counted.
+    lines : sequence of LinePoint
+        Points of level and plumb lines, one number each.
 
     Raises
     ------
@@ -168,21 +139,22 @@ def aligned(start: WallMap, marks: Sequence[MarkSeen]) -> Alignment:
     Levenberg and Marquardt's damped steps, each one kept only where it lowers the misfit. A
     residual is weighed by the picture's noise and, through the slope of the map, the mark's own:
     places on the wall are eliminated to first order (Hartley and Zisserman 2004, section 4.2.6).
-    Weights follow the map for the first rounds and then stand, so that misfits can be compared.
+    What moves several marks or points together makes their residuals go together. Weights follow
+    the map for the first rounds and then stand, so that misfits can be compared.
     """
-    places, seen = _places(marks), _seen(marks)
-    parameters = start.slopes(places[:1])[1].shape[2]
-    equations = 2 * len(marks) + len(start.prior)
+    seen = Sightings(marks, lines)
+    parameters = start.slopes(seen.places[:1])[1].shape[2]
+    equations = seen.count + len(start.prior)
     if equations < parameters:
         raise ValueError(f"{len(marks)} marks are too few for {parameters} parameters")
     made, damping, settled = start, _DAMPING, False
-    weights = _weights(made, marks, places)
+    weights = _weights(made, seen)
     for number in range(_ROUNDS):
         if 0 < number < _REWEIGHED:
-            weights = _weights(made, marks, places)
-        design, missed = _equations(made, places, seen, weights)
+            weights = _weights(made, seen)
+        design, missed = _equations(made, seen, weights)
         before = float(missed @ missed)
-        better, damping = _stepped(made, design, missed, before, damping, places, seen, weights)
+        better, damping = _stepped(made, design, missed, before, damping, seen, weights)
         if better is None:
             settled = number >= _REWEIGHED
             if settled:
@@ -192,33 +164,36 @@ def aligned(start: WallMap, marks: Sequence[MarkSeen]) -> Alignment:
         if number >= _REWEIGHED and before - after <= _SETTLED * (1 + before):
             settled = True
             break
-    made = _to_the_bottom(made, places, seen, weights)
-    design, missed = _equations(made, places, seen, weights)
+    made = _to_the_bottom(made, seen, weights)
+    design, missed = _equations(made, seen, weights)
+    left = seen.missed(made)
     return Alignment(
         on_wall=made,
-        marks=tuple(marks),
-        residuals=readonly(seen - made.px_from_wall(places)),
+        marks=seen.marks,
+        residuals=readonly(left[: 2 * len(seen.marks)].reshape(-1, 2)),
         covariance=readonly(np.linalg.pinv(design.T @ design, hermitian=True)),
         misfit=float(missed @ missed),
         freedom=equations - parameters,
         settled=settled,
+        lines=seen.lines,
+        line_residuals=readonly(left[2 * len(seen.marks) :]),
     )
 
 
-def _to_the_bottom(made: WallMap, places: Floats, seen: Floats, weights: Floats) -> WallMap:
+def _to_the_bottom(made: WallMap, seen: Sightings, weights: Floats) -> WallMap:
     """The map after its last steps, too small for the misfit's rounding to judge them.
 
     Without them the last step would be taken or not by chance, and two programs that reckon alike
     would come out apart by as much.
     """
     for _ in range(_LAST_STEPS):
-        design, missed = _equations(made, places, seen, weights)
+        design, missed = _equations(made, seen, weights)
         normal, before = design.T @ design, float(missed @ missed)
         scale = np.diag(normal) + 1e-12 * float(np.trace(normal))
         step = np.linalg.solve(normal + _LAST_DAMPING * np.diag(scale), design.T @ missed)
         tried = made.moved(np.asarray(step, np.float64))
         with np.errstate(all="ignore"):
-            left = (weights @ (seen - tried.px_from_wall(places))[:, :, None]).ravel()
+            left = weights @ seen.missed(tried)
             after = float(left @ left) + float(tried.prior @ tried.prior)
         if not after <= before + _ROUNDING * (1 + before):
             break
@@ -226,25 +201,16 @@ def _to_the_bottom(made: WallMap, places: Floats, seen: Floats, weights: Floats)
     return made
 
 
-def _weights(made: WallMap, marks: Sequence[MarkSeen], places: Floats) -> Floats:
-    """What turns each residual into two independent ones of size 1; (n, 2, 2). [1/px]"""
-    by_wall, _ = made.slopes(places)
-    on_wall = np.array([m.mark_sigma**2 for m in marks])[:, None, None]
-    in_picture = np.array([m.px_sigma**2 for m in marks])[:, None, None]
-    spread = in_picture * np.eye(2) + on_wall * by_wall @ by_wall.transpose(0, 2, 1)
-    weights: Floats = np.linalg.inv(np.linalg.cholesky(spread))
+def _weights(made: WallMap, seen: Sightings) -> Floats:
+    """What turns residuals into independent ones of size 1; (count, count). [1/px]"""
+    weights: Floats = np.linalg.inv(np.linalg.cholesky(seen.covariance(made)))
     return weights
 
 
-def _equations(
-    made: WallMap, places: Floats, seen: Floats, weights: Floats
-) -> tuple[Floats, Floats]:
-    _, by_parameter = made.slopes(places)
-    design = (weights @ by_parameter).reshape(2 * len(places), -1)
-    missed = (weights @ (seen - made.px_from_wall(places))[:, :, None]).ravel()
+def _equations(made: WallMap, seen: Sightings, weights: Floats) -> tuple[Floats, Floats]:
     return (
-        np.vstack([design, made.prior_slopes]),
-        np.concatenate([missed, -made.prior]),
+        np.vstack([weights @ seen.slopes(made), made.prior_slopes]),
+        np.concatenate([weights @ seen.missed(made), -made.prior]),
     )
 
 
@@ -254,8 +220,7 @@ def _stepped(
     missed: Floats,
     before: float,
     damping: float,
-    places: Floats,
-    seen: Floats,
+    seen: Sightings,
     weights: Floats,
 ) -> tuple[tuple[WallMap, float] | None, float]:
     """The map after a step that lowers the misfit, its misfit, and the damping; None for none."""
@@ -265,9 +230,9 @@ def _stepped(
         step = np.asarray(np.linalg.solve(normal + damping * np.diag(scale), pull), np.float64)
         tried = made.moved(step)
         with np.errstate(all="ignore"):
-            found = tried.px_from_wall(places)
-        if np.isfinite(found).all():
-            left = (weights @ (seen - found)[:, :, None]).ravel()
+            apart = seen.missed(tried)
+        if np.isfinite(apart).all():
+            left = weights @ apart
             after = float(left @ left) + float(tried.prior @ tried.prior)
             if after < before:
                 return (tried, after), max(damping / 10, 1e-12)
@@ -276,28 +241,61 @@ def _stepped(
 
 
 def drops_without(found: Alignment) -> Floats:
-    """About what leaving out each mark takes off the misfit, shape (n,). [-]
+    """About what leaving out each mark, then each point of a line, takes off the misfit. [-]
 
     Parameters
     ----------
     found : Alignment
 
+    Returns
+    -------
+    ndarray, shape (n + m,)
+        0 where the others check nothing of it. [-]
+
     Notes
     -----
-    From one fit, as if the map were linear: the residual of a mark, weighed by what the other
-    marks check of it (Baarda 1968). 0 where they check nothing.
+    From one fit, as if the map were linear: the residual, weighed by what the others check of it
+    (Baarda 1968; for what goes together, Teunissen 2006, Testing Theory).
     """
-    marks = found.marks
-    places = _places(marks)
-    weights = _weights(found.on_wall, marks, places)
-    _, by_parameter = found.on_wall.slopes(places)
-    design = weights @ by_parameter
-    checked = np.eye(2) - design @ found.covariance @ design.transpose(0, 2, 1)
-    missed = (weights @ found.residuals[:, :, None])[:, :, 0]
-    drops = np.zeros(len(marks))
-    for number in np.flatnonzero(np.linalg.eigvalsh(checked)[:, 0] > _UNCHECKED):
-        one = missed[number]
-        drops[number] = one @ np.linalg.solve(checked[number], one)
+    seen = Sightings(found.marks, found.lines)
+    marks = 2 * len(found.marks)
+    groups = [[row, row + 1] for row in range(0, marks, 2)]
+    groups += [[row] for row in range(marks, seen.count)]
+    unit = np.eye(seen.count)
+    return _drops(found, seen, [unit[:, rows] for rows in groups])
+
+
+def line_drops(found: Alignment) -> dict[str, float]:
+    """About what it takes off the misfit if a line is elsewhere, all its points together. [-]
+
+    Parameters
+    ----------
+    found : Alignment
+
+    Returns
+    -------
+    dict of str to float
+        By the line's name. [-]
+    """
+    seen = Sightings(found.marks, found.lines)
+    names = sorted({point.line for point in found.lines})
+    shifts = [seen.line_shift(found.on_wall, name)[:, None] for name in names]
+    return dict(zip(names, _drops(found, seen, shifts).tolist(), strict=True))
+
+
+def _drops(found: Alignment, seen: Sightings, ways: Sequence[Floats]) -> Floats:
+    """What it takes off the misfit to let what is missed change in each of these ways."""
+    weights = _weights(found.on_wall, seen)
+    design = weights @ seen.slopes(found.on_wall)
+    missed = weights @ np.concatenate([found.residuals.ravel(), found.line_residuals])
+    drops = np.zeros(len(ways))
+    for number, way in enumerate(ways):
+        free, _ = np.linalg.qr(weights @ way)
+        through = free.T @ design
+        checked = np.eye(free.shape[1]) - through @ found.covariance @ through.T
+        if np.linalg.eigvalsh(checked)[0] > _UNCHECKED:
+            one = free.T @ missed
+            drops[number] = one @ np.linalg.solve(checked, one)
     return drops
 
 

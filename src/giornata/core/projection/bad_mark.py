@@ -1,16 +1,18 @@
-"""One bad mark among several: whether there is one, and which."""
+"""One bad mark or line among several: whether there is one, and which."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from scipy.stats import chi2
 
 from giornata.core.foundation import Assumption
-from giornata.core.projection.alignment import Alignment, MarkSeen, drops_without
+from giornata.core.projection.alignment import Alignment, drops_without, line_drops
+from giornata.core.projection.sightings import LinePoint, MarkSeen
 
 __all__ = ["FALSE_ALARM", "NAMED_FROM", "BadMark", "bad_mark", "level_of_kind"]
 
@@ -38,9 +40,13 @@ _LOOKED_AT = 3.0  # the likeliest in one fit, and those within so much of it, ar
 _DOUBTED = 2 * math.log(20.0)  # the same for those that are looked at where none is named
 
 
+FitOf = Callable[[Sequence[MarkSeen], Sequence[LinePoint]], Alignment | None]
+_ANYWHERE = 10.0  # m: deviation of a line whose place is not believed
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BadMark:
-    """What leaving out each mark in turn shows.
+    """What leaving out each mark, point of a line or line in turn shows.
 
     Parameters
     ----------
@@ -54,6 +60,10 @@ class BadMark:
         What it takes at least to blame a mark. [-]
     without : Alignment
         The fit without the mark that is named; with all of them where none is.
+    numbers : int
+        That the likeliest spends: 2 of a mark, 1 of a line or of a point of one. [-]
+    tries : int
+        Among how many it was chosen. [-]
     """
 
     named: str | None
@@ -61,6 +71,8 @@ class BadMark:
     drop: float
     limit: float
     without: Alignment
+    numbers: int = 2
+    tries: int = 1
 
 
 def level_of_kind(kinds: int, *, expected: bool) -> float:
@@ -85,55 +97,93 @@ def level_of_kind(kinds: int, *, expected: bool) -> float:
     return FALSE_ALARM.value / 2 / (1 if expected else kinds - 1)
 
 
-def bad_mark(
-    found: Alignment,
-    fit: Callable[[Sequence[MarkSeen]], Alignment | None],
-    *,
-    named_from: int,
-    level: float,
-) -> BadMark:
-    """The mark whose absence takes most off the misfit, named where that is beyond chance.
+def bad_mark(found: Alignment, fit: FitOf, *, named_from: int, level: float) -> BadMark:
+    """What is wrong among marks and lines, named where leaving it out is beyond chance.
 
     Parameters
     ----------
     found : Alignment
         With all marks.
     fit : callable
-        Fits the same kind of map to some of the marks; None where these leave it open.
+        Fits the same kind of map to some of the marks and points of lines; None where these leave
+        it open.
     named_from : int
         Fewest marks with which one is named: with fewer, a map that is free enough fits without a
-        right mark as well as without the wrong one. [-]
+        right mark as well as without the wrong one. Two points of lines count as one. [-]
     level : float
-        Chance of blaming a mark of this kind of map where all are right; above 0, below 1. [-]
+        Chance of blaming one with this kind of map where all are right; above 0, below 1. [-]
 
     Notes
     -----
     Leaving out a mark takes chi-square with 2 degrees of freedom off the misfit where all marks
-    are right (Baarda 1968, in its form for pairs of observations); the limit allows for as many
-    tries as there are marks (Bonferroni). Where another mark explains the misfit nearly as well, by
-    odds (the ratio of likelihoods) below 3, none is named: of two rows of four, a map of which
-    nothing is known often does not tell which neighbour is wrong.
+    are right (Baarda 1968, in its form for pairs of observations), a point of a line or a line that
+    is elsewhere with 1; the limit allows for as many tries as there are of them (Bonferroni). They
+    are compared by the logarithm of that chance, which for a mark is its chi-square. Where another
+    explains the misfit nearly as well, by odds (the ratio of likelihoods) below 3, none is named:
+    of two rows of four, a map of which nothing is known often does not tell which neighbour is
+    wrong.
     """
-    marks = found.marks
-    limit = float(chi2.isf(level / len(marks), 2))
+    suspects = _suspects(found)
+    chance = level / len(suspects)
+    limit, least = -2 * math.log(chance), float(chi2.isf(chance, 1))
     nothing = BadMark(named=None, doubted=(), drop=0.0, limit=limit, without=found)
-    if found.freedom < 3 or found.misfit <= limit:
+    if found.freedom < 3 or found.misfit <= least:
         return nothing  # nothing is left over to check the others by, or nothing is amiss
-    about = drops_without(found)
-    if about.max() < limit / 2:
+    about = [_strength(one.drop, one.numbers) for one in suspects]
+    if max(about) < limit / 2:
         return nothing
     tried = []
-    for number in np.flatnonzero(about >= about.max() / _LOOKED_AT).tolist():
-        mark = marks[number]
-        fit_without = fit([other for other in marks if other is not mark])
-        if fit_without is not None:
-            tried.append((found.misfit - fit_without.misfit, number, fit_without))
+    for number in np.flatnonzero(np.array(about) >= max(about) / _LOOKED_AT).tolist():
+        one = suspects[number]
+        without = fit(one.marks, one.lines)
+        if without is not None:
+            drop = found.misfit - without.misfit
+            tried.append((_strength(drop, one.numbers), number, drop, without))
     tried.sort(key=lambda one: -one[0])
     if not tried or tried[0][0] <= limit:
-        return replace(nothing, drop=tried[0][0] if tried else 0.0)
-    drop, first, without = tried[0]
-    close = tuple(marks[number].name for one, number, _ in tried if drop - one < _DOUBTED)
-    alone = len(tried) == 1 or drop - tried[1][0] >= _MARGIN
-    if len(marks) < named_from or not alone:
-        return BadMark(named=None, doubted=close, drop=drop, limit=limit, without=found)
-    return BadMark(named=marks[first].name, doubted=close, drop=drop, limit=limit, without=without)
+        return replace(nothing, drop=tried[0][2] if tried else 0.0)
+    strength, first, drop, without = tried[0]
+    close = tuple(suspects[k].name for one, k, _, _ in tried if strength - one < _DOUBTED)
+    alone = len(tried) == 1 or strength - tried[1][0] >= _MARGIN
+    numbers = suspects[first].numbers
+    made = BadMark(
+        named=None, doubted=close, drop=drop, limit=float(chi2.isf(chance, numbers)),
+        without=found, numbers=numbers, tries=len(suspects),
+    )  # fmt: skip
+    if 2 * len(found.marks) + len(found.lines) < 2 * named_from or not alone:
+        return made
+    return replace(made, named=suspects[first].name, without=without)
+
+
+class _Suspect(NamedTuple):
+    """What may be wrong: how many numbers that spends, and all that is left without it."""
+
+    name: str
+    numbers: int
+    drop: float
+    marks: tuple[MarkSeen, ...]
+    lines: tuple[LinePoint, ...]
+
+
+def _suspects(found: Alignment) -> list[_Suspect]:
+    """Each mark, each point of a line, and each line of several points."""
+    marks, lines = found.marks, found.lines
+    drops = drops_without(found).tolist()
+    made = [
+        _Suspect(one.name, 2, drop, tuple(m for m in marks if m is not one), lines)
+        for one, drop in zip(marks, drops[: len(marks)], strict=True)
+    ]
+    made += [
+        _Suspect(one.name, 1, drop, marks, tuple(p for p in lines if p is not one))
+        for one, drop in zip(lines, drops[len(marks) :], strict=True)
+    ]
+    for name, drop in line_drops(found).items():
+        if sum(point.line == name for point in lines) > 1:
+            freed = tuple(replace(p, line_sigma=_ANYWHERE) if p.line == name else p for p in lines)
+            made.append(_Suspect(name, 1, drop, marks, freed))
+    return made
+
+
+def _strength(drop: float, numbers: int) -> float:
+    """Twice the logarithm of how seldom so much comes by chance; of 2 numbers, the drop itself."""
+    return drop if numbers == 2 else -2 * float(chi2.logsf(max(drop, 0.0), numbers))

@@ -11,7 +11,7 @@ import numpy as np
 
 from giornata.core.foundation import Assumption, Finding, Floats, Severity, readonly
 from giornata.core.geometry import Coverage
-from giornata.core.projection.alignment import Alignment, MarkSeen
+from giornata.core.projection.alignment import Alignment
 from giornata.core.projection.falling import cross_misses, wall_from_px
 from giornata.core.projection.line_errors import lines_inside
 from giornata.core.projection.nudged import (
@@ -24,6 +24,7 @@ from giornata.core.projection.nudged import (
     similarity,
 )
 from giornata.core.projection.setups import SetUp
+from giornata.core.projection.sightings import MarkSeen
 from giornata.core.projection.wall_maps import WallMap
 
 __all__ = ["DRIFT_LIMIT", "DriftCheck", "LineMoved", "drift_check", "drift_crosses"]

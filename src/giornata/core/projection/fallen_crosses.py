@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from giornata.core.foundation import Assumption
-from giornata.core.projection.alignment import MarkSeen, aligned
+from giornata.core.projection.alignment import aligned
 from giornata.core.projection.poses import PoseMap
+from giornata.core.projection.sightings import MarkSeen
 from giornata.core.projection.wall_maps import WallMap
 
 __all__ = ["CROSS_SEEN", "TAPE_READ", "CrossFell", "marks_from_crosses"]

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from giornata.core.foundation import Floats, readonly
-from giornata.core.projection.alignment import Alignment, MarkSeen
+from giornata.core.projection.alignment import Alignment
+from giornata.core.projection.sightings import MarkSeen
 from giornata.core.projection.wall_maps import WallMap
 
 __all__ = ["cross_misses", "wall_from_px"]

@@ -9,11 +9,12 @@ import numpy as np
 import shapely
 
 from giornata.core.foundation import Finding, Floats, Severity
-from giornata.core.projection.alignment import Alignment, MarkSeen
+from giornata.core.projection.alignment import Alignment
 from giornata.core.projection.bad_mark import NAMED_FROM, BadMark
 from giornata.core.projection.by_hand import ByHand, WarpCost, by_hand_words
 from giornata.core.projection.line_errors import LineError, PictureError
 from giornata.core.projection.setups import SetUp
+from giornata.core.projection.sightings import LinePoint, MarkSeen, Sightings
 from giornata.core.projection.wall_kinds import MapKind
 
 __all__ = ["findings_of", "not_settled", "too_narrow"]
@@ -125,6 +126,7 @@ def findings_of(
     *,
     set_up: SetUp,
     marks: Sequence[MarkSeen],
+    lines_seen: Sequence[LinePoint],
     cell: Any,
     expected: MapKind,
     kind: MapKind,
@@ -145,6 +147,7 @@ def findings_of(
     set_up : SetUp
     marks : sequence of MarkSeen
         All that were seen.
+    lines_seen : sequence of LinePoint
     cell : shapely.Polygon
         The part of the wall that is drawn. [m]
     expected, kind : MapKind
@@ -165,10 +168,10 @@ def findings_of(
     """
     subject = f"set-up {set_up.number}"
     found = [
-        *_of_bad_mark(subject, bad, fit, kind),
+        *_of_bad_mark(subject, bad, fit, kind, lines_seen),
         *_of_kind(subject, expected, kind, fit),
         *_of_misfit(subject, fit, widened),
-        *_of_places(subject, marks, fit, cell, error),
+        *_of_places(subject, marks, lines_seen, fit, cell, error),
         *_of_lines(subject, lines, error, limit),
         *_of_warp(subject, set_up, hand, cost, needed_pitch),
     ]
@@ -177,9 +180,25 @@ def findings_of(
 
 
 def _of_bad_mark(
-    subject: str, bad: BadMark | None, fit: Alignment, kind: MapKind
+    subject: str,
+    bad: BadMark | None,
+    fit: Alignment,
+    kind: MapKind,
+    lines_seen: Sequence[LinePoint],
 ) -> Iterator[Finding]:
     if bad is None or not bad.doubted:
+        return
+    if bad.named is not None and bad.named in {p for o in lines_seen for p in (o.name, o.line)}:
+        yield Finding(
+            code="projection.square_bad_line",
+            severity=Severity.WARN,
+            subject=f"{subject}, {bad.named}",
+            message=f"{bad.named} does not fit the marks and lines beside it; the picture is "
+            f"squared without it ({kind}). Fitting it in would take {bad.drop:.0f} off the "
+            f"misfit, against {bad.limit:.0f} by chance.",
+            remedy="Set the line out again from the datum and turn the laser round to see that it "
+            "is level; read the point's pixels again.",
+        )
         return
     if bad.named is not None:
         yield Finding(
@@ -242,9 +261,14 @@ def _of_misfit(subject: str, fit: Alignment, widened: float) -> Iterator[Finding
 
 
 def _of_places(
-    subject: str, marks: Sequence[MarkSeen], fit: Alignment, cell: Any, error: PictureError
+    subject: str,
+    marks: Sequence[MarkSeen],
+    lines_seen: Sequence[LinePoint],
+    fit: Alignment,
+    cell: Any,
+    error: PictureError,
 ) -> Iterator[Finding]:
-    if len(marks) < _CHECKED:
+    if 2 * len(marks) + len(lines_seen) < 2 * _CHECKED:
         yield Finding(
             code="projection.square_unchecked",
             severity=Severity.NOTE,
@@ -253,7 +277,8 @@ def _of_places(
             remedy=f"Read each twice, or set out more: from {_CHECKED} on a slip shows, from "
             f"{NAMED_FROM} on it is named.",
         )
-    places = _on_wall(fit.marks)
+    feet = Sightings(fit.marks, fit.lines).feet(fit.on_wall)
+    places = np.vstack([_on_wall(fit.marks), feet])
     hull = shapely.convex_hull(shapely.multipoints(places))
     share = float(shapely.area(shapely.intersection(hull, cell)) / shapely.area(cell))
     if share < _BUNCHED:

@@ -11,8 +11,8 @@ import numpy as np
 
 from giornata.core.foundation import Assumption, Finding
 from giornata.core.geometry import Coverage
-from giornata.core.projection.alignment import Alignment, MarkSeen
-from giornata.core.projection.bad_mark import NAMED_FROM, BadMark, bad_mark, level_of_kind
+from giornata.core.projection.alignment import Alignment
+from giornata.core.projection.bad_mark import NAMED_FROM, BadMark, FitOf, bad_mark, level_of_kind
 from giornata.core.projection.by_hand import ByHand, WarpCost, by_hand, warp_cost
 from giornata.core.projection.line_errors import (
     LineError,
@@ -23,6 +23,7 @@ from giornata.core.projection.line_errors import (
 )
 from giornata.core.projection.poses import PoseMap
 from giornata.core.projection.setups import SetUp
+from giornata.core.projection.sightings import LinePoint, MarkSeen
 from giornata.core.projection.square_findings import findings_of, not_settled, too_narrow
 from giornata.core.projection.wall_kinds import (
     CLEARLY,
@@ -61,6 +62,8 @@ class Squared:
     set_up : SetUp
     marks : tuple of MarkSeen
         All that were seen.
+    lines_seen : tuple of LinePoint
+        Points of level and plumb lines that were seen.
     kinds : tuple of Compared
         Every kind of map that they carry.
     kind : MapKind or None
@@ -85,6 +88,7 @@ class Squared:
 
     set_up: SetUp
     marks: tuple[MarkSeen, ...]
+    lines_seen: tuple[LinePoint, ...] = ()
     kinds: tuple[Compared, ...] = ()
     kind: MapKind | None = None
     fit: Alignment | None = None
@@ -122,6 +126,7 @@ def squared(
     limit: float,
     needed_pitch: float,
     projector_known: bool = True,
+    lines_seen: Sequence[LinePoint] = (),
 ) -> Squared:
     """One set-up's picture squared on the marks that are seen in it.
 
@@ -142,6 +147,8 @@ def squared(
         Longest side of a pixel with which the thinnest line can be traced; above 0. [m]
     projector_known : bool
         Whether the throw ratio and the shift are as the plan says, but for a little.
+    lines_seen : sequence of LinePoint
+        Points of level and plumb lines that are seen in it.
 
     Notes
     -----
@@ -150,18 +157,20 @@ def squared(
     unless another explanation is better by more than 4 (Akaike 1974): so neither is a bad mark
     taken for a curve, nor a curve for a bad mark.
     """
-    marks = tuple(marks)
+    marks, seen = tuple(marks), tuple(lines_seen)
     narrow = too_narrow(set_up, marks)
     if narrow is not None:
-        return Squared(set_up=set_up, marks=marks, findings=(narrow,))
+        return Squared(set_up=set_up, marks=marks, lines_seen=seen, findings=(narrow,))
     pose = shape.pose(set_up) if projector_known else None
     size = set_up.columns, set_up.rows
-    kinds = fitted_kinds(marks, *size, pose=pose, hinge=shape.hinge)
+    kinds = fitted_kinds(marks, *size, pose=pose, hinge=shape.hinge, lines=seen)
     if not any(one.fit.settled for one in kinds):
-        return Squared(set_up=set_up, marks=marks, findings=(not_settled(set_up),))
+        return Squared(set_up=set_up, marks=marks, lines_seen=seen, findings=(not_settled(set_up),))
 
-    def fit(kind: MapKind) -> Callable[[Sequence[MarkSeen]], Alignment | None]:
-        return lambda some: fit_of_kind(kind, some, *size, pose=pose, hinge=shape.hinge)
+    def fit(kind: MapKind) -> FitOf:
+        return lambda some, lines: fit_of_kind(
+            kind, some, *size, pose=pose, hinge=shape.hinge, lines=lines
+        )
 
     chosen = _likeliest(kinds, fit, shape)
     found = chosen.fit
@@ -181,6 +190,7 @@ def squared(
     findings = findings_of(
         set_up=set_up,
         marks=marks,
+        lines_seen=seen,
         cell=cell,
         expected=expected_kind([one.kind for one in kinds], curved=shape.curvature != 0),
         kind=chosen.kind,
@@ -197,6 +207,7 @@ def squared(
     return Squared(
         set_up=set_up,
         marks=marks,
+        lines_seen=seen,
         kinds=kinds,
         kind=chosen.kind,
         fit=found,
@@ -212,7 +223,7 @@ def squared(
 
 def _likeliest(
     kinds: Sequence[Compared],
-    fit: Callable[[MapKind], Callable[[Sequence[MarkSeen]], Alignment | None]],
+    fit: Callable[[MapKind], FitOf],
     shape: WallShape,
 ) -> _Judged:
     """What explains the marks best: a kind with all of them, or with one left out.
@@ -225,7 +236,6 @@ def _likeliest(
     following = {MapKind.POSE_CURVE} if curved else {MapKind.POSE_FOLD, MapKind.HINGE}
     if (curved or shape.hinge is not None) and following & {one.kind for one in settled}:
         settled = [one for one in settled if one.kind in following or one.fit.freedom >= _SPARE]
-    count = len(settled[0].fit.marks)
     whole = {
         one.kind: _Judged(kind=one.kind, fit=one.fit, bad=None, score=one.score) for one in settled
     }
@@ -241,8 +251,8 @@ def _likeliest(
         )
         if not bad.doubted:
             continue
-        # Two numbers for where the mark is instead, and the choice among all of them.
-        penalty = one.score - one.fit.misfit + 2 * _WORTH + 2 * math.log(count)
+        # The numbers for where the mark is instead, and the choice among all of them.
+        penalty = one.score - one.fit.misfit + bad.numbers * _WORTH + 2 * math.log(bad.tries)
         score = one.fit.misfit - bad.drop + penalty
         tried.append(_Judged(kind=one.kind, fit=bad.without, bad=bad, score=score))
     # A bad mark before the wall that is known is likelier than another wall.

@@ -10,8 +10,9 @@ from enum import StrEnum
 import numpy as np
 
 from giornata.core.foundation import Assumption
-from giornata.core.projection.alignment import Alignment, MarkSeen, aligned, projective_start
+from giornata.core.projection.alignment import Alignment, aligned, projective_start
 from giornata.core.projection.poses import Extra, PoseMap
+from giornata.core.projection.sightings import LinePoint, MarkSeen
 from giornata.core.projection.wall_maps import WallMap
 from giornata.core.survey import BEND_READING, RADIUS_READING
 
@@ -103,6 +104,7 @@ def fitted_kinds(
     *,
     pose: PoseMap | None = None,
     hinge: float | None = None,
+    lines: Sequence[LinePoint] = (),
 ) -> tuple[Compared, ...]:
     """Every kind that the marks carry, the simplest first.
 
@@ -116,10 +118,12 @@ def fitted_kinds(
         Where the plan puts the projector; None where its throw ratio is not known.
     hinge : float or None
         Chainage of a bend inside the picture; None for none. [m]
+    lines : sequence of LinePoint
+        Points of level and plumb lines.
     """
     made = []
     for kind in MapKind:
-        fit = fit_of_kind(kind, marks, columns, rows, pose=pose, hinge=hinge)
+        fit = fit_of_kind(kind, marks, columns, rows, pose=pose, hinge=hinge, lines=lines)
         if fit is not None:
             made.append(Compared(kind=kind, fit=fit, score=fit.misfit + _WORTH * _FREE[kind]))
     return tuple(made)
@@ -133,6 +137,7 @@ def fit_of_kind(
     *,
     pose: PoseMap | None = None,
     hinge: float | None = None,
+    lines: Sequence[LinePoint] = (),
 ) -> Alignment | None:
     """One kind fitted to the marks; None where they do not carry it or too little is known.
 
@@ -147,26 +152,30 @@ def fit_of_kind(
         Where the plan puts the projector; None where its throw ratio is not known.
     hinge : float or None
         Chainage of a bend inside the picture; None for none. [m]
+    lines : sequence of LinePoint
+        Points of level and plumb lines.
     """
     if kind in (MapKind.FLAT, MapKind.HINGE):
         at = hinge if kind is MapKind.HINGE else None
         if kind is MapKind.HINGE and at is None:
             return None
         start = projective_start(marks, columns, rows, hinge=at)
-        return None if start is None else _fitted(start, marks)
-    if pose is None or 2 * len(marks) < _LEAST_OF_POSE:
+        return None if start is None else _fitted(start, marks, lines)
+    if pose is None or not marks or 2 * len(marks) + len(lines) < _LEAST_OF_POSE:
         return None
     if kind is MapKind.POSE_FOLD and hinge is None:
         return None
-    fit = _fitted(_posed(kind, marks, pose, hinge), marks)
+    fit = _fitted(_posed(kind, marks, pose, hinge), marks, lines)
     return fit if fit is not None and fit.settled else None
 
 
-def _fitted(start: WallMap, marks: Sequence[MarkSeen]) -> Alignment | None:
+def _fitted(
+    start: WallMap, marks: Sequence[MarkSeen], lines: Sequence[LinePoint]
+) -> Alignment | None:
     """The fit; None where marks contradict one another so that its equations break down."""
     try:
         with np.errstate(all="ignore"):
-            fit = aligned(start, marks)
+            fit = aligned(start, marks, lines)
     except np.linalg.LinAlgError:
         return None
     sound = math.isfinite(fit.misfit) and np.isfinite(fit.covariance).all()
