@@ -126,6 +126,16 @@ def test_broken_lines_are_all_reported(job):
         ("mirrored = false", "turn = true", "job.impossible"),
         ("[nights]", '[marks]\naccuracy = "0 mm"\n[nights]', "job.impossible"),
         ("[nights]", '[marks]\naccuracy = "10"\n[nights]', "units.missing"),
+        (
+            "[nights]",
+            '[[marks.chalked]]\nname = "N"\nchainage = "3"\nlevel = "1 m"\n[nights]',
+            "units.missing",
+        ),
+        (
+            "[nights]",
+            '[[marks.chalked]]\nname = " "\nchainage = "3 m"\nlevel = "1 m"\n[nights]',
+            "job.impossible",
+        ),
     ],
 )
 def test_each_fault_has_its_finding(job, old, new, code):

@@ -30,6 +30,13 @@ def close(
             help="Write the pictures of squared set-ups still to draw by the moved design.",
         ),
     ] = False,
+    new_marks: Annotated[
+        bool,
+        typer.Option(
+            "--new-marks",
+            help="Write the marks to chalk into the job file, and those they replace as lost.",
+        ),
+    ] = False,
     units: Units = None,
     every: All = False,
     json: Json = False,
@@ -38,13 +45,15 @@ def close(
     """How both ends of the drawing meet.
 
     All marks, set-ups and check measurements adjusted together: what is wrong, how far seams and
-    fronts miss, which measurement helps most, and where to put what is left over.
+    fronts miss, which measurement helps most, where to put what is left over, and for the set-ups
+    still to draw which marks to chalk anew.
     """
     from giornata.cli.closing_doing import closed
     from giornata.cli.speaking import Manner
 
     manner = Manner(units=units, json=json, quiet=quiet, every=every)
-    return closed(folder, tuple(drawn or ()), report, manner, pictures=pictures)
+    return closed(folder, tuple(drawn or ()), report, manner, pictures=pictures,
+                  new_marks=new_marks)  # fmt: skip
 
 
 @app.command()

@@ -14,10 +14,12 @@ from giornata.cli.report import Report
 from giornata.cli.speaking import Manner, speak
 from giornata.core.foundation import Finding
 from giornata.desk import (
+    chalk_new_marks,
     check_measurements,
     close_wall,
     record_drawn,
     record_measure,
+    replan,
     undo_measure,
     write_closing_report,
     write_moved_pictures,
@@ -33,6 +35,7 @@ def closed(
     manner: Manner,
     *,
     pictures: bool = False,
+    new_marks: bool = False,
 ) -> int:
     """Say how the wall closes; the exit code."""
     found = opened(folder, manner)
@@ -56,7 +59,10 @@ def closed(
         at = datetime.now(UTC)
         written = write_moved_pictures(found.job.folder, found.results, made, at=at)
     findings = () if made is None else made.findings
-    return _said(close_page(found.results, made, report, written), found, folder, manner, findings)
+    left = None if made is None else replan(found.results, made)
+    named = chalk_new_marks(found.job.folder, left) if new_marks and left is not None else ()
+    page = close_page(found.results, made, report, written, left, named)
+    return _said(page, found, folder, manner, findings)
 
 
 def measured(

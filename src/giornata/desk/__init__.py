@@ -25,6 +25,7 @@ from giornata.desk.photographed import (
     write_seen,
 )
 from giornata.desk.photographs import PhotosView, PhotoView, photo_named, view_photos
+from giornata.desk.replanning import chalk_new_marks, replan
 from giornata.desk.squared import (
     drift_since,
     line_limit,
@@ -77,6 +78,7 @@ __all__ = [
     "add_photo",
     "begin_demo",
     "begin_job",
+    "chalk_new_marks",
     "check_measurements",
     "close_wall",
     "draw_artwork",
@@ -103,6 +105,7 @@ __all__ = [
     "record_marks_seen",
     "record_measure",
     "record_photographed",
+    "replan",
     "set_value",
     "square_set_up",
     "squared_picture",

@@ -10,7 +10,15 @@ from pathlib import Path
 import numpy as np
 
 from giornata.core import closing
-from giornata.core.closing import Closure, PictureSeen, PlacedMark, Readings, SeamPlace, TakenUp
+from giornata.core.closing import (
+    Closure,
+    MarkSpot,
+    PictureSeen,
+    PlacedMark,
+    Readings,
+    SeamPlace,
+    TakenUp,
+)
 from giornata.core.foundation import Finding
 from giornata.core.job import JobResults
 from giornata.core.projection import (
@@ -32,7 +40,7 @@ from giornata.desk.squaring import mark_sigma
 from giornata.desk.verbs import events, job_path
 from giornata.files.site_log import SiteLog
 
-__all__ = ["WallClosure", "close_wall", "drawn_set_ups", "record_drawn"]
+__all__ = ["WallClosure", "close_wall", "drawn_set_ups", "foreseen", "record_drawn"]
 
 DONE = "set-up done"
 """Of the events that say that a set-up is drawn."""
@@ -199,23 +207,34 @@ def _of_the_wall(one: Squared, results: JobResults) -> WallMap | None:
 
 def _foreseen(results: JobResults, known: set[int]) -> Iterator[PictureSeen]:
     """Pictures that are not squared yet, where the plan puts them."""
-    aiming = results.inputs.marks_asked.aiming
     for one in results.set_ups.set_ups:
         if one.number in known:
             continue
         aimed = [mark for mark in results.marks if one.number in mark.set_ups]
-        shape, _ = wall_shape(results.wall, one)
-        pose = shape.pose(one)
-        places = np.array([(mark.chainage, mark.level) for mark in aimed]).reshape(-1, 2)
-        seen = tuple(
-            MarkSeen(name=mark.name, chainage=mark.chainage, level=mark.level, x_px=x, y_px=y,
-                     mark_sigma=mark_sigma(results), px_sigma=aiming)
-            for mark, (x, y) in zip(aimed, pose.px_from_wall(places).tolist(), strict=True)
-        )  # fmt: skip
-        kinds = fitted_kinds(seen, one.columns, one.rows, pose=pose, hinge=shape.hinge)
-        if kinds:
-            best = best_kind(kinds, curved=shape.curvature != 0)
-            yield PictureSeen(set_up=one.number, start=best.fit.on_wall, seen=seen)
+        spots = [(mark.name, mark.chainage, mark.level) for mark in aimed]
+        made = foreseen(results, one, spots)
+        if made is not None:
+            yield made
+
+
+def foreseen(results: JobResults, one: SetUp, spots: Sequence[MarkSpot]) -> PictureSeen | None:
+    """A set-up's picture where the plan puts it, and marks where it will see them.
+
+    None where they are too few for it.
+    """
+    shape, _ = wall_shape(results.wall, one)
+    pose = shape.pose(one)
+    places = np.array([spot[1:] for spot in spots], dtype=np.float64).reshape(-1, 2)
+    seen = tuple(
+        MarkSeen(name=name, chainage=at, level=level, x_px=x, y_px=y,
+                 mark_sigma=mark_sigma(results), px_sigma=results.inputs.marks_asked.aiming)
+        for (name, at, level), (x, y) in zip(spots, pose.px_from_wall(places).tolist(), strict=True)
+    )  # fmt: skip
+    kinds = fitted_kinds(seen, one.columns, one.rows, pose=pose, hinge=shape.hinge)
+    if not kinds:
+        return None
+    best = best_kind(kinds, curved=shape.curvature != 0)
+    return PictureSeen(set_up=one.number, start=best.fit.on_wall, seen=seen)
 
 
 def _seams(results: JobResults) -> Iterator[SeamPlace]:

@@ -10,6 +10,7 @@ from giornata.core import documents
 from giornata.core.foundation import System
 from giornata.core.job import JobResults
 from giornata.desk.closing import MOVED, WallClosure
+from giornata.desk.replanning import replan
 from giornata.desk.squared import squared_set_ups
 from giornata.desk.squared_frames import write_squared
 from giornata.desk.verbs import job_path
@@ -45,7 +46,7 @@ def write_closing_report(
     """
     paper = documents.closing_report(
         results, made.closure, made.findings, system,
-        limit=made.limit, chained=made.chained, taken=made.taken,
+        limit=made.limit, chained=made.chained, taken=made.taken, replan=replan(results, made),
     )  # fmt: skip
     saving.replace_file(path, written_pdf(paper))
 

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
-from giornata.core.setting_out import MarkTerms
+from giornata.core.setting_out import ChalkedMark, MarkTerms
 from giornata.files.job_measures import Entry, Length, Number
 
 __all__ = ["MarksTable"]
 
 _USUAL = MarkTerms()
+
+
+class ChalkedEntry(Entry):
+    """``[[marks.chalked]]``."""
+
+    name: str
+    chainage: Length
+    level: Length
+
+    def record(self) -> ChalkedMark:
+        """The mark."""
+        return ChalkedMark(name=self.name, chainage=self.chainage, level=self.level)
 
 
 class MarksTable(Entry):
@@ -16,7 +28,15 @@ class MarksTable(Entry):
     accuracy: Length | None = None
     drawn: Length = _USUAL.drawn
     aiming: Number = _USUAL.aiming
+    lost: tuple[str, ...] = ()
+    chalked: tuple[ChalkedEntry, ...] = ()
 
     def record(self) -> MarkTerms:
         """What is asked of the marks."""
-        return MarkTerms(accuracy=self.accuracy, drawn=self.drawn, aiming=self.aiming)
+        return MarkTerms(
+            accuracy=self.accuracy,
+            drawn=self.drawn,
+            aiming=self.aiming,
+            lost=self.lost,
+            chalked=tuple(one.record() for one in self.chalked),
+        )

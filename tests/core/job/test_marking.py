@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from giornata.core.job import derive
-from giornata.core.setting_out import MarkTerms
+from giornata.core.setting_out import ChalkedMark, MarkTerms
 from giornata.core.survey import Obstacle, Pier
 
 
@@ -45,3 +47,39 @@ def test_marks_worse_than_lines_must_be_are_said_so(small_job):
     assert coarse not in {f.code for f in derive(wide, memo={}).findings}
     asked = replace(strict, marks_asked=MarkTerms(accuracy=0.007))
     assert coarse not in {f.code for f in derive(asked, memo={}).findings}
+
+
+def test_c4_lost_and_chalked_marks_are_as_on_the_wall(small_job):
+    # By construction: nothing aims at the lost mark, its picture is worse; the new one, chalked
+    # 10 cm beside it, makes it as good again to a tenth.
+    before = derive(small_job, memo={})
+    gone = before.marks[2]
+    lost = replace(small_job, marks_asked=MarkTerms(lost=(gone.name,)))
+    after = derive(lost, memo={})
+    assert next(m for m in after.marks if m.name == gone.name).set_ups == ()
+    hit = [n - 1 for n in gone.set_ups]
+    assert all(after.mark_errors[k] > before.mark_errors[k] for k in hit)
+    new = ChalkedMark(name="N01 lower", chainage=gone.chainage + 0.1, level=gone.level)
+    made = derive(
+        replace(small_job, marks_asked=MarkTerms(lost=(gone.name,), chalked=(new,))), memo={}
+    )
+    chalked = next(m for m in made.marks if m.name == new.name)
+    assert set(chalked.set_ups) <= set(gone.set_ups)
+    assert chalked.above_ground == pytest.approx(gone.above_ground, abs=0.01)
+    for k in (n - 1 for n in chalked.set_ups):
+        assert made.mark_errors[k] == pytest.approx(before.mark_errors[k], rel=0.1)
+
+
+def test_c4_marks_that_do_not_fit_the_job_are_told(small_job):
+    planned = derive(small_job, memo={}).marks[0]
+    terms = MarkTerms(
+        lost=("M99 lower",),
+        chalked=(
+            ChalkedMark(name=planned.name, chainage=1.0, level=1.0),
+            ChalkedMark(name="N01 lower", chainage=900.0, level=1.0),
+        ),
+    )
+    found = derive(replace(small_job, marks_asked=terms), memo={}).findings
+    (said,) = [f for f in found if f.code == "setting_out.mark_strange"]
+    for words in ("M99 lower, said to be lost", "a name that is taken", "where no set-up's"):
+        assert words in said.message

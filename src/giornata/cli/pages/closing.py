@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from giornata.cli.pages.replanning import new_marks, set_ups_left
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
 from giornata.core import closing
 from giornata.core.job import JobResults
@@ -36,19 +37,26 @@ def close_page(
     made: WallClosure | None,
     report: Path | None,
     written: Sequence[int] = (),
+    left: closing.Replan | None = None,
+    named: Sequence[str] = (),
 ) -> Report:
     """The state of the closure; what is wrong is among the findings."""
     title = f"{results.inputs.title.name}: closing"
     if made is None:
         nothing = Fact(key="state", name="state", value="no marks, so nothing to close")
         return Report(title=title, sections=(Facts(facts=(nothing,)),))
-    sections: list[Section] = [_facts(made, report, written), _seams(made), _marks(made)]
+    sections: list[Section] = [_facts(made, report, written, named), _seams(made), _marks(made)]
     if made.taken is not None and made.taken.fit is not None:
         sections.append(_moves(made))
-    return Report(title=title, sections=(*sections, _worth(made)), rooms=("closing",))
+    if left is not None:
+        sections += [*set_ups_left(left), *new_marks(left)]
+    helps = made.closure.worth if left is None else left.helps
+    return Report(title=title, sections=(*sections, _worth(helps)), rooms=("closing",))
 
 
-def _facts(made: WallClosure, report: Path | None, written: Sequence[int]) -> Facts:
+def _facts(
+    made: WallClosure, report: Path | None, written: Sequence[int], new: Sequence[str]
+) -> Facts:
     closure, joint = made.closure, made.closure.joint
     squared = {one.set_up for one in closure.readings.pictures}
     facts = [
@@ -83,6 +91,9 @@ def _facts(made: WallClosure, report: Path | None, written: Sequence[int]) -> Fa
     if written:
         named = ", ".join(map(str, written))
         facts.append(Fact(key="pictures", name="pictures of the moved design", value=named))
+    if new:
+        listed = ", ".join(new)
+        facts.append(Fact(key="chalked", name="new marks written into the job", value=listed))
     return Facts(facts=tuple(facts))
 
 
@@ -167,10 +178,10 @@ def _moves(made: WallClosure) -> Table:
     )
 
 
-def _worth(made: WallClosure) -> Table:
+def _worth(helps: Sequence[closing.Worth]) -> Table:
     return Table(
         key="worth",
-        title="Measurements that would make the meeting of the ends surer",
+        title="Measurements that help most",
         columns=(
             Column(key="kind", head="measure"),
             Column(key="marks", head="marks"),
@@ -184,7 +195,7 @@ def _worth(made: WallClosure) -> Table:
                 _in_mm(_TWICE * one.before),
                 _in_mm(_TWICE * one.after),
             )
-            for one in made.closure.worth
+            for one in helps
         ),
         none="None.",
     )

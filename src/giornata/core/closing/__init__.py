@@ -14,6 +14,7 @@ from giornata.core.closing.doubts import Doubt, Sifted, doubts, sifted
 from giornata.core.closing.equations import InSpace, Source, SourceKind
 from giornata.core.closing.joint import Joint, joined
 from giornata.core.closing.meeting import Meeting, Moved, fallen, meeting
+from giornata.core.closing.new_marks import ToCome
 from giornata.core.closing.next_measure import Worth, worth_measuring
 from giornata.core.closing.observed import (
     LEVEL_READ,
@@ -23,6 +24,8 @@ from giornata.core.closing.observed import (
     PictureSeen,
     PlacedMark,
 )
+from giornata.core.closing.replan_records import NewMark, Replan, SetUpLeft, TapeFrom
+from giornata.core.closing.replanning import MarkSpot, replanned
 from giornata.core.closing.taken_up import TakenUp, fronts_to_join, taken_up
 
 __all__ = [
@@ -34,18 +37,24 @@ __all__ = [
     "Front",
     "InSpace",
     "Joint",
+    "MarkSpot",
     "Measure",
     "MeasureKind",
     "Meeting",
     "Moved",
+    "NewMark",
     "PictureSeen",
     "PlacedMark",
     "Readings",
+    "Replan",
     "SeamPlace",
+    "SetUpLeft",
     "Sifted",
     "Source",
     "SourceKind",
     "TakenUp",
+    "TapeFrom",
+    "ToCome",
     "Worth",
     "chained_end",
     "closed",
@@ -56,6 +65,7 @@ __all__ = [
     "fronts_to_join",
     "joined",
     "meeting",
+    "replanned",
     "sifted",
     "taken_up",
     "worth_measuring",

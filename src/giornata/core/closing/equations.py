@@ -270,6 +270,18 @@ class Equations:
         shares = [*(by_place / stretch).tolist(), -length / stretch**2]
         return [*columns, self.scale_column], shares, length / stretch
 
+    def pulled(self, standing: Standing, start: Floats, end: Floats) -> float:
+        """What the tape would read, pulled straight between two places of the wall. [m]
+
+        Parameters
+        ----------
+        standing : Standing
+            The values.
+        start, end : ndarray, shape (2,)
+            Chainage and level. [m]
+        """
+        return self._length(np.array([start, end]))[0] / (1 + standing.scale)
+
     def _length(self, places: Floats) -> tuple[float, Floats]:
         """Straight length between two places, and its change with their four coordinates."""
         if self._in_space is None:

@@ -64,6 +64,16 @@ class TakenUp:
         wanted = [start, *inside, end]
         return tuple(zip(wanted, np.interp(wanted, at, shift).tolist(), strict=True))
 
+    def shifts(self, start: float, end: float) -> tuple[tuple[float, float, float], ...]:
+        """Chainages from start to end, each with how far the design is moved right and up. [m]
+
+        Parameters
+        ----------
+        start, end : float
+            Chainages; it ends after it starts. [m]
+        """
+        return tuple((at, along, 0.0) for at, along in self.knots(start, end))
+
 
 def fronts_to_join(
     closure: Closure, length: float, limit: float

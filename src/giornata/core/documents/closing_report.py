@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from giornata.core.closing import Closure, Meeting, TakenUp, doubt_named
+from giornata.core.closing import Closure, Meeting, Replan, TakenUp, doubt_named
+from giornata.core.documents.closing_replan import replan_sections
 from giornata.core.documents.display import bare, headed, small_text
 from giornata.core.documents.scales import card_paper
 from giornata.core.documents.title_block import heading
@@ -36,6 +37,7 @@ def closing_report(
     limit: float,
     chained: float,
     taken: TakenUp | None = None,
+    replan: Replan | None = None,
 ) -> WrittenPaper:
     """The report of a closure, finished or under way.
 
@@ -53,6 +55,8 @@ def closing_report(
         How far the far end would be out, each set-up hung on the last; 0 or more. [m]
     taken : TakenUp or None
         What was done with the left-over.
+    replan : Replan or None
+        What is left to do; None where nothing is.
     """
     head, joint = heading(results), closure.joint
     per_metre = 1000 * joint.standing.scale
@@ -75,6 +79,7 @@ def closing_report(
         paper=card_paper(system),
         sections=(
             _wrong(closure, findings, system),
+            *replan_sections(replan, system),
             Section(title="Seams", tables=(_seams(closure, limit, system),)),
             *_moves(taken, system),
             Section(title="Marks as adjusted", tables=(_marks(closure, system),)),

@@ -7,18 +7,20 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import shapely
 
 from giornata.core import setting_out
-from giornata.core.foundation import Finding, Severity
+from giornata.core.foundation import Finding, Severity, readonly
 from giornata.core.projection import SetUp, SetUpPlan
 from giornata.core.setting_out import ControlMark, MarkTerms, Picture
 from giornata.core.survey import DevelopedWall, WallSurvey, length_error
 from giornata.core.takeoff import BrushAndRoller
 
-__all__ = ["marks"]
+__all__ = ["mark_candidates", "mark_pictures", "marks"]
 
 _Findings = tuple[Finding, ...]
+_CROSS = 0.05  # m: half a cross
 _FAR = 1e4  # m: beyond every level
 
 
@@ -34,7 +36,7 @@ def marks(
     With several rows, a mark's name says which.
     """
     set_ups, developed = plan[0].set_ups, wall[0]
-    pictures = _pictures(set_ups, developed, length_error(survey, 0.0), terms)
+    pictures = mark_pictures(set_ups, developed, survey, terms)
     keep_off = _keep_off(developed)
     marks: list[ControlMark] = []
     findings: list[Finding] = []
@@ -55,6 +57,8 @@ def marks(
             numbers = tuple(here[number - 1].number for number in mark.set_ups)
             name = mark.name if len(rows) == 1 else f"row {row} {mark.name}"
             marks.append(replace(mark, name=name, set_ups=numbers))
+    marks, unknown = _as_on_site(marks, set_ups, developed, terms)
+    findings += unknown
     errors = setting_out.expected_errors(
         pictures,
         [
@@ -65,6 +69,54 @@ def marks(
     if terms.accuracy is None:
         findings += _coarse(set_ups, errors, tools.registration)
     return tuple(marks), errors, tuple(findings)
+
+
+def _as_on_site(
+    planned: Sequence[ControlMark],
+    set_ups: Sequence[SetUp],
+    wall: DevelopedWall,
+    terms: MarkTerms,
+) -> tuple[list[ControlMark], list[Finding]]:
+    """Marks as they are on the wall: at lost ones nothing aims any more, chalked ones are added."""
+    known = {mark.name for mark in planned}
+    kept = [replace(m, set_ups=()) if m.name in terms.lost else m for m in planned]
+    strange = [f"{name}, said to be lost" for name in terms.lost if name not in known]
+    for one in terms.chalked:
+        seen = _seeing(set_ups, one.chainage, one.level)
+        if one.name in known:
+            strange.append(f"{one.name}, chalked under a name that is taken")
+            continue
+        if not seen:
+            strange.append(f"{one.name}, chalked where no set-up's picture falls")
+        foot = float(np.interp(one.chainage, *readonly(wall.ground).T))
+        kept.append(
+            ControlMark(
+                name=one.name, column=0, row=one.name.split(" ")[-1], chainage=one.chainage,
+                level=one.level, above_ground=round(one.level - foot, 3), set_ups=seen,
+                moved=0.0,
+            )
+        )  # fmt: skip
+    if not strange:
+        return kept, []
+    finding = Finding(
+        code="setting_out.mark_strange",
+        severity=Severity.WARN,
+        subject="control marks",
+        message=f"These do not fit the marks of the job: {'; '.join(strange)}.",
+        remedy="Look at lost and chalked in [marks]: names as in the mark table, places from the "
+        "datum.",
+    )
+    return kept, [finding]
+
+
+def _seeing(set_ups: Sequence[SetUp], chainage: float, level: float) -> tuple[int, ...]:
+    """Numbers of the set-ups whose picture holds a cross there. [-]"""
+    return tuple(
+        one.number
+        for one in set_ups
+        if one.start + _CROSS <= chainage <= one.end - _CROSS
+        and one.foot + _CROSS <= level <= one.head - _CROSS
+    )
 
 
 def _coarse(
@@ -88,14 +140,68 @@ def _coarse(
     )
 
 
-def _pictures(
-    set_ups: Sequence[SetUp], wall: DevelopedWall, taped: float, terms: MarkTerms
+def mark_candidates(
+    set_ups: Sequence[SetUp], wall: DevelopedWall, planned: Sequence[ControlMark]
+) -> tuple[ControlMark, ...]:
+    """Where marks could be chalked: those planned, between them, and inside each picture.
+
+    Parameters
+    ----------
+    set_ups : sequence of SetUp
+        All of the wall.
+    wall : DevelopedWall
+        The developed wall.
+    planned : sequence of ControlMark
+        Marks of the job; those that no set-up aims at any more keep their places.
+    """
+    found = [replace(m, set_ups=_seeing(set_ups, m.chainage, m.level)) for m in planned]
+    keep_off = _keep_off(wall)
+    for row in sorted({one.row for one in set_ups}):
+        here = sorted((one for one in set_ups if one.row == row), key=lambda one: one.start)
+        images = readonly([(one.start, one.end) for one in here])
+        levels = readonly([(one.foot, one.head) for one in here])
+        ground, top = readonly(wall.ground), readonly(wall.top)
+        plain = setting_out.control_marks(
+            images, ground=ground, top=top, levels=levels, keep_off=keep_off
+        )
+        about = {"ground": ground, "top": top, "levels": levels}
+        groups = (
+            *setting_out.marks_of_columns(plain.marks, images, **about, keep_off=keep_off),
+            *setting_out.marks_inside(images, **about, keep_off=keep_off),
+        )
+        found += [
+            replace(mark, set_ups=tuple(here[number - 1].number for number in mark.set_ups))
+            for group in groups
+            for mark in group
+        ]
+    near: dict[tuple[float, float], ControlMark] = {}
+    for mark in found:
+        near.setdefault((round(mark.chainage, 2), round(mark.level, 2)), mark)
+    return tuple(near.values())
+
+
+def mark_pictures(
+    set_ups: Sequence[SetUp], wall: DevelopedWall, survey: WallSurvey, terms: MarkTerms
 ) -> tuple[Picture, ...]:
     """The part of the wall that each set-up draws, overlaps halved, and how well it sees a mark.
 
+    Parameters
+    ----------
+    set_ups : sequence of SetUp
+        All of the wall.
+    wall : DevelopedWall
+        The developed wall.
+    survey : WallSurvey
+        Whose tape is used.
+    terms : MarkTerms
+        How well marks are drawn and seen.
+
+    Notes
+    -----
     What a tape is out by for each metre is the same for all marks: it makes the whole design
     longer or shorter and no picture worse, so only its error at no length counts here.
     """
+    taped = length_error(survey, 0.0)
     pictures = []
     for one in set_ups:
         beside = {other.column - one.column: other for other in set_ups if other.row == one.row}

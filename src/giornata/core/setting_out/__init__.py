@@ -5,6 +5,7 @@ from giornata.core.setting_out.at_piers import AtArris
 from giornata.core.setting_out.check_measures import (
     CheckMeasure,
     check_measures,
+    juts_out,
     running_error,
 )
 from giornata.core.setting_out.clashes import Clash
@@ -13,7 +14,12 @@ from giornata.core.setting_out.fit_records import Anchor, ArtworkFit, GapChange,
 from giornata.core.setting_out.fitting import fitted
 from giornata.core.setting_out.gap_fit import GapFit, fit_gaps
 from giornata.core.setting_out.locating import located, places_named
-from giornata.core.setting_out.mark_accuracy import MarkTerms, Picture, expected_errors
+from giornata.core.setting_out.mark_accuracy import (
+    ChalkedMark,
+    MarkTerms,
+    Picture,
+    expected_errors,
+)
 from giornata.core.setting_out.mark_candidates import marks_inside, marks_of_columns
 from giornata.core.setting_out.marks import ControlMark, MarkLayout, control_marks
 from giornata.core.setting_out.overruns import Overrun
@@ -39,6 +45,7 @@ __all__ = [
     "ArtworkPlacement",
     "AtArris",
     "AtJoint",
+    "ChalkedMark",
     "CheckMeasure",
     "Clash",
     "ControlMark",
@@ -63,6 +70,7 @@ __all__ = [
     "fewest_marks",
     "fit_gaps",
     "fitted",
+    "juts_out",
     "located",
     "marks_for",
     "marks_inside",

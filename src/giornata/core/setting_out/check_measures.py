@@ -13,7 +13,7 @@ from giornata.core.setting_out.mark_accuracy import MARK_DRAWN
 from giornata.core.setting_out.marks import ControlMark
 from giornata.core.survey import DevelopedWall, WallSurvey, length_error, space_from_wall
 
-__all__ = ["CheckMeasure", "check_measures", "running_error"]
+__all__ = ["CheckMeasure", "check_measures", "juts_out", "running_error"]
 
 _TWICE = 2.0  # standard errors: about 95 of 100
 _ALMOST = 1e-6  # rad, and m
@@ -110,7 +110,7 @@ def check_measures(
     for k, left in enumerate(groups):
         seen = set(left[0].set_ups)
         right = next((other for other in groups[k + 1 :] if seen & set(other[0].set_ups)), None)
-        if right is None or _juts_out(wall, left[0].chainage, right[0].chainage):
+        if right is None or juts_out(wall, left[0].chainage, right[0].chainage):
             continue
         found += [
             _measure(first, second, wall, survey, drawn, upright=False)
@@ -150,8 +150,16 @@ def _measure(
     )
 
 
-def _juts_out(wall: DevelopedWall, start: float, end: float) -> bool:
-    """Whether the wall turns away from the viewer somewhere between two chainages."""
+def juts_out(wall: DevelopedWall, start: float, end: float) -> bool:
+    """Whether the wall turns away from the viewer somewhere between two chainages.
+
+    Parameters
+    ----------
+    wall : DevelopedWall
+        The developed wall.
+    start, end : float
+        Chainages; it ends after it starts. [m]
+    """
     if any(bend.angle < -_ALMOST and start < bend.at < end for bend in wall.bends):
         return True
     stretches = zip(wall.plan[:-1, 0], wall.plan[1:, 0], wall.curvature, strict=True)

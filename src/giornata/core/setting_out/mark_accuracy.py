@@ -10,7 +10,15 @@ from numpy.typing import ArrayLike
 
 from giornata.core.foundation import Assumption, Floats
 
-__all__ = ["AIMING", "LEAST_MARKS", "MARK_DRAWN", "MarkTerms", "Picture", "expected_errors"]
+__all__ = [
+    "AIMING",
+    "LEAST_MARKS",
+    "MARK_DRAWN",
+    "ChalkedMark",
+    "MarkTerms",
+    "Picture",
+    "expected_errors",
+]
 
 MARK_DRAWN = Assumption(
     name="control mark drawn beside its measure, standard error",
@@ -33,6 +41,27 @@ _RIDGE = 1e-12  # of the trace: what too few marks leave open comes out as a hug
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ChalkedMark:
+    """A control mark that was chalked besides those planned.
+
+    Parameters
+    ----------
+    name : str
+        That no other mark has.
+    chainage, level : float
+        From the datum. [m]
+    """
+
+    name: str
+    chainage: float
+    level: float
+
+    def __post_init__(self) -> None:
+        if not self.name.strip():
+            raise ValueError("a mark has a name")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MarkTerms:
     """What is asked of control marks and how well they can be set.
 
@@ -45,17 +74,25 @@ class MarkTerms:
         Standard error of a mark beside its measure; above 0. [m]
     aiming : float
         Standard error of a picture aimed at a mark, in pixels; above 0. [-]
+    lost : tuple of str
+        Names of planned marks that are wrong or washed off: nothing aims at them any more.
+    chalked : tuple of ChalkedMark
+        Marks chalked besides those planned.
     """
 
     accuracy: float | None = None
     drawn: float = MARK_DRAWN.value
     aiming: float = AIMING.value
+    lost: tuple[str, ...] = ()
+    chalked: tuple[ChalkedMark, ...] = ()
 
     def __post_init__(self) -> None:
         if self.accuracy is not None and not self.accuracy > 0:
             raise ValueError("the accuracy asked of a picture is above 0")
         if not (self.drawn > 0 and self.aiming > 0):
             raise ValueError("a mark and its aiming have a standard error above 0")
+        if len({one.name for one in self.chalked}) < len(self.chalked):
+            raise ValueError("each chalked mark has a name of its own")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
