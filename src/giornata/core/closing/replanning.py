@@ -72,7 +72,7 @@ def replanned(
     taken : TakenUp or None
         The design brought to both fronts.
     pullable : callable
-        Whether a tape can be pulled straight between two chainages.
+        Whether a tape can be pulled straight between two chainages. [m]
 
     Notes
     -----

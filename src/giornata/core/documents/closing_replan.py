@@ -96,9 +96,9 @@ def _helps(replan: Replan, system: System) -> tuple[str, ...]:
 def _new_marks(marks: tuple[NewMark, ...], system: System) -> TextTable:
     rows = []
     for one in marks:
-        named = one.name if one.instead_of is None else f"{one.name}, for {one.instead_of}"
+        second = "" if one.instead_of is None else f"for {one.instead_of}"
         lead = (
-            named,
+            one.name,
             bare(one.chainage, system, digits=3),
             bare(one.level, system, digits=3),
             bare(one.above_ground, system, digits=3),
@@ -114,7 +114,7 @@ def _new_marks(marks: tuple[NewMark, ...], system: System) -> TextTable:
             up = "up" if tape.up >= 0 else "down"
             rows.append(
                 (
-                    *(lead if k == 0 else ("",) * 4),
+                    *(lead if k == 0 else (second, "", "", "")),
                     f"{way} {tape.mark}",
                     bare(tape.reading, system, digits=3),
                     f"{up} {bare(abs(tape.up), system, digits=3)}",
@@ -124,12 +124,12 @@ def _new_marks(marks: tuple[NewMark, ...], system: System) -> TextTable:
     return TextTable(
         heads=(
             "New mark", headed("Chainage", system), headed("Level", system),
-            headed("Above ground", system), "Lies", headed("Tape", system),
-            headed("Level from it", system), f"Known to, {_unit(system)}", "For set-ups",
+            headed("Over ground", system), "Lies", headed("Tape", system),
+            headed("From it", system), f"Known to, {_unit(system)}", "Set-ups",
         ),
         rows=tuple(rows),
         right=(1, 2, 3, 5, 6, 7),
-        wide=(0, 4),
+        wide=(4,),
     )  # fmt: skip
 
 
