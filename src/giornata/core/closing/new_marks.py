@@ -11,7 +11,7 @@ import numpy as np
 from giornata.core.foundation import Floats
 from giornata.core.setting_out import ControlMark, Picture, expected_errors
 
-__all__ = ["ToCome", "marks_to_add"]
+__all__ = ["ToCome", "marks_to_add", "places_of"]
 
 _MOST = 10  # candidates of one picture of which every choice is tried
 _SLACK = 1.02  # of the best that all candidates give, where that is not what is asked
