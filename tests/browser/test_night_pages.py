@@ -331,14 +331,37 @@ def test_n50_numbers_are_typed_a_photo_is_sent_lines_are_ticked_and_a_note_is_ke
     assert phone.inner_text("#photos-said") == "Kept: white."
     assert (folder / "photos/night-01-white-1.jpg").read_bytes() == taken.read_bytes()
     phone.tap("#tab-lines")
-    acts(phone, lambda: phone.locator(".line").first.tap())
-    assert phone.inner_text("#traced").startswith("1 of")
+    lines_are_ticked(phone, folder)
     phone.tap("#tab-more")
     phone.fill("#note", "Hedge in the way at the left")
     acts(phone, lambda: phone.tap("#noting button"))
     assert "Hedge" in phone.inner_text("#last-note")
     kinds = [event.kind for event in desk.events(folder)][-2:]
     assert kinds == ["line traced", "note"]
+
+
+def lines_are_ticked(phone, folder):
+    """A stretch at one press, its lines one by one, those of one colour, and what a log says."""
+    stretch, more = phone.locator(".stretch").first, phone.locator(".more").first
+    assert "0 of" in phone.inner_text("#traced")
+    acts(phone, stretch.tap)
+    assert stretch.get_attribute("aria-pressed") == "true"
+    more.tap()
+    lines = phone.locator("#lines > li").first.locator(".line")
+    states = [line.get_attribute("aria-pressed") for line in lines.all()]
+    assert states == ["true"] * len(states)
+    assert "0 of" not in phone.inner_text("#traced")
+    (event,) = [e for e in desk.events(folder) if e.kind == "line traced"]
+    assert len(event.data["lines"]) == len(states)  # one press, one event, one undo
+    acts(phone, lines.first.tap)
+    wanted = "false" if len(states) == 1 else "mixed"
+    assert stretch.get_attribute("aria-pressed") == wanted
+    acts(phone, lambda: phone.tap("#undo"))
+    assert stretch.get_attribute("aria-pressed") == "true"
+    paint = phone.locator("#lines-of option").nth(1).get_attribute("value")
+    phone.select_option("#lines-of", paint)
+    assert all(paint in one.get_attribute("data-line") for one in phone.locator(".line").all())
+    phone.select_option("#lines-of", "")
 
 
 def test_a_revoked_phone_is_let_go_at_once(pair, laptop, doors):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import itertools
 import math
+import re
 import sqlite3
 import time
 from dataclasses import replace
@@ -19,7 +20,8 @@ from starlette.testclient import TestClient
 from giornata.core.boards import Pattern, pattern_pixels
 from giornata.core.foundation import System, given
 from giornata.core.works import PowerPlan
-from giornata.desk import begin_job, events, marks_seen_events
+from giornata.desk import begin_job, events, lines_traced, marks_seen_events
+from giornata.files.site_log import SiteLog
 from giornata.web import create_app, serving
 from giornata.web.night_left import left_of_night
 
@@ -69,8 +71,8 @@ def test_a_night_is_written_as_it_goes_and_stands_after_a_restart(laptop, folder
     drawing = laptop.get("/api/night/set-up?number=1").json()
     mark = drawing["marks"][0]["name"]
     press(laptop, "lay", set_up=1, marks=[{"name": mark, "x": 101.5, "y": 77.25}])
-    line = drawing["lines"][0]["key"]
-    press(laptop, "tick", set_up=1, line=line, traced=True)
+    line = drawing["stretches"][0]["lines"][0]["key"]
+    press(laptop, "tick", set_up=1, lines=[line], traced=True)
     press(laptop, "flash", set_up=1, mark=mark)
     press(laptop, "note", set_up=1, text="Plaster is damp at the door")
     last = press(laptop, "done", set_up=1)
@@ -144,7 +146,7 @@ def test_what_cannot_be_is_refused_and_not_written(laptop, folder):
     before = len(events(folder, standing=False))
     press(laptop, "begin", set_up=99, status=409)
     press(laptop, "lay", set_up=1, marks=[{"name": "none", "x": 1, "y": 1}], status=409)
-    press(laptop, "tick", set_up=1, line="no|line|0.00|0.00", traced=True, status=409)
+    press(laptop, "tick", set_up=1, lines=["no|line|0.00|0.00"], traced=True, status=409)
     press(laptop, "show", set_up=1, view="a rainbow", status=422)
     press(laptop, "note", set_up=1, text="", status=422)
     press(laptop, "lay", set_up=1, marks=[], status=422)
@@ -178,13 +180,13 @@ def test_a_log_that_cannot_be_written_says_so(laptop, folder):
 
 def test_lines_to_trace_are_the_edges_of_the_set_ups_part(laptop, worked_out):
     drawings = [laptop.get(f"/api/night/set-up?number={n}").json() for n in (1, 2)]
-    keys = [line["key"] for drawing in drawings for line in drawing["lines"]]
+    every = [[line for s in drawing["stretches"] for line in s["lines"]] for drawing in drawings]
+    keys = [line["key"] for lines in every for line in lines]
     assert len(set(keys)) == len(keys) > 0  # no line is asked for twice
     # All of them together are what the set-up has to trace: the figure of the works.
     results = worked_out[1].app.state.watch.look().results
-    for drawing, figure in zip(drawings, results.design.traced, strict=False):
-        lengths = [float(line["key"].split(", ")[-1][:-2]) for line in drawing["lines"]]
-        assert sum(lengths) == pytest.approx(float(figure), abs=0.005 * len(lengths))
+    for lines, figure in zip(every, results.design.traced, strict=False):
+        assert sum(line["metres"] for line in lines) == pytest.approx(float(figure), abs=0.001)
     for drawing in drawings:
         assert len(drawing["paint"]) == len(drawing["regions"]) > 0
         assert set(map(str, drawing["paint"])) <= set(drawing["fill"])
@@ -307,3 +309,22 @@ def test_the_pattern_is_given_at_the_projectors_own_pixels(laptop):
         shown = np.asarray(Image.open(io.BytesIO(answer.content)).convert("L"))
         assert (shown == pattern_pixels(Pattern(**size), negative=negative)).all()
     assert laptop.get("/api/night/pattern?number=99").status_code == 409
+
+
+def test_ticks_of_an_older_log_are_read(laptop, folder):
+    press(laptop, "begin", set_up=1)
+    drawing = laptop.get("/api/night/set-up?number=1").json()
+    every = [line for stretch in drawing["stretches"] for line in stretch["lines"]]
+    old = sorted({key for line in every for key in line["once"]})
+    # Then one event held one line, and lines were named by the metre in which they begin.
+    assert all(re.fullmatch(r"\S+ \| \S+, -?\d+ m, \d+\.\d\d m", key) for key in old)
+    with SiteLog(folder / "site.sqlite") as log:
+        for key in old:
+            log.append("line traced", "1", {"line": key, "traced": True}, at=datetime.now(UTC))
+    assert set(old) <= set(laptop.get("/api/night").json()["traced"])
+    # What is taken back now is taken back for both.
+    gone = press(laptop, "tick", set_up=1, lines=[every[0]["key"], *every[0]["once"]], traced=False)
+    assert not set(every[0]["once"]) & set(gone["traced"])
+    assert lines_traced(folder, 1, after=0, before=10_000) == tuple(
+        key for key in old if key not in every[0]["once"]
+    )

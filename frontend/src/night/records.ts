@@ -67,9 +67,16 @@ export interface Drag {
 
 export interface Line {
   readonly key: string;
+  readonly paints: readonly [string, string];
   readonly name: string;
   readonly length: string;
+  readonly metres: number;
+  readonly once: readonly string[]; // keys of older logs
+}
+
+export interface Stretch {
   readonly where: string;
+  readonly lines: readonly Line[];
 }
 
 export interface SetUpDrawing {
@@ -92,7 +99,8 @@ export interface SetUpDrawing {
   readonly net: readonly (readonly number[])[];
   readonly between: readonly (readonly number[])[];
   readonly rim: readonly (readonly number[])[];
-  readonly lines: readonly Line[];
+  readonly stretches: readonly Stretch[];
+  readonly line_unit: readonly [string, number]; // name, m
   readonly label_at: Point; // on the wall, m
   readonly letter: number; // m
   readonly arm: number; // m

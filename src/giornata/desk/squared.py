@@ -32,6 +32,7 @@ from giornata.core.projection import (
 )
 from giornata.core.setting_out import ControlMark
 from giornata.desk.squaring import MarksSeen, mark_sigma, marks_seen_events, on_the_wall
+from giornata.desk.steering import ticked_lines
 from giornata.desk.verbs import events
 
 __all__ = [
@@ -174,5 +175,6 @@ def lines_traced(folder: Path, set_up: int, *, after: int, before: int) -> tuple
     for event in events(folder):
         between = after < event.number < before and event.subject == str(set_up)
         if between and event.kind == "line traced":
-            ticked[str(event.data.get("line"))] = bool(event.data.get("traced"))
+            is_so = bool(event.data.get("traced"))
+            ticked.update(dict.fromkeys(ticked_lines(event.data), is_so))
     return tuple(line for line, is_so in ticked.items() if is_so)

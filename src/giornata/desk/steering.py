@@ -31,7 +31,8 @@ __all__ = [
     "night_of",
     "show_picture",
     "take_back",
-    "tick_line",
+    "tick_lines",
+    "ticked_lines",
     "write_note",
 ]
 
@@ -178,7 +179,8 @@ def night_of(standing: Iterable[Event], *, number: int) -> Night:
             case "marks seen":
                 marks[of] = data
             case "line traced":
-                traced.setdefault(of, {})[str(data.get("line"))] = bool(data.get("traced"))
+                is_so = bool(data.get("traced"))
+                traced.setdefault(of, {}).update(dict.fromkeys(ticked_lines(data), is_so))
             case "mark flashed":
                 flashes[of] = Flash(mark=str(data.get("mark")), number=event.number, at=event.at)
             case "note":
@@ -255,11 +257,22 @@ def flash_mark(
     return _write(folder, FLASHED, str(set_up), {"mark": mark}, at, key)
 
 
-def tick_line(
-    folder: Path, set_up: int, line: str, traced: bool, *, at: datetime, key: str | None = None
+def tick_lines(
+    folder: Path,
+    set_up: int,
+    lines: Sequence[str],
+    traced: bool,
+    *,
+    at: datetime,
+    key: str | None = None,
 ) -> Event:
-    """A line is traced on the wall, or is not after all."""
-    return _write(folder, TRACED, str(set_up), {"line": line, "traced": traced}, at, key)
+    """Lines are traced on the wall, or are not after all; one event, taken back as one."""
+    return _write(folder, TRACED, str(set_up), {"lines": list(lines), "traced": traced}, at, key)
+
+
+def ticked_lines(data: Mapping[str, Any]) -> tuple[str, ...]:
+    """Keys of the lines that an event ticked; older logs have one in each event."""
+    return tuple(map(str, data.get("lines", (data.get("line"),))))
 
 
 def write_note(

@@ -30,7 +30,7 @@ from giornata.web.night_state import (
     UndoState,
     WindowState,
 )
-from giornata.web.set_up_drawing import SetUpDrawing, line_keys, set_up_drawing
+from giornata.web.set_up_drawing import SetUpDrawing, set_up_drawing
 from giornata.web.watching import Faulty, JobWatch, Ready
 
 __all__ = ["NightDesk"]
@@ -217,10 +217,10 @@ class NightDesk:
         )
         return png(np.repeat(made[:, :, None], 3, axis=2))
 
-    def known_line(self, number: int, line: str) -> bool:
-        """Whether a set-up draws a line of this key."""
-        ready, _ = self.set_up(number)
-        return line in line_keys(ready.results, number)
+    def known_lines(self, number: int) -> frozenset[str]:
+        """Keys under which lines of a set-up can be ticked."""
+        lines = [line for stretch in self.drawing(number).stretches for line in stretch.lines]
+        return frozenset(key for line in lines for key in (line.key, *line.once))
 
     def lay(self, number: int, laid: Sequence[tuple[str, float, float]], key: str) -> None:
         """Crosses were laid on their marks; marks not named stay as they were read.

@@ -38,6 +38,7 @@ _Text = Annotated[str, Field(max_length=120)]
 _Key = Annotated[str, Field(min_length=16, max_length=64)]
 _Number = Annotated[int, Field(ge=1, le=100_000)]
 _Px = Annotated[float, Field(ge=-20_000, le=40_000)]
+_Line = Annotated[str, Field(max_length=200)]
 _Metres = Annotated[float, Field(ge=-10, le=10)]
 
 
@@ -117,11 +118,11 @@ class ByPhotos(_Press):
 
 
 class Tick(_Press):
-    """A line is traced, or not after all."""
+    """Lines are traced, or not after all."""
 
     do: Literal["tick"]
     set_up: _Number
-    line: Annotated[str, Field(max_length=200)]
+    lines: Annotated[list[_Line], Field(min_length=1, max_length=2000)]
     traced: bool
 
 
@@ -241,12 +242,12 @@ def _done(desk: NightDesk, asked: _Act) -> None:
         case FlashMark():
             steering.flash_mark(folder, asked.set_up, asked.mark, at=at, key=key)
         case Tick():
-            if not desk.known_line(asked.set_up, asked.line):
+            if not set(asked.lines) <= desk.known_lines(asked.set_up):
                 raise JobFolderError(
                     f"Set-up {asked.set_up} draws no such line.",
                     remedy="Load the page again; the design may have changed.",
                 )
-            steering.tick_line(folder, asked.set_up, asked.line, asked.traced, at=at, key=key)
+            steering.tick_lines(folder, asked.set_up, asked.lines, asked.traced, at=at, key=key)
 
 
 @night_data.get("/pattern")

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,18 +11,18 @@ import shapely
 
 from giornata.core.documents import LETTER, MARK_ARM, FrameKind, projector_frames
 from giornata.core.documents import upright_from_wall as upright
-from giornata.core.foundation import System, affine_applied, readonly, shown
+from giornata.core.foundation import System, affine_applied, readonly
 from giornata.core.geometry import OUTSIDE
 from giornata.core.job import JobResults
-from giornata.core.projection import SetUp, cells, frame_from_wall
+from giornata.core.projection import frame_from_wall
 from giornata.desk import mark_sigma
 from giornata.web.records import said
+from giornata.web.set_up_lines import FOOT, Stretch, only_lines, stretches
 
-__all__ = ["SetUpDrawing", "line_keys", "set_up_drawing"]
+__all__ = ["SetUpDrawing", "set_up_drawing"]
 
 _BEYOND = 0.5  # of the picture's width and height: a picture may be dragged so far
 _STEPS = 100_000  # steps a metre
-_BAND = 1.0  # m of wall whose lines between two paints are ticked together
 
 Steps = tuple[int, ...]
 
@@ -34,16 +33,6 @@ class DrawnMark:
 
     name: str = said("Of the mark.")
     at: tuple[float, float] = said("Chainage and level. [m]")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LineToTrace:
-    """Lines that a set-up draws between two paints within a metre of wall, to be ticked."""
-
-    key: str = said("Paints, metre and length; the same as long as the design is.")
-    name: str = said("The paints on their two sides.")
-    length: str = said("In the job's units, and in how many lines.")
-    where: str = said("From which chainage to which.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +58,8 @@ class SetUpDrawing:
     net: tuple[Steps, ...] = said("Rings of the wall less its openings. [10 µm]")
     between: tuple[Steps, ...] = said("Edges between two paints. [10 µm]")
     rim: tuple[Steps, ...] = said("Edges where the design ends. [10 µm]")
-    lines: tuple[LineToTrace, ...] = said("To be ticked, along the wall.")
+    stretches: tuple[Stretch, ...] = said("Lines to be ticked, along the wall.")
+    line_unit: tuple[str, float] = said("In which line is counted: its name, and its length. [m]")
     label_at: tuple[float, float] = said("Where the set-up's number stands. [m]")
     letter: float = said("Height of letters. [m]")
     arm: float = said("Arm of a cross. [m]")
@@ -126,78 +116,12 @@ def set_up_drawing(
         ),
         between=tuple(_lines(coverage.edges[np.sort(edges[between[edges]])], box)),
         rim=tuple(_lines(coverage.edges[np.sort(edges[~between[edges]])], box)),
-        lines=_to_trace(results, one, system),
+        stretches=stretches(results, one, system),
+        line_unit=("m", 1.0) if system is System.METRIC else ("ft", FOOT),
         label_at=(round(float(x), 4), round(float(y), 4)),
         letter=LETTER.value,
         arm=MARK_ARM.value,
     )
-
-
-def line_keys(results: JobResults, number: int) -> frozenset[str]:
-    """Keys of the lines that a set-up draws."""
-    one = next((s for s in results.set_ups.set_ups if s.number == number), None)
-    if one is None:
-        return frozenset()
-    return frozenset(key for key, _, _ in _lines_of(results, one))
-
-
-def _to_trace(results: JobResults, one: SetUp, system: System) -> tuple[LineToTrace, ...]:
-    names = {p.key: p.name for p in results.inputs.paints}
-    found = []
-    for key, pair, lines in _lines_of(results, one):
-        start, _, end, _ = shapely.total_bounds(lines)
-        length = shown(float(shapely.length(lines).sum()), "m", system)
-        found.append(
-            LineToTrace(
-                key=key,
-                name=" | ".join(names[paint] for paint in pair),
-                length=length if len(lines) == 1 else f"{length} in {len(lines)} lines",
-                where=f"{shown(start, 'm', system)} to {shown(end, 'm', system)}",
-            )
-        )
-    return tuple(found)
-
-
-def _lines_of(results: JobResults, one: SetUp) -> list[tuple[str, tuple[str, str], list[Any]]]:
-    """Key, paints and courses of the lines in the set-up's part, by paints and metre of wall.
-
-    A design of leaves has many hundred short lines in a set-up; nobody ticks them one by one.
-    """
-    design = results.design
-    coverage = design.placed.coverage
-    every = results.set_ups.set_ups
-    cell = dict(zip((s.number for s in every), cells(every, design.seams), strict=True))[one.number]
-    keys = {p.number: p.key for p in results.inputs.paints}
-    near = np.sort(shapely.STRtree(coverage.edges).query(cell, predicate="intersects"))
-    by_pair: dict[tuple[str, str], list[Any]] = {}
-    for index in near:
-        left, right = int(coverage.left[index]), int(coverage.right[index])
-        if OUTSIDE in (left, right):
-            continue
-        inside = shapely.intersection(coverage.edges[index], cell)
-        by_pair.setdefault((keys[left], keys[right]), []).append(inside)
-    bands: dict[tuple[int, tuple[str, str]], list[Any]] = {}
-    for pair, parts in by_pair.items():
-        merged = shapely.line_merge(shapely.union_all(_only_lines(parts)))
-        for line in _only_lines([merged]):
-            bands.setdefault((math.floor(line.bounds[0] / _BAND), pair), []).append(line)
-    return [
-        (
-            f"{pair[0]} | {pair[1]}, {band} m, {float(shapely.length(lines).sum()):.2f} m",
-            pair,
-            lines,
-        )
-        for (band, pair), lines in sorted(bands.items(), key=lambda one: one[0])
-    ]
-
-
-def _only_lines(things: Iterable[Any]) -> list[Any]:
-    return [
-        part
-        for thing in things
-        for part in shapely.get_parts(thing)
-        if part.geom_type == "LineString" and not part.is_empty
-    ]
 
 
 def _polygons(area: Any) -> list[Any]:
@@ -212,7 +136,7 @@ def _rings(polygon: Any) -> Iterator[Steps]:
 
 
 def _lines(edges: Any, box: Any) -> Iterator[Steps]:
-    for line in _only_lines(shapely.intersection(edges, box)):
+    for line in only_lines(shapely.intersection(edges, box)):
         yield _stepped(shapely.get_coordinates(line))
 
 
