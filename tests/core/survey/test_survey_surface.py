@@ -144,3 +144,21 @@ def test_sheets_that_cannot_be(fault, said: str) -> None:
 def test_form_factors_that_cannot_be(made_wall, fault, said: str) -> None:
     with pytest.raises(ValueError, match=said):
         made_wall(**fault)
+
+
+@pytest.mark.parametrize(
+    ("wall", "said"),
+    [
+        # By hand: ribs of 70, 70 and two slopes of 50 on 200 mm are 240 mm: 20 % longer.
+        ({"corrugation": Corrugation(form=RIBS, pitch=0.2, depth=0.04, crest=0.07, valley=0.07)},
+         "20 % longer"),
+        ({"form_factor": 2.42}, "142 % longer"),
+        ({"form_factor": 1.01}, None),
+        ({}, None),
+    ],
+)  # fmt: skip
+def test_lines_across_ribs_are_said_to_be_longer(made_wall, wall, said) -> None:
+    _, findings = survey.develop(made_wall(**wall))
+    found = [one.message for one in findings if one.code == "survey.edges_across_ribs"]
+    assert len(found) == (said is not None)
+    assert said is None or said in found[0]

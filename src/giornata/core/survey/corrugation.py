@@ -14,9 +14,17 @@ from enum import StrEnum
 
 from scipy.special import ellipe
 
-from giornata.core.foundation import Assumption, Figure, derived, given, measured
+from giornata.core.foundation import (
+    Assumption,
+    Figure,
+    Finding,
+    Severity,
+    derived,
+    given,
+    measured,
+)
 
-__all__ = ["Corrugation", "SheetForm", "corrugation_factor", "form_figure"]
+__all__ = ["Corrugation", "SheetForm", "corrugation_factor", "form_figure", "rib_findings"]
 
 SHEET_READING = Assumption(
     name="reading of a sheet's pitch and depth with a rule",
@@ -24,6 +32,14 @@ SHEET_READING = Assumption(
     unit="m",
     source="common practice, no source: one division of a rule",
     usual=(0.0005, 0.002),
+)
+
+LONGER_LINES = Assumption(
+    name="least lengthening of lines across a sheet's ribs that is said",
+    value=0.02,
+    unit="-",
+    source="house default, no source: less is lost in the rate for edges",
+    usual=(0.01, 0.05),
 )
 
 
@@ -137,4 +153,34 @@ def form_figure(sheet: Corrugation | None, stated: float | None) -> Figure | Non
             measured(name, size, "m", sigma=reading, source=source) for name, size in sizes.items()
         ),
         sigma=reading * math.hypot(*slopes),
+    )
+
+
+def rib_findings(factor: Figure | None) -> tuple[Finding, ...]:
+    """Edges are taken off flat: what a line across the ribs of a sheet has more.
+
+    Parameters
+    ----------
+    factor : Figure or None
+        The wall's form factor; None for a flat wall. [-]
+
+    Notes
+    -----
+    A line square across the ribs goes up and down each of them, so it is longer by the form
+    factor; one along them is not longer. Every other line lies between. A factor that was stated
+    is taken to be one of ribs as well.
+    """
+    if factor is None or float(factor) < 1 + LONGER_LINES.value:
+        return ()
+    more = 100 * (float(factor) - 1)
+    return (
+        Finding(
+            code="survey.edges_across_ribs",
+            severity=Severity.WARN,
+            subject="edges",
+            message="Edges are measured on the flat face. A line square across the ribs is "
+            f"{more:.0f} % longer on the sheet, one along them is not; hours for edges hold "
+            "neither that nor the slower brush on ribs.",
+            remedy="Try a stretch across the ribs with a watch and set the rate for edges by it.",
+        ),
     )

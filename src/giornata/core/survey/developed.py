@@ -16,7 +16,7 @@ from giornata.core.survey.adjusted_areas import (
 from giornata.core.survey.adjusted_wall import adjusted_wall, all_bays_checked
 from giornata.core.survey.areas import gross_area, net_area, wall_length
 from giornata.core.survey.closure import Verdict, bay_spans, closure, taped_length
-from giornata.core.survey.corrugation import form_figure
+from giornata.core.survey.corrugation import form_figure, rib_findings
 from giornata.core.survey.features import (
     arcs_inside,
     bends_inside,
@@ -121,6 +121,8 @@ def develop(
         of_gross = restated(of_gross, made, known, "gross")
         of_openings = restated_openings(of_openings, known)
         of_net = restated(net_area(of_gross, of_openings, net), made, known, "net")
+    form_factor = form_figure(survey.corrugation, survey.form_factor)
+    found.extend(rib_findings(form_factor))
     plan = plan_line(length, bends, facing, arcs)
     wall = DevelopedWall(
         datum=survey.datum,
@@ -147,7 +149,7 @@ def develop(
         openings_area=of_openings[0],
         net_area=of_net[0],
         returns_area=returns_area(survey, piers, top, ground),
-        form_factor=form_figure(survey.corrugation, survey.form_factor),
+        form_factor=form_factor,
         greatest_height=greatest,
         gross_precision=of_gross[1],
         net_precision=of_net[1],
