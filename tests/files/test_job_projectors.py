@@ -9,6 +9,7 @@ import pytest
 
 from giornata.core.foundation import JobFileError
 from giornata.core.projection import Orientation
+from giornata.core.site import Carrier
 from giornata.files import job_file
 
 DEMO = Path(__file__).parents[2] / "examples" / "port-merrow" / "job.toml"
@@ -62,9 +63,32 @@ def test_n46_distances_to_choose_from_are_read(job: Path) -> None:
     assert (stand.nearest, stand.farthest) == (6.0, pytest.approx(9.144))
 
 
+def test_n48_mounts_pan_and_contrast_are_read(job: Path) -> None:
+    tower = '{ on = "scaffold tower", height = "2 m", up_to = "4 m" }'
+    mounts = f'[{{ on = "vehicle", height = "7 ft" }}, {tower}]'
+    _changed(job, DISTANCE, f'{DISTANCE}\non = "vehicle"\npan = "20 deg"\nmounts = {mounts}')
+    _changed(job, POWER, f'{POWER}\ncontrast = 1000\ncontrast_kind = "dynamic"')
+    tables = job_file.read(job).tables
+    stand, machine = tables.stand.record(), tables.projector.record()
+    assert stand.carrier is Carrier.VEHICLE
+    assert stand.pan == pytest.approx(0.349066, abs=1e-6)
+    assert [(m.carrier.value, m.lowest, m.highest) for m in stand.mounts] == [
+        ("vehicle", pytest.approx(2.1336), pytest.approx(2.1336)), ("scaffold tower", 2.0, 4.0),
+    ]  # fmt: skip
+    assert stand.carriers == (Carrier.VEHICLE, Carrier.TOWER)
+    assert (machine.contrast, machine.dynamic, machine.black) == (1000.0, True, 0.0)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "words"),
     [
+        (DISTANCE, f'{DISTANCE}\npan = "70 deg"', "below 60 degrees"),
+        (
+            DISTANCE,
+            f'{DISTANCE}\nmounts = [{{ on = "vehicle", height = "3 m", up_to = "2 m" }}]',
+            "above 0 and ascend",
+        ),
+        (POWER, f"{POWER}\ncontrast = 0.5", "brighter than its black"),
         (DISTANCE, f'{DISTANCE}\nnearest = "9 m"', "between its nearest and its farthest"),
         (POWER, f'{POWER}\noffset = "300 %"', "two image heights"),
         (
@@ -82,5 +106,5 @@ def test_what_cannot_be_is_a_finding(job: Path, old: str, new: str, words: str) 
     assert found.code == "job.impossible"
     assert words in found.message
     assert found.place is not None
-    # Reported at its table, which begins a few lines above.
-    assert 0 <= line - found.place.line < 20
+    # Reported at its table, which begins a few lines above, or at the line itself.
+    assert -1 <= line - found.place.line < 20

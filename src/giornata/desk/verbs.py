@@ -106,13 +106,14 @@ def survey_wall(folder: Path) -> WallView:
         survey,
         read.tables.site.stretches(),
         lift=read.tables.access is not None,
+        carriers=read.tables.stand.record().carriers,
     )
     return WallView(
         digest=read.digest,
         title=read.tables.job.record(),
         survey=survey,
         wall=wall,
-        rooms=rooms,
+        rooms=rooms[0][1] if rooms else (),
         findings=(*findings, *of_rooms),
     )
 

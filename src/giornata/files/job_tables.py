@@ -15,6 +15,7 @@ from giornata.files.job_measures import Entry
 from giornata.files.job_photos import PhotoTable
 from giornata.files.job_power import PowerTable
 from giornata.files.job_preparation import PreparationTable
+from giornata.files.job_projection import ProjectorTable, StandTable
 from giornata.files.job_terms import (
     AccessTable,
     JobTable,
@@ -22,8 +23,6 @@ from giornata.files.job_terms import (
     NightsTable,
     PaintSection,
     PriceTable,
-    ProjectorTable,
-    StandTable,
 )
 from giornata.files.job_transfer import TransferTable
 from giornata.files.job_wall import SiteTable, WallTable

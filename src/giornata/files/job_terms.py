@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from giornata.core import pricing, projection, works
+from giornata.core import pricing, works
 from giornata.core.foundation import MINOR_DIGITS
 from giornata.core.job import JobTitle
 from giornata.files.job_measures import (
@@ -19,15 +19,12 @@ from giornata.files.job_measures import (
     Hours,
     Illuminance,
     Length,
-    Lumens,
     MoneyText,
-    Number,
     PerLitre,
     PlainNumber,
     Share,
     Speed,
     Spreading,
-    ThrowRange,
     Volume,
     Watts,
     faulty,
@@ -40,8 +37,6 @@ __all__ = [
     "NightsTable",
     "PaintSection",
     "PriceTable",
-    "ProjectorTable",
-    "StandTable",
 ]  # fmt: skip
 
 
@@ -192,80 +187,6 @@ class AccessTable(Entry):
             week=self.week,
             four_weeks=self.four_weeks,
             delivery=self.delivery,
-        )
-
-
-class ShiftPair(Entry):
-    """A pair of lens shifts as a manual's table gives it."""
-
-    up: Share
-    side: Share
-
-
-class ProjectorTable(Entry):
-    """``[projector]``."""
-
-    name: str
-    columns: Annotated[int, Field(ge=1, le=20000)]
-    rows: Annotated[int, Field(ge=1, le=20000)]
-    throw: ThrowRange
-    lumens: Lumens
-    mode: str
-    modes: dict[str, Share]
-    zoom_loss: Share = 0.0
-    shift_up: Share = 0.0
-    shift_side: Share = 0.0
-    power: Watts = 0.0
-    offset: Share = 0.0
-    corners: Share = 1.0
-    shift_limits: tuple[ShiftPair, ...] = ()
-
-    def record(self) -> projection.Projector:
-        """The projector."""
-        return projection.Projector(
-            name=self.name,
-            columns=self.columns,
-            rows=self.rows,
-            throw_min=self.throw[0],
-            throw_max=self.throw[1],
-            lumens=self.lumens,
-            mode=self.mode,
-            modes=self.modes,
-            zoom_loss=self.zoom_loss,
-            shift_up=self.shift_up,
-            shift_side=self.shift_side,
-            power=self.power,
-            offset=self.offset,
-            corners=self.corners,
-            shift_limits=tuple((pair.up, pair.side) for pair in self.shift_limits),
-        )
-
-
-class StandTable(Entry):
-    """``[stand]``."""
-
-    distance: Length
-    height: Length
-    overlap: Length = 0.5
-    contrast: Number = 5.0
-    ambient: Illuminance | None = None
-    orientation: projection.Orientation = projection.Orientation.LEVEL
-    above: projection.MeasuredFrom = projection.MeasuredFrom.LEVEL_LINE
-    nearest: Length | None = None
-    farthest: Length | None = None
-
-    def record(self, ambient: float = 0.0) -> projection.Stand:
-        """The stand, with the site's ambient light where the stand names none."""
-        return projection.Stand(
-            distance=self.distance,
-            height=self.height,
-            overlap=self.overlap,
-            contrast=self.contrast,
-            ambient=ambient if self.ambient is None else self.ambient,
-            orientation=self.orientation,
-            measured_from=self.above,
-            nearest=self.nearest,
-            farthest=self.farthest,
         )
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from giornata.core import site
 from giornata.core.foundation import Severity
-from giornata.core.site import Barred, StandingRoom, StandingStretch
+from giornata.core.site import Barred, Carrier, StandingRoom, StandingStretch
 
 LANE = StandingStretch(name="lane", start=0, end=30, near=2, far=9)
 FIELD = StandingStretch(name="field", start=20, end=60, near=12)
@@ -55,7 +55,7 @@ def test_free_is_what_is_recorded_and_not_barred(stretches, barred, length) -> N
     assert [rooms[0].start, rooms[-1].end] == [0, length]
     for one, two in itertools.pairwise(rooms):
         assert one.end == two.start
-        assert (one.free, one.surveyed) != (two.free, two.surveyed)
+        assert (one.free, one.surveyed, one.ground) != (two.free, two.surveyed, two.ground)
     for x in [k + 0.5 for k in range(length)]:
         here = [one for one in ground if one.start < x < one.end]
         free = site.standing_room(rooms, x)
@@ -88,11 +88,50 @@ def test_steep_ground() -> None:
     )
     assert math.degrees(bank.slope) == pytest.approx(11.96, abs=0.005)
     rooms = site.standing_rooms(9.0, (bank,))
-    tripod, lift = site.standing_findings(rooms, (bank,), lift=True)
-    assert (tripod.code, lift.code) == ("site.steep", "site.steep_for_lift")
-    assert "12.0 degrees (8.0 along the wall, 9.0 across)" in tripod.message
+    (lift,) = site.standing_findings(rooms, (bank,), lift=True)
+    assert lift.code == "site.steep_for_lift"
     assert "plate" in lift.remedy
-    assert [f.code for f in site.standing_findings(rooms, (bank,), lift=False)] == ["site.steep"]
+    (tripod,) = site.steep_findings((bank,), (Carrier.TRIPOD,))
+    assert tripod.code == "site.steep"
+    assert "From 0.00 to 9.00 m it slopes 12.0 degrees (8.0 along the wall, 9.0 across)" in (
+        tripod.message
+    )
+
+
+@pytest.mark.parametrize(
+    ("along", "across", "borne"),
+    [
+        (0.0, 0.0, {"tripod", "vehicle", "scaffold tower"}),
+        (5.0, 0.0, {"tripod", "vehicle"}),  # a vehicle parks along the wall: 10 %, 5.7 degrees
+        (0.0, 5.0, {"tripod"}),  # across it 4 degrees are the most
+        (2.0, 2.0, {"tripod", "vehicle", "scaffold tower"}),  # together 2.8
+        (9.0, 5.0, set()),  # together 10.3
+    ],
+)
+def test_n46_each_carrier_has_a_slope_of_its_own(along: float, across: float, borne: set) -> None:
+    # Common practice, no source: the limits are assumptions of the house.
+    ground = StandingStretch(
+        name="g", start=0, end=9, along=math.radians(along), across=math.radians(across)
+    )
+    assert {c.value for c in Carrier if site.level_enough(ground, c)} == borne
+
+
+def test_n46_a_stretch_too_steep_is_no_room_and_not_open_ground() -> None:
+    steep = StandingStretch(name="bank", start=0, end=9, near=2, far=8, across=math.radians(20))
+    flat = StandingStretch(name="path", start=6, end=20, near=5, far=12)
+    rooms = site.standing_rooms(
+        30.0, (steep, flat), level_enough=lambda one: site.level_enough(one, Carrier.TRIPOD)
+    )
+    assert site.standing_room(rooms, 3.0) == ()
+    assert site.standing_room(rooms, 7.0) == ((5, 12),)
+    assert site.standing_room(rooms, 25.0) == ((0, math.inf),)  # nothing recorded: open
+    (no_room,) = [
+        one for one in site.standing_findings(rooms, (steep, flat), lift=False)
+        if one.code == "site.no_standing_room"
+    ]  # fmt: skip
+    assert no_room.subject == "standing room from 0.00 to 6.00 m"
+    assert rooms[1].ground_at(6.0) == flat
+    assert rooms[1].ground_at(3.0) is None
 
 
 @pytest.mark.parametrize(("degrees", "codes"), [(3.0, []), (3.1, ["site.steep_for_lift"])])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from giornata.core.documents.display import bare, edge_text, figure_text, size_text
 from giornata.core.foundation import Figure, System, shown, shown_place
 from giornata.core.projection import SetUp
+from giornata.core.site import Carrier
 from giornata.core.survey import DevelopedWall
 
 __all__ = ["bay_words", "facts", "light_words"]
@@ -34,9 +35,13 @@ def facts(
         ("Lens above ground", shown_place(one.lens_height, system, digits=2)),
         ("Lens level", shown_place(one.lens_level, system, digits=2)),
         ("Projector", f"{one.orientation}, throw {one.throw_ratio:.2f}"),
+        *([("Stands on", str(one.carrier))] if one.carrier is not Carrier.TRIPOD else []),
         ("Image", size_text(one.width, one.height, system)),
         ("Lens shift", _shift(one)),
     ]
+    if one.pan:
+        way = "right" if one.pan > 0 else "left"
+        rows.append(("Pan", f"{way} {shown(abs(one.pan), 'rad', system)}"))
     if one.tilt:
         way = "up" if one.tilt > 0 else "down"
         rows.append(("Tilt", f"{way} {shown(abs(one.tilt), 'rad', system)}"))

@@ -45,8 +45,9 @@ def set_up_table(results: JobResults) -> Table:
         rows.append(
             (
                 one.number, one.row, night_of.get(place + 1), one.centre, one.distance,
-                one.lens_level, one.lens_height, one.orientation.value, one.start, one.end,
-                one.foot, one.head, one.pitch, one.throw_ratio, one.shift, one.tilt,
+                one.lens_level, one.lens_height, one.carrier.value,
+                one.orientation.value, one.start, one.end,
+                one.foot, one.head, one.pitch, one.throw_ratio, one.shift, one.tilt, one.pan,
                 one.keystone, one.light.illuminance, one.light.ambient,
                 one.light.ratio if one.light.ambient > 0 else None,
                 "bright enough" if one.light.passes else "too dim",
@@ -65,6 +66,7 @@ def set_up_table(results: JobResults) -> Table:
             Column(head="Lens to wall", unit="m", place=True),
             Column(head="Lens above level line", unit="m", place=True),
             Column(head="Lens above ground", unit="m", place=True),
+            Column(head="Stands on"),
             Column(head="Lies"),
             Column(head="Image from chainage", unit="m", place=True),
             Column(head="Image to chainage", unit="m", place=True),
@@ -74,6 +76,7 @@ def set_up_table(results: JobResults) -> Table:
             Column(head="Throw ratio", unit="-"),
             Column(head="Lens shift, share of the height", unit="-"),
             Column(head="Tilt", unit="rad"),
+            Column(head="Pan", unit="rad"),
             Column(head="Top row over bottom row", unit="-", digits=3),
             Column(head="Light", unit="lx"),
             Column(head="Ambient light", unit="lx"),

@@ -28,7 +28,7 @@ from giornata.core.job.results import Scheme
 from giornata.core.pricing import BillableAreas, Candidate, ExtraCoat, PriceFloor, PriceTerms
 from giornata.core.projection import InTheLight, Projector, Seam, SetUpPlan, Stand
 from giornata.core.setting_out import ArtworkPlacement, PlacedArtwork
-from giornata.core.site import StandingRoom, StandingStretch
+from giornata.core.site import Carrier, StandingRoom, StandingStretch
 from giornata.core.survey import (
     DevelopedWall,
     WallSurvey,
@@ -74,6 +74,7 @@ __all__ = [
 ]
 
 _Findings = tuple[Finding, ...]
+_Rooms = tuple[tuple[Carrier, tuple[StandingRoom, ...]], ...]
 
 
 def wall(survey: WallSurvey, site: Site) -> tuple[DevelopedWall, _Findings]:
@@ -186,9 +187,12 @@ def rooms(
     survey: WallSurvey,
     standing: Sequence[StandingStretch],
     access: AccessTerms | None,
-) -> tuple[tuple[StandingRoom, ...], _Findings]:
-    """Standing room before the wall."""
-    return rooms_before(wall[0].length, survey, standing, lift=access is not None)
+    stand: Stand,
+) -> tuple[_Rooms, _Findings]:
+    """Standing room before the wall, for each carrier of the projector."""
+    return rooms_before(
+        wall[0].length, survey, standing, lift=access is not None, carriers=stand.carriers
+    )
 
 
 def set_up_plan(
@@ -196,7 +200,7 @@ def set_up_plan(
     projector: Projector,
     stand: Stand,
     tools: BrushAndRoller,
-    rooms: tuple[tuple[StandingRoom, ...], _Findings],
+    rooms: tuple[_Rooms, _Findings],
     placed: PlacedArtwork,
     others: Sequence[Projector],
 ) -> tuple[SetUpPlan, _Findings]:
@@ -216,7 +220,8 @@ def set_up_plan(
         tools.narrowest_brush,
         bends=[bend.at for bend in developed.bends],
         arcs=[(arc.start, arc.end, arc.radius) for arc in developed.arcs],
-        rooms=rooms[0],
+        rooms=rooms[0][0][1] if rooms[0] else (),
+        other_rooms=rooms[0][1:],
         obstacles=[
             InTheLight(
                 name=f"{band.kind} {band.name}",

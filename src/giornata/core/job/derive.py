@@ -87,7 +87,7 @@ def derive(
         wall=wall,
         designs=designs,
         schemes=tuple(scheme[0] for scheme in schemes),
-        rooms=rooms,
+        rooms=rooms[0][1] if rooms else (),
         set_ups=set_ups,
         marks=marks,
         mark_errors=mark_errors,

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from giornata.core.foundation import Assumption, Finding
 from giornata.core.site import (
     Barred,
+    Carrier,
     StandingRoom,
     StandingStretch,
+    level_enough,
     standing_findings,
     standing_rooms,
+    steep_findings,
 )
 from giornata.core.survey import DevelopedWall, WallSurvey
 
@@ -26,9 +30,14 @@ GATE_HEIGHT = Assumption(
 
 
 def rooms_before(
-    length: float, survey: WallSurvey, standing: Sequence[StandingStretch], *, lift: bool
-) -> tuple[tuple[StandingRoom, ...], tuple[Finding, ...]]:
-    """Standing room before a wall, and what is amiss; none where nothing was recorded of it. [m]
+    length: float,
+    survey: WallSurvey,
+    standing: Sequence[StandingStretch],
+    *,
+    lift: bool,
+    carriers: Sequence[Carrier],
+) -> tuple[tuple[tuple[Carrier, tuple[StandingRoom, ...]], ...], tuple[Finding, ...]]:
+    """Standing room for each carrier, and what is amiss; none where nothing was recorded. [m]
 
     Parameters
     ----------
@@ -40,6 +49,9 @@ def rooms_before(
         Where one may stand.
     lift : bool
         Whether a lift is to be used.
+    carriers : sequence of Carrier
+        What may carry the projector, each once and at least one; ground too steep for it is no
+        room.
     """
     barred = tuple(
         Barred(name=one.name, start=one.start, end=one.end, near=one.near or 0.0, far=one.far)
@@ -48,8 +60,17 @@ def rooms_before(
     )
     if not standing and not barred:
         return (), ()
-    rooms = standing_rooms(length, standing, barred)
-    return rooms, standing_findings(rooms, standing, lift=lift)
+    rooms = tuple(
+        (
+            carrier,
+            standing_rooms(
+                length, standing, barred, level_enough=partial(level_enough, carrier=carrier)
+            ),
+        )
+        for carrier in carriers
+    )
+    doubts = standing_findings(rooms[0][1], standing, lift=lift)
+    return rooms, (*doubts, *steep_findings(standing, carriers))
 
 
 def gates_in(wall: DevelopedWall) -> tuple[tuple[float, float], ...]:

@@ -59,7 +59,7 @@ def night_hours(
     runs = works.runs_from_ends(set_ups, closing)
     away = works.unprojected(plan[0], transfer.stretches)
     if away:
-        left = _left_to(traced, plan[0], seams[0], away)
+        left = _left_to(traced, plan[0], seams[0], away, chosen=bool(transfer.stretches))
         runs = tuple(tuple(one for one in run if one in left) for run in runs)
     where = place_of_nights(site, nights, plan[0])
     dated = nights.first is not None or bool(nights.dates)
@@ -86,15 +86,21 @@ def _left_to(
     plan: SetUpPlan,
     seams: tuple[Seam, ...],
     away: tuple[tuple[float, float], ...],
+    *,
+    chosen: bool,
 ) -> frozenset[int]:
-    """Numbers of the set-ups that have something left to draw, or lost nothing to other ways."""
+    """Numbers of the set-ups that are worked: all with edge to trace.
+
+    Blank ones too where nothing was ``chosen`` for other ways and none of their wall is out of
+    reach: the artwork may not be there yet.
+    """
     left = set()
     for one, cell, edge in zip(
         plan.set_ups, projection.cells(plan.set_ups, seams), traced, strict=True
     ):
         start, _, end, _ = cell.bounds
         lost = any(min(end, b) - max(start, a) > _NOTHING for a, b in away)
-        if float(edge) > _NOTHING or not lost:
+        if float(edge) > _NOTHING or not (chosen or lost):
             left.add(one.number)
     return frozenset(left)
 

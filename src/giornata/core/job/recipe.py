@@ -31,7 +31,14 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
         Step(
             name="rooms",
             function=derivations.rooms,
-            needs={"wall": "wall", "survey": "survey", "standing": "standing", "access": "access"},
+            needs={
+                "wall": "wall",
+                "survey": "survey",
+                "standing": "standing",
+                "access": "access",
+                "stand": "stand",
+            },
+            version=2,
         ),
         Step(
             name="set_ups",
@@ -45,7 +52,7 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
                 "placed": f"placed.{chosen}",
                 "others": "other_projectors",
             },
-            version=2,
+            version=3,
         ),
         Step(
             name="marks",

@@ -67,7 +67,7 @@ from giornata.core.projection.plan_figures import illuminance_figure
 from giornata.core.projection.planned_poses import planned_pose
 from giornata.core.projection.planner import plan_setups
 from giornata.core.projection.poses import FACING, Extra, PoseMap, turned
-from giornata.core.projection.projector import MeasuredFrom, Orientation, Projector, Stand
+from giornata.core.projection.projector import MeasuredFrom, Mount, Orientation, Projector, Stand
 from giornata.core.projection.seams import Seam, StraightEdge, seam_findings, seams
 from giornata.core.projection.sections import (
     LINE_PIXELS,
@@ -160,6 +160,7 @@ __all__ = [
     "MapKind",
     "MarkSeen",
     "MeasuredFrom",
+    "Mount",
     "Nudge",
     "Orientation",
     "PictureError",

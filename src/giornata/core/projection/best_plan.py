@@ -11,7 +11,6 @@ import numpy as np
 
 from giornata.core.foundation import Assumption, Floats
 from giornata.core.geometry import Coverage
-from giornata.core.projection.aims import resting_side
 from giornata.core.projection.covering import (
     Cover,
     Offer,
@@ -26,12 +25,13 @@ from giornata.core.projection.limits import Limits
 from giornata.core.projection.offers import Lit, Setting, lit_from
 from giornata.core.projection.projector import Projector, Stand
 from giornata.core.projection.seam_costs import SEAM_STEP, edge_grid, seam_costs
+from giornata.core.projection.settings import settings_tried
 from giornata.core.projection.setups import Unreachable
-from giornata.core.projection.spans import Wall, zoom_settings
-from giornata.core.projection.throw import SLACK, image_size
+from giornata.core.projection.spans import Wall
 from giornata.core.projection.unreached import unreached
+from giornata.core.site import Carrier
 
-__all__ = ["BestPlan", "Image", "best_images", "distances_of"]
+__all__ = ["BestPlan", "Image", "best_images"]
 
 EVEN = Assumption(
     name="edge crossed for which a seam is moved one metre from its even place",
@@ -65,15 +65,6 @@ MORE_SET_UPS = Assumption(
     unit="-",
     source="own choice",
 )
-DISTANCE_STEP = Assumption(
-    name="distance between the stand-offs tried",
-    value=0.25,
-    unit="m",
-    source="own choice: 3 % of a throw of 8 m, less than a turn of the zoom ring",
-    usual=(0.1, 0.5),
-)
-
-_SLANTED = 4  # further throw ratios tried where the wall is not flat or the picture is tilted
 _TOUCH = 1e-6  # m
 
 
@@ -132,52 +123,6 @@ class BestPlan:
     unreachable: tuple[Unreachable, ...] = ()
 
 
-def distances_of(stand: Stand) -> tuple[float, ...]:
-    """Stand-offs to be tried: the stand's own, and those between its nearest and farthest. [m]
-
-    Parameters
-    ----------
-    stand : Stand
-        For its distances.
-    """
-    near, far = stand.nearest or stand.distance, stand.farthest or stand.distance
-    near, far = min(near, stand.distance), max(far, stand.distance)
-    if far - near < _TOUCH:
-        return (stand.distance,)
-    steps = max(math.ceil((far - near) / DISTANCE_STEP.value - SLACK), 1)
-    return tuple(sorted({stand.distance, *np.linspace(near, far, steps + 1).round(3).tolist()}))
-
-
-def _settings(
-    wall: Wall, face: Face, projector: Projector, stand: Stand, pitch: float, slanted: bool
-) -> tuple[Setting, ...]:
-    """Distances and throw ratios worth trying."""
-    found = []
-    for distance in distances_of(stand):
-        finest = distance / (projector.columns * pitch) if math.isfinite(pitch) else 0.0
-        if finest > projector.throw_max * (1 + SLACK):
-            widest = projector.throw_max
-        else:
-            widest = min(max(projector.throw_min, finest), projector.throw_max)
-        here = stand.at(distance)
-        ratios = {r for some in zoom_settings(wall.lamps, projector, here, widest).values()
-                  for r, _ in some}  # fmt: skip
-        if slanted:
-            ratios |= set(np.linspace(widest, projector.throw_max, _SLANTED + 1).tolist())
-        sides = {resting_side(projector, stand.orientation)}
-        if wall.rooms and not all(room.holds(distance) for room in wall.rooms):
-            sides |= set(projector.level_shift(stand.orientation))
-        for ratio in sorted(ratios):
-            image = image_size(projector, distance, ratio, stand.orientation)
-            if image.width > stand.overlap and image.height > 0:
-                found += [
-                    Setting(distance=distance, ratio=ratio, side=side, image=image, centred=centred)
-                    for side in sorted(sides)
-                    for centred in ((False, True) if slanted else (False,))
-                ]
-    return tuple(found)
-
-
 def _reaches(lit: Lit) -> dict[int, Reach]:
     return {
         int(rows): Reach.of(
@@ -230,7 +175,7 @@ def best_images(
     count meets the bound wherever each place needs one row.
     """
     length, overlap = wall.band.length, stand.overlap
-    settings = _settings(wall, face, projector, stand, limits.pitch, slanted)
+    settings = settings_tried(wall, projector, stand, limits.pitch, slanted=slanted)
     more = np.array([at for at, _, _ in even])
     lit = lit_from(face, wall, projector, stand, settings, limits, more=more)
     reaches = _reaches(lit)
@@ -324,7 +269,11 @@ def _even_places(even: Sequence[tuple[float, float, float]], length: float, coun
 
 
 def _chosen(lit: Lit, cover: Cover, length: float, overlap: float) -> tuple[Image, ...]:
-    """For each stretch between seams the place that holds it best: wide, straight on, centred."""
+    """For each stretch between seams the place that holds it best.
+
+    At each height of the lens: straight on, not shifted to a side, wide, centred. Of the heights:
+    the one with least pan and tilt, least light lost by zooming, least shift; then the lowest.
+    """
     places = [0.0, *cover.seams, length]
     found = []
 
@@ -339,14 +288,29 @@ def _chosen(lit: Lit, cover: Cover, length: float, overlap: float) -> tuple[Imag
             (lit.start <= begin + _TOUCH) & (lit.end >= end - _TOUCH) & (lit.rows == rows)
         )
         middle = (begin + end) / 2
-        best = min(
+        at_each: dict[tuple[Carrier | None, float | None], int] = {}
+        for one in sorted(
             holds.tolist(),
             key=lambda one: (
+                abs(lit.settings[lit.setting[one]].pan),
                 abs(lit.settings[lit.setting[one]].side),
                 lit.settings[lit.setting[one]].ratio,
                 lit.settings[lit.setting[one]].centred,
                 round(abs(centre_of(one) - middle), 6),
                 float(lit.chainage[one]),
+            ),
+        ):
+            setting = lit.settings[lit.setting[one]]
+            at_each.setdefault((setting.carrier, setting.height), one)
+        best = min(
+            at_each.values(),
+            key=lambda one: (
+                abs(lit.settings[lit.setting[one]].pan),
+                round(float(lit.tilt[one]), 6),
+                abs(lit.settings[lit.setting[one]].side),
+                lit.settings[lit.setting[one]].ratio,
+                round(float(lit.shift[one]), 4),
+                float(lit.height[one]),
             ),
         )
         found.append(

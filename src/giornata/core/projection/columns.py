@@ -12,7 +12,7 @@ from giornata.core.projection.aims import aim, image_feet, side_beside
 from giornata.core.projection.faces import Face
 from giornata.core.projection.light import Brightness, brightness
 from giornata.core.projection.lit import Aimed, worst_of
-from giornata.core.projection.offers import Setting, machine_of
+from giornata.core.projection.offers import Setting, aimed_rows, machine_of
 from giornata.core.projection.projector import MeasuredFrom, Projector, Stand
 from giornata.core.projection.setups import SetUp
 from giornata.core.projection.spans import Wall, light_on
@@ -82,8 +82,12 @@ def _column(
     setting, image = place.setting, place.setting.image
     standing = min(max(place.chainage, 0.0), wall.band.length)
     ground = wall.band.ground_at(standing)
-    from_ground = stand.measured_from is MeasuredFrom.GROUND
-    lens = stand.height + (ground if from_ground else 0.0)
+    from_ground = stand.measured_from is MeasuredFrom.GROUND or setting.height is not None
+    lens = (stand.height if setting.height is None else setting.height) + (
+        ground if from_ground else 0.0
+    )
+    if setting.pan:
+        return [_panned(wall, projector, stand, place, column, before, lens, face)]
     reach = projector.upright_shift(stand.orientation)
     nominal = place.chainage + setting.side * image.width
     foot, head = wall.band.extent(nominal - image.width / 2, nominal + image.width / 2)
@@ -139,10 +143,66 @@ def _column(
             overlap_next=None,
             overlap_above=image_head - feet[row] if row < place.rows else None,
             side_shift=side,
+            carrier=setting.carrier or stand.carrier,
             lit=_trimmed(place.lit, start, start + image.width, wall.band.length),
         )
         column_of.append(one if face is None else _truly_lit(one, face, projector, stand, setting))
     return column_of
+
+
+def _panned(
+    wall: Wall,
+    projector: Projector,
+    stand: Stand,
+    place: Place,
+    column: int,
+    before: int,
+    lens: float,
+    face: Face | None,
+) -> SetUp:
+    """A set-up turned to a side: its frame is what encloses the picture along the wall."""
+    if face is None:
+        raise ValueError("a panned picture is worked out on the wall as it stands")
+    setting = place.setting
+    _, (aimed,) = aimed_rows(face, projector, stand, setting, np.array([place.chainage]))
+    left, right = (place.chainage + at for at in setting.spread)
+    pitch = (right - left) / setting.image.columns
+    tall = pitch * setting.image.rows
+    up, tilt = float(aimed.up[0]), float(aimed.tilt[0])
+    tan = math.tan(tilt + math.atan(up * setting.image.height / setting.distance))
+    middle = lens + setting.axis * tan
+    foot, head = wall.band.extent(left, right)
+    ends = max(left, 0.0), min(right, wall.band.length)
+    one = SetUp(
+        number=before + 1,
+        column=column,
+        row=1,
+        centre=place.chainage,
+        distance=setting.distance,
+        lens_level=lens,
+        lens_height=lens - wall.band.ground_at(min(max(place.chainage, 0.0), wall.band.length)),
+        orientation=stand.orientation,
+        start=left,
+        end=right,
+        foot=middle - tall / 2,
+        head=middle + tall / 2,
+        wall_foot=max(foot, middle - tall / 2),
+        wall_head=min(head, middle + tall / 2),
+        pitch=pitch,
+        columns=projector.columns,
+        rows=projector.rows,
+        throw_ratio=setting.ratio,
+        light=_light(wall, projector, stand, setting, place.chainage - setting.image.width / 2),
+        shift=up,
+        tilt=tilt,
+        keystone=_keystone(setting.image.height / setting.distance, up, tilt),
+        overlap_next=None,
+        overlap_above=None,
+        carrier=setting.carrier or stand.carrier,
+        pan=setting.pan,
+        lit=_trimmed(place.lit or ends, left, right, wall.band.length),
+    )
+    return _truly_lit(one, face, projector, stand, setting)
 
 
 def _light(
@@ -151,7 +211,7 @@ def _light(
     left, right = max(start, 0.0), min(start + setting.image.width, wall.band.length)
     ambient = float(ambient_over(left, right, stand.ambient, wall.lamps))
     light = light_on(projector, setting.image, setting.ratio)
-    return brightness(light, ambient, stand.contrast)
+    return brightness(light, ambient, stand.contrast, projector.black)
 
 
 def _keystone(slope: float, up: float, tilt: float) -> float:
@@ -188,6 +248,7 @@ def _truly_lit(
         tilt=np.array([one.tilt]),
         low=np.array([-math.inf if first else one.foot]),
         high=np.array([math.inf if last else one.head]),
+        pan=np.array([one.pan]),
     )
     start, end = max(one.lit_start, 0.0), min(one.lit_end, face.band.length)
     worst = worst_of(face, machine_of(projector, setting), aimed, start, end)
@@ -197,10 +258,11 @@ def _truly_lit(
     )
     if square:
         return one
-    ambient = worst.light / worst.ratio if math.isfinite(worst.ratio) else 0.0
+    dark = worst.light / worst.ratio if math.isfinite(worst.ratio) else 0.0
+    ambient = max(dark - projector.black * worst.light, 0.0)
     return replace(
         one,
-        light=brightness(worst.light, ambient, stand.contrast),
+        light=brightness(worst.light, ambient, stand.contrast, projector.black),
         coarsest=worst.pitch,
         slant=worst.view,
     )

@@ -215,11 +215,14 @@ class Brightness:
     ambient : float
         On the wall without it. [lx]
     ratio : float
-        Illuminance over ambient; infinite where no light falls on the wall. [-]
+        Illuminance over ambient and the projector's own black; infinite where neither falls on the
+        wall. One more is white over black on the wall. [-]
     limit : float
         Least ratio asked for. [-]
     passes : bool
         Whether the ratio reaches the limit.
+    black : float
+        What the projector throws where its picture is black; 0 where that is not known. [lx]
     """
 
     illuminance: float
@@ -227,9 +230,10 @@ class Brightness:
     ratio: float
     limit: float
     passes: bool
+    black: float = 0.0
 
 
-def brightness(light: float, ambient: float, limit: float) -> Brightness:
+def brightness(light: float, ambient: float, limit: float, black: float = 0.0) -> Brightness:
     """Ratio of image to ambient light, with a verdict.
 
     Parameters
@@ -240,29 +244,39 @@ def brightness(light: float, ambient: float, limit: float) -> Brightness:
         Light on the wall without it; 0 or more. [lx]
     limit : float
         Least ratio; above 0. [-]
+    black : float
+        Light of the projector's own black over that of its white; 0 to below 1. [-]
 
     Raises
     ------
     ValueError
         If an argument is outside its range.
 
+    Notes
+    -----
+    With I the image's light, A the ambient and B = ``black`` I the projector's black, white over
+    black on the wall is (I + A + B) / (A + B); the ratio is that less 1, I / (A + B), which
+    without black is image over ambient light.
+
     Examples
     --------
     >>> brightness(109.375, 35.0, 5.0).passes
     False
     """
-    if not (light >= 0 and ambient >= 0 and limit > 0):
-        raise ValueError("lights are 0 lx or more and the limit above 0")
+    if not (light >= 0 and ambient >= 0 and limit > 0 and 0 <= black < 1):
+        raise ValueError("lights are 0 lx or more, the limit above 0 and black less than white")
+    dark = ambient + black * light
     return Brightness(
         illuminance=light,
         ambient=ambient,
-        ratio=light / ambient if ambient > 0 else math.inf,
+        ratio=light / dark if dark > 0 else math.inf,
         limit=limit,
-        passes=light >= limit * ambient * (1 - 1e-12),
+        passes=light >= limit * dark * (1 - 1e-12),
+        black=black * light,
     )
 
 
-def largest_area(output: float, ambient: float, limit: float) -> float:
+def largest_area(output: float, ambient: float, limit: float, black: float = 0.0) -> float:
     """Largest lit area that still reaches the ratio to ambient light. [m²]
 
     Parameters
@@ -273,11 +287,13 @@ def largest_area(output: float, ambient: float, limit: float) -> float:
         Light on the wall without the image; 0 or more. [lx]
     limit : float
         Least ratio; above 0. [-]
+    black : float
+        Light of the projector's own black over that of its white; 0 to below 1. [-]
 
     Raises
     ------
     ValueError
-        If an argument is outside its range.
+        If an argument is outside its range, or no area reaches the ratio over the black alone.
 
     Examples
     --------
@@ -286,4 +302,6 @@ def largest_area(output: float, ambient: float, limit: float) -> float:
     """
     if not (output > 0 and ambient >= 0 and limit > 0):
         raise ValueError("output and limit are above 0, ambient light 0 lx or more")
-    return output / (limit * ambient) if ambient > 0 else math.inf
+    if not 0 <= black * limit < 1:
+        raise ValueError("the projector's black alone is lighter than the limit allows")
+    return output * (1 - black * limit) / (limit * ambient) if ambient > 0 else math.inf

@@ -27,6 +27,7 @@ _CHUNK = 400_000  # fields looked at together, so that they stay in the processo
 _HALVINGS = 12  # of a column's width, to find where a stretch lit ends
 _EDGE = 1e-9  # share of the picture, for rounding
 _BESIDE = 1e-7  # m
+_FLATTEST = 1.2  # rad off square; flatter rays are within no limit of view
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,12 +42,15 @@ class Machine:
         Side of a pixel one metre from the lens. [-]
     output : float
         Light that leaves the lens. [lm]
+    black : float
+        Light of its black over that of its white. [-]
     """
 
     half_width: float
     half_height: float
     pixel: float
     output: float
+    black: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -65,6 +69,8 @@ class Aimed:
         Up above 0. [rad]
     low, high : ndarray, shape (n,)
         Levels between which the strip lies; what of the wall lies outside is left to others. [m]
+    pan : ndarray, shape (n,)
+        Turned out of square, to the right above 0. [rad]
     """
 
     chainage: Floats
@@ -75,6 +81,7 @@ class Aimed:
     tilt: Floats
     low: Floats
     high: Floats
+    pan: Floats
 
     def some(self, which: NDArray[np.bool_] | slice) -> Aimed:
         """Some of them.
@@ -93,6 +100,7 @@ class Aimed:
             tilt=self.tilt[which],
             low=self.low[which],
             high=self.high[which],
+            pan=self.pan[which],
         )
 
 
@@ -137,7 +145,7 @@ def _worst(
             )
         )
         light.append(np.where((area > 0) & (z > 0), flux * area, 0.0))
-        depth.append(z / aimed.distance)
+        depth.append(z / (aimed.distance / np.cos(aimed.pan)))
     nothing = np.minimum(head, aimed.high) <= np.maximum(foot, aimed.low)
     inside = machine.half_width - np.abs(across / np.maximum(deep, _BESIDE))
     return (
@@ -150,10 +158,15 @@ def _worst(
 
 
 def _passes(
-    limits: Limits, worst: tuple[Floats, Floats, Floats, Floats, Floats], ambient: Floats
+    limits: Limits,
+    machine: Machine,
+    worst: tuple[Floats, Floats, Floats, Floats, Floats],
+    ambient: Floats,
 ) -> NDArray[np.bool_]:
     spare, light, pixel, view, depth = worst
-    passed = (spare >= -_EDGE) & (light >= limits.contrast * ambient * (1 - 1e-9)) & (light > 0)
+    over_black = light * (1 - limits.contrast * machine.black)
+    passed = (spare >= -_EDGE) & (over_black >= limits.contrast * ambient * (1 - 1e-9))
+    passed &= light > 0
     passed &= (view >= math.sin(limits.view)) & (np.abs(depth - 1) <= limits.focus)
     if math.isfinite(limits.pitch):
         passed &= pixel <= limits.pitch * (1 + 1e-9)
@@ -166,7 +179,8 @@ def _frames(face: Face, aimed: Aimed) -> tuple[Floats, Floats, Floats]:
     forward = face.space(aimed.chainage, np.zeros(())) - lens
     forward = forward / np.maximum(aimed.distance, _BESIDE)[:, None]
     right = np.stack([forward[:, 1], -forward[:, 0]], axis=-1)
-    return lens, forward, right
+    cosine, sine = np.cos(aimed.pan)[:, None], np.sin(aimed.pan)[:, None]
+    return lens, cosine * forward + sine * right, cosine * right - sine * forward
 
 
 def lit_spans(face: Face, machine: Machine, aimed: Aimed, limits: Limits) -> tuple[Floats, Floats]:
@@ -198,7 +212,7 @@ def lit_spans(face: Face, machine: Machine, aimed: Aimed, limits: Limits) -> tup
     if count == 0:
         return starts, ends
     frames = _frames(face, aimed)
-    reach = float((aimed.distance * machine.half_width * (1 + 2 * np.abs(aimed.side))).max())
+    reach = float(_reach(machine, aimed).max())
     half = math.ceil(1.5 * reach / face.step) + 2
     offsets = np.arange(-half, half + 1)
     middle = np.rint(aimed.chainage / face.step).astype(np.intp)
@@ -216,7 +230,7 @@ def lit_spans(face: Face, machine: Machine, aimed: Aimed, limits: Limits) -> tup
         )  # fmt: skip
         frame = tuple(each[part, None, :] for each in frames)
         worst = _worst(machine, some, (frame[0], frame[1], frame[2]), wall)
-        passed = _passes(limits, worst, wall[4]) & on_wall
+        passed = _passes(limits, machine, worst, wall[4]) & on_wall
         run_first, run_last = _longest_runs(passed)
         any_lit = passed.any(axis=1)
         rows = np.arange(len(run_first))
@@ -230,6 +244,13 @@ def lit_spans(face: Face, machine: Machine, aimed: Aimed, limits: Limits) -> tup
     return starts, ends
 
 
+def _reach(machine: Machine, aimed: Aimed) -> Floats:
+    """How far to a side of the lens a flat wall can be lit. [m]"""
+    wide = machine.half_width * (1 + 2 * np.abs(aimed.side))
+    turned = np.minimum(np.abs(aimed.pan) + np.arctan(wide), _FLATTEST)
+    return aimed.distance * np.where(aimed.pan == 0, wide, np.tan(turned))
+
+
 def _raised(aimed: Aimed) -> Aimed:
     """With an axis more, for the columns."""
     return Aimed(
@@ -241,6 +262,7 @@ def _raised(aimed: Aimed) -> Aimed:
         tilt=aimed.tilt[:, None],
         low=aimed.low[:, None],
         high=aimed.high[:, None],
+        pan=aimed.pan[:, None],
     )
 
 
@@ -272,7 +294,7 @@ def _halved(
     for _ in range(_HALVINGS):
         middle = (good + bad) / 2
         wall = face.at(middle)
-        passed = _passes(limits, _worst(machine, some, frame, wall), wall[4])
+        passed = _passes(limits, machine, _worst(machine, some, frame, wall), wall[4])
         good, bad = np.where(passed, middle, good), np.where(passed, bad, middle)
     return good
 
@@ -286,7 +308,7 @@ class Worst:
     light : float
         Least illuminance. [lx]
     ratio : float
-        Least ratio to ambient light; infinite where none falls on the wall. [-]
+        Least ratio to ambient light and the projector's black; infinite without either. [-]
     pitch : float
         Greatest side of a pixel on the wall. [m]
     view : float
@@ -328,7 +350,7 @@ def worst_of(face: Face, machine: Machine, aimed: Aimed, start: float, end: floa
     frames = _frames(face, aimed)
     _, light, pixel, view, depth = _worst(machine, aimed, frames, wall)
     with np.errstate(divide="ignore"):
-        ratio = light / wall[4]
+        ratio = light / (wall[4] + machine.black * light)
     farthest = int(np.abs(depth - 1).argmax())
     return Worst(
         light=float(light.min()),

@@ -18,6 +18,7 @@ from giornata.core.projection.lit import Aimed, Machine, lit_spans
 from giornata.core.projection.projector import MeasuredFrom, Projector, Stand
 from giornata.core.projection.spans import Wall
 from giornata.core.projection.throw import SLACK, ImageSize
+from giornata.core.site import Carrier, StandingRoom
 
 __all__ = ["STATION_STEP", "Lit", "Setting", "aimed_rows", "lit_from", "machine_of"]
 
@@ -30,6 +31,7 @@ STATION_STEP = Assumption(
 )
 
 _MOST_ROWS = 8
+_FLATTEST = 1.2  # rad off square; flatter rays are within no limit of view
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +51,12 @@ class Setting:
     centred : bool
         Whether the image leaves as much room above the wall as below it, as where the wall turns
         towards the lens; else it is set for least shift and tilt.
+    height : float or None
+        Lens above the ground; None for the stand's own height. [m]
+    carrier : Carrier or None
+        What carries the projector; None for the stand's own.
+    pan : float
+        Turned out of square, to the right above 0. [rad]
     """
 
     distance: float
@@ -56,6 +64,24 @@ class Setting:
     side: float
     image: ImageSize
     centred: bool = False
+    height: float | None = None
+    carrier: Carrier | None = None
+    pan: float = 0.0
+
+    @property
+    def axis(self) -> float:
+        """Lens to where the picture's middle meets a flat wall. [m]"""
+        return self.distance / math.cos(self.pan)
+
+    @property
+    def spread(self) -> tuple[float, float]:
+        """Sides of the picture on a flat wall, from the lens's chainage. [m]"""
+        if self.pan == 0.0:
+            middle, half = self.side * self.image.width, self.image.width / 2
+            return middle - half, middle + half
+        half = math.atan(self.image.width / (2 * self.distance))
+        left, right = max(self.pan - half, -_FLATTEST), min(self.pan + half, _FLATTEST)
+        return self.distance * math.tan(left), self.distance * math.tan(right)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -74,6 +100,10 @@ class Lit:
         Rows of images. [-]
     start, end : ndarray, shape (n,)
         Chainages lit over the whole height; the end not above the start where nothing is. [m]
+    tilt, shift : ndarray, shape (n,)
+        Greatest tilt and upright lens shift of the rows, without sign. [rad], [-]
+    height : ndarray, shape (n,)
+        Lens above the ground, as far as it was chosen; 0 for the stand's own. [m]
     """
 
     settings: tuple[Setting, ...]
@@ -82,6 +112,9 @@ class Lit:
     rows: NDArray[np.intp]
     start: Floats
     end: Floats
+    tilt: Floats
+    shift: Floats
+    height: Floats
 
 
 def machine_of(projector: Projector, setting: Setting) -> Machine:
@@ -99,33 +132,49 @@ def machine_of(projector: Projector, setting: Setting) -> Machine:
         half_height=setting.image.height / (2 * setting.distance),
         pixel=setting.image.pitch / setting.distance,
         output=projector.output * zoom_light(projector, setting.ratio),
+        black=projector.black,
     )
 
 
 def _places(face: Face, wall: Wall, setting: Setting, more: Floats, limits: bool) -> Floats:
     """Chainages for the lens: a grid, and where an image ends at a step, a lamp or a car."""
-    length, half = wall.band.length, setting.image.width / 2
+    length = wall.band.length
     stops = [at for start, end, _ in wall.lamps for at in (start, end)]
     stops += wall.band.breaks.tolist() if len(wall.band.breaks) < 200 else []
     edges = np.array([0.0, length, *stops])
-    turns = np.array(wall.turns(setting.distance))
-    centre = setting.side * setting.image.width
+    turns = np.array(wall.turns(setting.distance, setting.carrier))
+    left, right = setting.spread
     grid = np.arange(0.0, length + STATION_STEP.value / 2, STATION_STEP.value)
-    every = np.concatenate([grid, edges - half - centre, edges + half - centre, turns, more])
+    every = np.concatenate([grid, edges - right, edges - left, turns, more])
     at = np.unique(every[(every >= -SLACK) & (every <= length + SLACK)])
-    if not (limits and wall.rooms):
+    rooms = wall.rooms_of(setting.carrier)
+    if setting.pan:
+        at = at[_beside_blocked(at, rooms, setting)]
+    if not (limits and rooms):
         return at
     free = np.zeros(len(at), dtype=bool)
-    for room in wall.rooms:
+    for room in rooms:
         if room.holds(setting.distance):
             free |= (at >= room.start - SLACK) & (at <= room.end + SLACK)
     return np.asarray(at[free])
 
 
+def _beside_blocked(
+    at: Floats, rooms: Sequence[StandingRoom], setting: Setting
+) -> NDArray[np.bool_]:
+    """Places from which a panned picture reaches a part of the wall that is blocked in front."""
+    left, right = setting.spread
+    near = np.zeros(len(at), dtype=bool)
+    for room in rooms:
+        if not room.holds(setting.distance):
+            near |= (at + right > room.start) & (at + left < room.end)
+    return near
+
+
 def _extents(face: Face, setting: Setting, at: Floats) -> tuple[Floats, Floats]:
     """Lowest ground and highest top within each image. [m]"""
-    half = setting.image.width / 2
-    centre = at + setting.side * setting.image.width
+    left, right = setting.spread
+    half, centre = (right - left) / 2, at + (left + right) / 2
     count = math.ceil(half / face.step) + 1
     column = np.rint(centre / face.step).astype(np.intp)[:, None] + np.arange(-count, count + 1)
     column = np.clip(column, 0, len(face.columns) - 1)
@@ -136,7 +185,9 @@ def _extents(face: Face, setting: Setting, at: Floats) -> tuple[Floats, Floats]:
     return np.where(nothing, 0.0, foot), np.where(nothing, 0.0, head)
 
 
-def _lens_levels(face: Face, stand: Stand, at: Floats) -> Floats:
+def _lens_levels(face: Face, stand: Stand, setting: Setting, at: Floats) -> Floats:
+    if setting.height is not None:
+        return setting.height + np.asarray(np.interp(at, face.columns, face.foot))
     if stand.measured_from is MeasuredFrom.LEVEL_LINE:
         return np.full(len(at), stand.height)
     return stand.height + np.asarray(np.interp(at, face.columns, face.foot))
@@ -165,10 +216,11 @@ def aimed_rows(
     Strips of neighbouring rows share the overlap asked for. In rows that a place does not need the
     strip is empty.
     """
-    height, overlap = setting.image.height, min(stand.overlap, setting.image.height * 0.999)
+    height = setting.image.height * (setting.axis / setting.distance)
+    overlap = min(stand.overlap, height * 0.999)
     foot, head = _extents(face, setting, at)
     rows = rows_of(np.maximum(head - foot, 0.0), height, overlap)
-    lens = _lens_levels(face, stand, at)
+    lens = _lens_levels(face, stand, setting, at)
     reach = projector.upright_shift(stand.orientation)
     rest = lens + min(max(0.0, reach[0]), reach[1]) * height
     aims = []
@@ -181,7 +233,7 @@ def aimed_rows(
         top = np.where(last, math.inf, (low + height + above + overlap) / 2)
         none = rows < row
         shift, tilt = aim(
-            reach, setting.distance, height, lens, low,
+            reach, setting.axis, height, lens, low,
             np.maximum(foot, np.maximum(bottom, low)),
             np.minimum(head, np.minimum(top, low + height)),
             centred=setting.centred,
@@ -201,6 +253,7 @@ def aimed_rows(
                 tilt=tilt,
                 low=np.where(none, math.inf, bottom),
                 high=np.where(none, math.inf, top),
+                pan=np.full(len(at), setting.pan),
             )
         )
     return rows.astype(np.intp), tuple(aims)
@@ -240,23 +293,27 @@ def lit_from(
     """
     if free is not None:
         limits = limits.without(free)
-    found: list[tuple[NDArray[np.intp], Floats, NDArray[np.intp], Floats, Floats]] = []
+    found: list[tuple[np.ndarray, ...]] = []
     for number, setting in enumerate(settings):
         at = _places(face, wall, setting, more, free is not Limit.STANDING)
         rows, aims = aimed_rows(face, projector, stand, setting, at)
         machine = machine_of(projector, setting)
         start, end = np.full(len(at), -math.inf), np.full(len(at), math.inf)
+        tilt, shift = np.zeros(len(at)), np.zeros(len(at))
+        height = np.full(len(at), setting.height or 0.0)
         for row, aimed in enumerate(aims, start=1):
             here = rows >= row
             first, last = lit_spans(face, machine, aimed.some(here), limits)
             start[here] = np.maximum(start[here], first)
             end[here] = np.minimum(end[here], last)
-        end[rows > _MOST_ROWS] = -math.inf
-        found.append((np.full(len(at), number), at, rows, start, end))
-    setting_of, chainage, rows, start, end = (
+            tilt[here] = np.maximum(tilt[here], np.abs(aimed.tilt[here]))
+            shift[here] = np.maximum(shift[here], np.abs(aimed.up[here]))
+        end[rows > (1 if setting.pan else _MOST_ROWS)] = -math.inf
+        found.append((np.full(len(at), number), at, rows, start, end, tilt, shift, height))
+    setting_of, chainage, rows, start, end, tilt, shift, height = (
         np.concatenate(part) for part in zip(*found, strict=True)
     )
     return Lit(
         settings=tuple(settings), setting=setting_of, chainage=chainage, rows=rows, start=start,
-        end=end,
+        end=end, tilt=tilt, shift=shift, height=height,
     )  # fmt: skip

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from giornata.core.foundation import Assumption, Finding, Severity
 from giornata.core.projection.best_findings import best_findings
+from giornata.core.projection.carrier_findings import carrier_findings, contrast_findings
 from giornata.core.projection.light import zoom_light
 from giornata.core.projection.projector import Orientation, Projector, Stand
 from giornata.core.projection.sections import LINE_PIXELS
@@ -69,7 +70,7 @@ def plan_findings(
         Stretches that are curved in plan. [m], [m], [m]
     """
     if not plan.set_ups:
-        return (_no_plan(projector, stand),)
+        return (_no_plan(projector, stand), *contrast_findings(projector, stand))
     return (
         *_overlap(stand),
         *_rows(plan, stand),
@@ -81,6 +82,8 @@ def plan_findings(
         *_low(plan),
         *shape_findings(plan, bends, arcs),
         *best_findings(plan),
+        *carrier_findings(plan, wall),
+        *contrast_findings(projector, stand),
         *_side(plan),
         *_power(projector),
     )

@@ -23,7 +23,7 @@ def planned_pose(
     Parameters
     ----------
     set_up : SetUp
-        Its place; square to the wall at its own chainage but for its tilt.
+        Its place; square to the wall at its own chainage but for its tilt and pan.
     hinge : float or None
         Chainage of a bend inside the picture; None for none. [m]
     fold : float
@@ -40,7 +40,7 @@ def planned_pose(
     wide, high = set_up.columns, set_up.rows
     if turned_on_side:
         wide, high = high, wide
-    axes = turned(0.0, set_up.tilt, 0.0).T @ FACING
+    axes = turned(set_up.pan, set_up.tilt, 0.0).T @ FACING
     centre = np.array([(0.5 - set_up.side_shift) * wide, (0.5 + set_up.shift) * high])
     if turned_on_side:
         axes = np.array([axes[1], -axes[0], axes[2]])
@@ -56,7 +56,7 @@ def planned_pose(
     made = PoseMap(
         axes=readonly(axes),
         lens=readonly(lens),
-        focal=set_up.distance / set_up.pitch,
+        focal=set_up.throw_ratio * set_up.columns if set_up.pan else set_up.distance / set_up.pitch,
         centre=readonly(centre),
         origin=set_up.centre if hinge is None else hinge,
     )

@@ -30,7 +30,7 @@ from giornata.core.projection.standing_findings import (
     standing_findings,
 )
 from giornata.core.projection.throw import SLACK, throw_distance
-from giornata.core.site import StandingRoom
+from giornata.core.site import Carrier, StandingRoom
 
 __all__ = ["plan_setups"]
 
@@ -49,6 +49,7 @@ def plan_setups(
     bends: Sequence[float] = (),
     arcs: Sequence[tuple[float, float, float]] = (),
     rooms: Sequence[StandingRoom] = (),
+    other_rooms: Sequence[tuple[Carrier, tuple[StandingRoom, ...]]] = (),
     obstacles: Sequence[InTheLight] = (),
     coverage: Coverage | None = None,
     space: Space | None = None,
@@ -78,6 +79,8 @@ def plan_setups(
         Stretches that are curved in plan. [m], [m], [m]
     rooms : sequence of StandingRoom
         Standing room from end to end of the wall; none where it was not looked at.
+    other_rooms : sequence of (Carrier, tuple of StandingRoom)
+        The same for other carriers of the stand, which steep ground bears less.
     obstacles : sequence of InTheLight
         What may stand between lens and wall.
     coverage : geometry.Coverage or None
@@ -115,6 +118,7 @@ def plan_setups(
         band=WallBand(length=wall_length, top=readonly(top), ground=readonly(ground)),
         lamps=tuple((float(a), float(b), float(lux)) for a, b, lux in lamps),
         rooms=tuple(rooms),
+        other_rooms=tuple(other_rooms),
     )
     if thinnest_line is not None and not thinnest_line > 0:
         raise ValueError("the thinnest line is wider than 0")
@@ -132,7 +136,7 @@ def plan_setups(
     for machine in others:
         other, _ = plan_setups(
             wall_length, top, ground, lamps, machine, stand, thinnest_line,
-            rooms=rooms, coverage=coverage, space=space, gates=gates,
+            rooms=rooms, other_rooms=other_rooms, coverage=coverage, space=space, gates=gates,
         )  # fmt: skip
         fewer = (*fewer, *_with(machine, other, stand))
     plan = replace(plan, alternatives=fewer)
@@ -170,13 +174,14 @@ def _best(
         even=[(one.centre, one.start, one.end) for one in even if one.row == 1],
         gates=gates,
     )
-    if not best.images or (best.stay and not slanted):
+    if not best.images or (best.stay and not slanted and not stand.mounts):
         return even, best
     places = [
         Place(chainage=one.chainage, setting=one.setting, rows=one.rows, lit=(one.start, one.end))
         for one in best.images
     ]
-    return set_ups_at(wall, projector, stand, places, face if slanted else None), best
+    on_face = slanted or any(place.setting.pan for place in places)
+    return set_ups_at(wall, projector, stand, places, face if on_face else None), best
 
 
 def _widest_ratio(projector: Projector, stand: Stand, thinnest_line: float | None) -> float:

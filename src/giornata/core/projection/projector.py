@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from types import MappingProxyType
 
-__all__ = ["MeasuredFrom", "Orientation", "Projector", "Stand"]
+from giornata.core.site import Carrier
+
+__all__ = ["MeasuredFrom", "Mount", "Orientation", "Projector", "Stand"]
 
 
 class Orientation(StrEnum):
@@ -56,6 +59,11 @@ class Projector:
     shift_limits : tuple of (float, float)
         The manual's pairs of shift up and the greatest shift to the side beside it, from 0 up; none
         where the straight line between the two greatest is to be used. [-]
+    contrast : float or None
+        Native contrast of the sheet: its white over its own black, both on at once or with nothing
+        dimmed between; above 1; None where it is not known and black is taken as no light. [-]
+    dynamic : bool
+        Whether the sheet's contrast is a dynamic one, which says nothing of one picture's black.
     """
 
     name: str
@@ -73,6 +81,8 @@ class Projector:
     offset: float = 0.0
     corners: float = 1.0
     shift_limits: tuple[tuple[float, float], ...] = ()
+    contrast: float | None = None
+    dynamic: bool = False
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "modes", MappingProxyType(dict(self.modes)))
@@ -92,6 +102,8 @@ class Projector:
             raise ValueError("lens shift and power are 0 or more")
         if not 0 < self.corners <= 1:
             raise ValueError("the corners have a share of the mean light above 0 and at most 1")
+        if self.contrast is not None and not 1 < self.contrast < float("inf"):
+            raise ValueError("a projector's white is brighter than its black")
         if not abs(self.offset) <= 2:
             raise ValueError("the image's centre lies within two image heights of the lens axis")
         ups = [up for up, _ in self.shift_limits]
@@ -126,9 +138,35 @@ class Projector:
         return -self.shift_side, self.shift_side
 
     @property
+    def black(self) -> float:
+        """Light that it throws where the picture is black, over that where it is white. [-]"""
+        return 0.0 if self.contrast is None or self.dynamic else 1.0 / self.contrast
+
+    @property
     def output(self) -> float:
         """Light output in the mode used, at the wide end of the zoom. [lm]"""
         return self.lumens * self.modes[self.mode]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mount:
+    """Something that can carry the projector, and how high.
+
+    Parameters
+    ----------
+    carrier : Carrier
+        Tripod, vehicle or scaffold tower.
+    lowest, highest : float
+        Lens above the ground; above 0, and the same where it cannot be moved. [m]
+    """
+
+    carrier: Carrier
+    lowest: float
+    highest: float
+
+    def __post_init__(self) -> None:
+        if not 0 < self.lowest <= self.highest < float("inf"):
+            raise ValueError("a mount's heights are above 0 and ascend")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,6 +190,13 @@ class Stand:
     nearest, farthest : float or None
         Distances between which the plan may choose beside ``distance``; None where it may not.
         [m]
+    carrier : Carrier
+        What carries the projector at ``height``.
+    mounts : tuple of Mount
+        Other heights that the plan may choose for each set-up; none where it may not.
+    pan : float
+        Farthest that the projector may be turned to a side where it cannot stand square before a
+        part of the wall; 0 to below 60 degrees. [rad]
     """
 
     distance: float
@@ -163,6 +208,9 @@ class Stand:
     measured_from: MeasuredFrom = MeasuredFrom.LEVEL_LINE
     nearest: float | None = None
     farthest: float | None = None
+    carrier: Carrier = Carrier.TRIPOD
+    mounts: tuple[Mount, ...] = ()
+    pan: float = 0.0
 
     def __post_init__(self) -> None:
         if not 0 < self.distance < float("inf"):
@@ -171,8 +219,15 @@ class Stand:
             raise ValueError("overlap and ambient are 0 or more, contrast above 0")
         near = self.distance if self.nearest is None else self.nearest
         far = self.distance if self.farthest is None else self.farthest
+        if not 0 <= self.pan < math.radians(60):
+            raise ValueError("a projector is panned by 0 to below 60 degrees")
         if not 0 < near <= self.distance <= far < float("inf"):
             raise ValueError("the stand's distance lies between its nearest and its farthest")
+
+    @property
+    def carriers(self) -> tuple[Carrier, ...]:
+        """All that may carry the projector, that of ``height`` first, each once."""
+        return tuple(dict.fromkeys([self.carrier, *(one.carrier for one in self.mounts)]))
 
     def at(self, distance: float) -> Stand:
         """The stand at one distance, without a choice of others.

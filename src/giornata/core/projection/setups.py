@@ -10,6 +10,7 @@ from giornata.core.projection.covering import TradeOff
 from giornata.core.projection.light import Brightness
 from giornata.core.projection.limits import Limit
 from giornata.core.projection.projector import Orientation
+from giornata.core.site import Carrier
 
 __all__ = ["Alternative", "SetUp", "SetUpPlan", "Unreachable", "frame_from_wall", "numbers_named"]
 
@@ -71,6 +72,10 @@ class SetUp:
     slant : float or None
         Least angle between a ray of light and the wall; None where the image is square on a flat
         wall. [rad]
+    carrier : Carrier
+        What carries the projector.
+    pan : float
+        Turned out of square, to the right above 0. [rad]
     """
 
     number: int
@@ -102,6 +107,8 @@ class SetUp:
     lit: tuple[float, float] | None = None
     coarsest: float | None = None
     slant: float | None = None
+    carrier: Carrier = Carrier.TRIPOD
+    pan: float = 0.0
 
     def __post_init__(self) -> None:
         if not (self.end > self.start and self.head > self.foot and self.pitch > 0):
@@ -129,8 +136,8 @@ class SetUp:
 
     @property
     def passes(self) -> bool:
-        """Whether the image is bright enough and square without tilt."""
-        return self.light.passes and self.tilt == 0.0
+        """Whether the image is bright enough and square without tilt or pan."""
+        return self.light.passes and self.tilt == 0.0 and self.pan == 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,11 +1,10 @@
 """Image spans: how images follow one another along the wall, each bright and fine enough.
 
-The zoom is left at its wide end wherever that is bright and fine enough: a stop is found again in
-the dark. For each light level on the wall there is one further setting, the widest image that
-still reaches the ratio to it. From the left each image reaches as far as it can: bright enough
-before too dim, where one may stand before where
-one may not, then most wall to a set-up. At last the overlaps are evened out as far as every
-image stays as good as it was.
+The zoom is left at its wide end where that is bright and fine enough: a stop is found in the dark.
+For each light level on the wall there is one further setting, the widest image that still reaches
+the ratio to it. From the left each image reaches as far as it can: bright enough before
+too dim, where one may stand before where one may not, then most wall to a set-up. At last the
+overlaps are evened out as far as every image stays as good as it was.
 """
 
 from __future__ import annotations
@@ -21,7 +20,7 @@ from giornata.core.projection.band import WallBand
 from giornata.core.projection.light import brightness, illuminance, zoom_light
 from giornata.core.projection.projector import Projector, Stand
 from giornata.core.projection.throw import SLACK, ImageSize, image_size, set_up_count
-from giornata.core.site import StandingRoom, ambient_over
+from giornata.core.site import Carrier, StandingRoom, ambient_over
 
 __all__ = [
     "MOST_SET_UPS",
@@ -67,13 +66,25 @@ class Wall:
         Start and end of each lit stretch, and all the light read there. [m], [m], [lx]
     rooms : tuple of StandingRoom
         Standing room from end to end of the wall; none where it was not looked at.
+    other_rooms : tuple of (Carrier, tuple of StandingRoom)
+        The same for what else may carry the projector, which the ground may bear less.
     """
 
     band: WallBand
     lamps: tuple[tuple[float, float, float], ...] = ()
     rooms: tuple[StandingRoom, ...] = ()
+    other_rooms: tuple[tuple[Carrier, tuple[StandingRoom, ...]], ...] = ()
 
-    def stands(self, distance: float, centre: float) -> bool:
+    def rooms_of(self, carrier: Carrier | None) -> tuple[StandingRoom, ...]:
+        """Standing room for a carrier; the stand's own for None and where nothing else is known.
+
+        Parameters
+        ----------
+        carrier : Carrier or None
+        """
+        return dict(self.other_rooms).get(carrier, self.rooms) if carrier else self.rooms
+
+    def stands(self, distance: float, centre: float, carrier: Carrier | None = None) -> bool:
         """Whether the projector may stand there; where two stretches meet, on either.
 
         Parameters
@@ -82,20 +93,25 @@ class Wall:
             Lens to wall. [m]
         centre : float
             Chainage of the lens; beyond an end of the wall the room at that end counts. [m]
+        carrier : Carrier or None
+            What carries the projector; None for the stand's own.
         """
         at = min(max(centre, 0.0), self.band.length)
-        here = [room for room in self.rooms if room.start - SLACK <= at <= room.end + SLACK]
-        return not self.rooms or any(room.holds(distance) for room in here)
+        rooms = self.rooms_of(carrier)
+        here = [room for room in rooms if room.start - SLACK <= at <= room.end + SLACK]
+        return not rooms or any(room.holds(distance) for room in here)
 
-    def turns(self, distance: float) -> tuple[float, ...]:
+    def turns(self, distance: float, carrier: Carrier | None = None) -> tuple[float, ...]:
         """Chainages where standing room at a distance begins or ends. [m]
 
         Parameters
         ----------
         distance : float
             Lens to wall. [m]
+        carrier : Carrier or None
+            What carries the projector; None for the stand's own.
         """
-        pairs = pairwise(self.rooms)
+        pairs = pairwise(self.rooms_of(carrier))
         return tuple(a.end for a, b in pairs if a.holds(distance) != b.holds(distance))
 
 
@@ -114,7 +130,7 @@ class ImageSpan:
     rows : int
         Rows needed between the lowest ground and the highest top of the span. [-]
     ambient : float
-        Greatest light on the wall over the span. [lx]
+        Greatest light on the wall over it. [lx]
     passes : bool
         Whether the image reaches the ratio to that light.
     stands : bool
@@ -145,7 +161,7 @@ def light_on(projector: Projector, image: ImageSize, ratio: float) -> float:
     image : ImageSize
         The lit rectangle.
     ratio : float
-        Throw ratio, within the projector's range. [-]
+        Within the projector's range. [-]
     """
     return illuminance(projector.output * zoom_light(projector, ratio), image.area)
 
@@ -168,12 +184,14 @@ def widest_bright_ratio(
 
     Notes
     -----
-    None where the zoom does not reach it. Tried in 2,000 equal steps of the zoom.
+    None where the zoom does not reach it. Tried in 2,000 equal steps.
     """
     steps = _STEPS if projector.throw_max > widest else 1
     for ratio in np.linspace(widest, projector.throw_max, steps).tolist():
         image = image_size(projector, stand.distance, ratio, stand.orientation)
-        if brightness(light_on(projector, image, ratio), ambient, stand.contrast).passes:
+        if brightness(
+            light_on(projector, image, ratio), ambient, stand.contrast, projector.black
+        ).passes:
             return float(ratio)
     return None
 
@@ -193,10 +211,6 @@ def image_spans(
         Distance, least overlap and contrast, background light, orientation.
     widest : float
         Least throw ratio allowed, within the projector's range. [-]
-
-    Notes
-    -----
-    No span can be made where the overlap asked for is as large as an image.
     """
     length, overlap = wall.band.length, stand.overlap
     settings = zoom_settings(wall.lamps, projector, stand, widest)
@@ -213,10 +227,10 @@ def image_spans(
         options = [
             (min(end, length) - covered, span)
             for ratio, image in settings[brightest]
-            for end in [
-                *_ends(start, covered, image, stops, length, overlap),
-                *_standing_ends(start, covered, image, turns),
-            ]
+            for end in (
+                _ends(start, covered, image, stops, length, overlap)
+                + _standing_ends(start, covered, image, turns)
+            )
             if (span := _span(wall, projector, stand, ratio, image, end - image.width)) is not None
         ]
         options = [(progress, span) for progress, span in options if progress > SLACK]
@@ -305,7 +319,7 @@ def _span(
     height = max(head - foot, SLACK)  # where the wall tapers to nothing, one row all the same
     rows = set_up_count(height, image.height, min(stand.overlap, image.height * 0.999))
     ambient = float(ambient_over(left, right, stand.ambient, wall.lamps))
-    light = brightness(light_on(projector, image, ratio), ambient, stand.contrast)
+    light = brightness(light_on(projector, image, ratio), ambient, stand.contrast, projector.black)
     return ImageSpan(
         start=start,
         ratio=ratio,

@@ -29,7 +29,7 @@ def standing_findings(plan: SetUpPlan, wall: Wall, stand: Stand) -> tuple[Findin
     stand : Stand
         For its distance.
     """
-    off = [one for one in plan.set_ups if not wall.stands(one.distance, one.centre)]
+    off = [one for one in plan.set_ups if not wall.stands(one.distance, one.centre, one.carrier)]
     if not off:
         return ()
     first = off[0]

@@ -84,15 +84,18 @@ def ways_out(
 
     Notes
     -----
-    Areas and lamp limits in the sentences are rounded down, so that doing as they say passes.
+    Areas and lamp limits in the sentences are rounded down, so that doing as they say passes. There
+    is no way out where the projector's own black alone breaks the limit.
     """
     if not (width > 0 and height > 0 and ambient > 0 and 0 < zoom <= 1):
         raise ValueError("the image, the ambient light and the zoom's share are above 0")
+    if projector.black * limit >= 1:
+        return ()  # its own black is too light; no image and no lamp mends that
     area = width * height
     output = projector.output * zoom
 
     def smaller(kind: WayOutKind, mode: str, lumens: float) -> WayOut:
-        most = largest_area(lumens, ambient, limit)
+        most = largest_area(lumens, ambient, limit, projector.black)
         scale = math.sqrt(most / area)
         power = "" if mode == projector.mode else f"{_mode(mode)}, and "
         return WayOut(
@@ -105,11 +108,11 @@ def ways_out(
             width=width * scale,
             height=height * scale,
             ambient=ambient,
-            ratio=lumens / most / ambient,
+            ratio=brightness(lumens / most, ambient, limit, projector.black).ratio,
             passes=True,
         )
 
-    shaded = output / area / limit
+    shaded = output / area * (1 / limit - projector.black)
     found = [
         smaller(WayOutKind.SMALLER_IMAGE, projector.mode, output),
         WayOut(
@@ -126,7 +129,7 @@ def ways_out(
     brightest = max(projector.modes, key=lambda mode: projector.modes[mode])
     if projector.modes[brightest] > projector.modes[projector.mode]:
         lumens = projector.lumens * projector.modes[brightest] * zoom
-        light = brightness(illuminance(lumens, area), ambient, limit)
+        light = brightness(illuminance(lumens, area), ambient, limit, projector.black)
         enough = "" if light.passes else ", which is not enough alone"
         found.append(
             WayOut(

@@ -1,6 +1,14 @@
 """Site: light on the wall at night, darkness, and where one may stand before the wall."""
 
 from giornata.core.site.ambient import ambient_over
+from giornata.core.site.carriers import (
+    TOWER_SLOPE,
+    VEHICLE_CROSS_SLOPE,
+    VEHICLE_SLOPE,
+    Carrier,
+    level_enough,
+    steep_findings,
+)
 from giornata.core.site.darkness import (
     ASTRONOMICAL,
     CIVIL,
@@ -51,8 +59,12 @@ __all__ = [
     "NAUTICAL",
     "SKY_ON_WALL",
     "SUNSET",
+    "TOWER_SLOPE",
     "TRIPOD_SLOPE",
+    "VEHICLE_CROSS_SLOPE",
+    "VEHICLE_SLOPE",
     "Barred",
+    "Carrier",
     "MoonSeen",
     "Night",
     "NightPlace",
@@ -64,6 +76,7 @@ __all__ = [
     "darkness_left",
     "evenings",
     "julian_day",
+    "level_enough",
     "moment",
     "moon_seen",
     "moonlight",
@@ -74,6 +87,7 @@ __all__ = [
     "standing_findings",
     "standing_room",
     "standing_rooms",
+    "steep_findings",
     "sun_depth",
     "sun_seen",
 ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from giornata.core.foundation import Assumption, Finding, Severity
@@ -113,12 +113,15 @@ class StandingRoom:
     surveyed : bool
         Whether a stretch of standing room was recorded here; else all that is not barred is
         taken as free.
+    ground : tuple of StandingStretch
+        What was recorded here and may be stood on.
     """
 
     start: float
     end: float
     free: tuple[tuple[float, float], ...]
     surveyed: bool = True
+    ground: tuple[StandingStretch, ...] = ()
 
     def holds(self, distance: float) -> bool:
         """Whether one may stand at a distance from the wall.
@@ -130,9 +133,24 @@ class StandingRoom:
         """
         return any(near - _TOUCH <= distance <= far + _TOUCH for near, far in self.free)
 
+    def ground_at(self, distance: float) -> StandingStretch | None:
+        """The ground recorded at a distance from the wall, the most level of several; or None.
+
+        Parameters
+        ----------
+        distance : float
+            From the wall, squared off it; 0 or more. [m]
+        """
+        here = [one for one in self.ground if one.near - _TOUCH <= distance <= one.far + _TOUCH]
+        return min(here, key=lambda one: one.slope, default=None)
+
 
 def standing_rooms(
-    length: float, stretches: Sequence[StandingStretch], barred: Sequence[Barred] = ()
+    length: float,
+    stretches: Sequence[StandingStretch],
+    barred: Sequence[Barred] = (),
+    *,
+    level_enough: Callable[[StandingStretch], bool] = lambda _: True,
 ) -> tuple[StandingRoom, ...]:
     """Standing room from end to end of a wall, like neighbours joined. [m]
 
@@ -144,6 +162,9 @@ def standing_rooms(
         Where one may stand; where two lie at one chainage both may be stood on.
     barred : sequence of Barred
         What lies in the way.
+    level_enough : callable
+        Whether the slope of a stretch lets one stand on it; one that does not is no room, and what
+        is recorded of it is not open ground either.
 
     Raises
     ------
@@ -158,12 +179,19 @@ def standing_rooms(
     rooms: list[StandingRoom] = []
     for start, end in itertools.pairwise(breaks):
         middle = (start + end) / 2
-        here = [(one.near, one.far) for one in stretches if one.start < middle < one.end]
+        recorded = [one for one in stretches if one.start < middle < one.end]
+        here = tuple(one for one in recorded if level_enough(one))
+        open_ground = [] if recorded else [(0.0, math.inf)]
         bars = [(one.near, one.far) for one in barred if one.start < middle < one.end]
-        free = _without(_joined(here or [(0.0, math.inf)]), _joined(bars))
-        if rooms and (rooms[-1].free, rooms[-1].surveyed) == (free, bool(here)):
+        free = _without(
+            _joined(open_ground or [(one.near, one.far) for one in here]), _joined(bars)
+        )
+        like = (free, bool(recorded), here)
+        if rooms and (rooms[-1].free, rooms[-1].surveyed, rooms[-1].ground) == like:
             start = rooms.pop().start
-        rooms.append(StandingRoom(start=start, end=end, free=free, surveyed=bool(here)))
+        rooms.append(
+            StandingRoom(start=start, end=end, free=free, surveyed=bool(recorded), ground=here)
+        )
     return tuple(rooms)
 
 
@@ -192,7 +220,7 @@ def standing_room(
 def standing_findings(
     rooms: Sequence[StandingRoom], stretches: Sequence[StandingStretch], *, lift: bool
 ) -> tuple[Finding, ...]:
-    """Stretches without standing room, or not looked at, and ground too steep to stand on.
+    """Stretches without standing room, or not looked at, and ground too steep for a lift.
 
     Parameters
     ----------
@@ -211,8 +239,6 @@ def standing_findings(
     if stretches and unread:
         found.append(_unread(unread))
     for one in stretches:
-        if one.slope > TRIPOD_SLOPE.value + 1e-9:
-            found.append(_steep(one))
         if lift and one.slope > LIFT_SLOPE.value + 1e-9:
             found.append(_steep_for_lift(one))
     return tuple(found)
@@ -270,17 +296,6 @@ def _slopes(one: StandingStretch) -> str:
     return (
         f"It slopes {math.degrees(one.slope):.1f} degrees ({math.degrees(abs(one.along)):.1f} "
         f"along the wall, {math.degrees(abs(one.across)):.1f} across)"
-    )
-
-
-def _steep(one: StandingStretch) -> Finding:
-    return Finding(
-        code="site.steep",
-        severity=Severity.WARN,
-        subject=f"standing room {one.name}",
-        message=f"{_slopes(one)}; a loaded tripod stands safely up to about "
-        f"{math.degrees(TRIPOD_SLOPE.value):.0f}.",
-        remedy="Build a level platform or stand elsewhere; weight and tether what stands there.",
     )
 
 
