@@ -107,6 +107,57 @@ def test_bays_give_what_one_piece_gives(
     assert abs(len(bays.coverage.faces) - len(one.coverage.faces)) <= 1
 
 
+def gap_between_bands(y: float, widest: float) -> list[Shape]:
+    """A band of one colour below, six steps of two colours above, a gap that widens to the right.
+
+    It is no shape: in it the canvas shows.
+    """
+    low = shapely.Polygon([(0, y), (LENGTH, y), (LENGTH, y - 0.2), (0, y - 0.2)])
+    steps = [
+        shapely.Polygon(
+            [
+                (x, y + widest * x / LENGTH),
+                (x + 10, y + widest * (x + 10) / LENGTH),
+                (x + 10, y + 0.2),
+                (x, y + 0.2),
+            ]
+        )
+        for x in range(0, 60, 10)
+    ]
+    return [
+        Shape(area=low, colour=COLOURS[0]),
+        *(Shape(area=one, colour=COLOURS[1 + k % 2]) for k, one in enumerate(steps)),
+    ]
+
+
+@pytest.mark.parametrize("widest", [4e-5, 5.9e-5, 6.1e-5, 9e-5])
+def test_a_hairline_across_bays_is_judged_as_a_whole(
+    widest: float, in_many_bays: Callable[..., FlatArtwork]
+) -> None:
+    # By hand: a gap is a sliver where its mean width, half the widest, is below 1e-5 of the
+    # canvas's shorter side of 3, so where the widest is below 6e-5; then it goes to the long
+    # band as a whole. Bay by bay the parts to the left of 3e-5 of width would go, the others stay.
+    discs = [
+        Shape(area=shapely.Point(0.7 + 1.5 * k, 2.4).buffer(0.4), colour=COLOURS[3])
+        for k in range(40)
+    ]
+    drawing = made_of(
+        Shape(area=shapely.box(0, 0, LENGTH, 0.8), colour=COLOURS[0]),
+        Shape(area=shapely.box(0, 1.1, LENGTH, HEIGHT), colour=COLOURS[0]),
+        *gap_between_bands(1.0, widest),
+        *discs,
+    )
+    one, bays = artwork.flattened(drawing), in_many_bays(drawing)
+    same(one, bays)
+    pairs = by_pair(bays)
+    if widest < 6e-5:
+        assert bays.areas().keys() == set(COLOURS)
+        assert pairs[COLOURS[1], COLOURS[0]] == pytest.approx(60.0, abs=1e-3)  # above and below
+    else:
+        assert bays.areas()[""] == pytest.approx(LENGTH * widest / 2, rel=1e-6)
+        assert pairs["", COLOURS[0]] == pytest.approx(LENGTH, rel=1e-4)
+
+
 def test_a_shape_across_all_bays_is_one_region(
     in_many_bays: Callable[..., FlatArtwork],
 ) -> None:

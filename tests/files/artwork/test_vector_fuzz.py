@@ -30,6 +30,7 @@ pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="takes handles a
 
 EXAMPLES = int(os.environ.get("GIORNATA_FUZZ", "0"))
 LIMIT = 20.0  # s for one small file; a small file takes milliseconds
+STARTING = 300.0  # s to load the readers, which a crowded machine may need
 MEMORY = 3 * 2**30  # bytes of address space, as a reading may use
 ROOT = Path(__file__).resolve().parents[3]
 
@@ -171,7 +172,7 @@ class Worker:
             env={**os.environ, "PYTHONPATH": path, "OPENBLAS_NUM_THREADS": "1"},
         )
         for kind, data in SEEDS:
-            assert self.answer(kind, data)[0] == "read"
+            assert self.answer(kind, data, STARTING)[0] == "read"
         # A broken file of each kind: what only those load is loaded too.
         for kind, _ in SEEDS:
             self.answer(kind, b"<svg" if kind != "PDF" else b"%PDF-1.7")
@@ -183,13 +184,15 @@ class Worker:
         self.process.stdin.write(f"{kind} {len(data)}\n".encode() + data)
         self.process.stdin.flush()
 
-    def answer(self, kind: str, data: bytes) -> tuple[str, float, list[str]]:
+    def answer(
+        self, kind: str, data: bytes, patience: float = LIMIT
+    ) -> tuple[str, float, list[str]]:
         if self.process is None or self.process.poll() is not None:
             self.start()
         assert self.process is not None
         assert self.process.stdout is not None
         self.send(kind, data)
-        ready, _, _ = select.select([self.process.stdout], [], [], LIMIT)
+        ready, _, _ = select.select([self.process.stdout], [], [], patience)
         line = self.process.stdout.readline() if ready else b""
         if not line:
             self.stop()

@@ -181,4 +181,4 @@ def regions_in_bays(
         geometry.renamed(bay, np.array([place[name] for name in own], dtype=np.intp))
         for bay, own in (made[span] for span in spans)
     ]
-    return geometry.joined_bays(bays), names
+    return geometry.joined_bays(bays, sliver=sliver), names

@@ -15,7 +15,7 @@ from giornata.core.geometry.merging import at_index, label_of, same_label
 from giornata.core.geometry.slivers import slivers_given_away
 from giornata.core.geometry.tracing import traced
 
-__all__ = ["Bounded", "bounded", "coverage_of", "dissolved", "relabelled"]
+__all__ = ["Bounded", "bounded", "coverage_of", "dissolved", "merged", "relabelled"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -32,7 +32,8 @@ class Bounded:
         Region on either side of each edge, unlike ones; OUTSIDE (-1) for none. The region of the
         lower label is on the left. [-]
     labels : ndarray of int, shape (n,)
-        Of the regions, 0 or above; neighbours are of unlike labels. [-]
+        Of the regions, 0 or above; neighbours are of unlike labels, but where one of them is a
+        region by itself that is yet to be judged. [-]
     """
 
     xy: NDArray[np.float64]
@@ -94,9 +95,14 @@ def relabelled(coverage: Coverage, labels: Labels) -> Coverage:
 
 
 def bounded(
-    labels: Labels, edges: Geometries, left: Labels, right: Labels
-) -> tuple[Bounded, Labels]:
-    """Regions of neighbouring faces of one label, and which edges are around them.
+    labels: Labels,
+    edges: Geometries,
+    left: Labels,
+    right: Labels,
+    *,
+    alone: NDArray[np.bool_] | None = None,
+) -> tuple[Bounded, Labels, Labels]:
+    """Regions of neighbouring faces of one label, which edges are around them, and whose they are.
 
     Parameters
     ----------
@@ -104,10 +110,20 @@ def bounded(
         Of the faces; those labelled OUTSIDE are left out. [-]
     edges, left, right : ndarray, shape (m,)
         Each edge once, with the face on its left and on its right. [-]
+    alone : ndarray of bool, shape (n,), optional
+        Faces that are a region each, whatever their label and that of their neighbours.
+
+    Returns
+    -------
+    tuple
+        The regions; the index of the edge that each of their edges is; the region that each face
+        belongs to, OUTSIDE for none.
     """
-    region = same_label(labels, left, right)
+    region = same_label(labels, left, right, alone)
     own = label_of(region, labels)
     covered = own != OUTSIDE
+    if alone is not None:
+        covered[region[alone]] = True
     region = np.where(covered, np.cumsum(covered) - 1, OUTSIDE)[region]
     own = own[covered]
     on_left, on_right = at_index(region, left), at_index(region, right)
@@ -123,7 +139,38 @@ def bounded(
         right=np.where(backward, on_left, on_right),
         labels=own,
     )
-    return regions, kept
+    return regions, kept, region
+
+
+def merged(regions: Bounded) -> Bounded:
+    """Regions with neighbours of one label merged; those labelled OUTSIDE are left out.
+
+    Parameters
+    ----------
+    regions : Bounded
+        Of any labels, on either side of its edges.
+    """
+    region = same_label(regions.labels, regions.left, regions.right)
+    own = label_of(region, regions.labels)
+    covered = own != OUTSIDE
+    region = np.where(covered, np.cumsum(covered) - 1, OUTSIDE)[region]
+    own = own[covered]
+    left, right = at_index(region, regions.left), at_index(region, regions.right)
+    kept = left != right
+    xy, size = regions.xy[np.repeat(kept, regions.size)], regions.size[kept]
+    left, right = left[kept], right[kept]
+    backward = at_index(own, left) > at_index(own, right)
+    begin, edge = np.cumsum(size) - size, np.repeat(np.arange(len(size)), size)
+    at = np.arange(len(xy))
+    turned = backward[edge]
+    at[turned] = (2 * begin + size - 1)[edge[turned]] - at[turned]
+    return Bounded(
+        xy=xy[at],
+        size=size,
+        left=np.where(backward, right, left),
+        right=np.where(backward, left, right),
+        labels=own,
+    )
 
 
 def coverage_of(regions: Bounded) -> Coverage:

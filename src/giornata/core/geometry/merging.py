@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
@@ -30,7 +31,9 @@ def linked(first: Labels, second: Labels, count: int) -> Labels:
     return np.asarray(connected_components(links, directed=False)[1], dtype=np.intp)
 
 
-def same_label(labels: Labels, left: Labels, right: Labels) -> Labels:
+def same_label(
+    labels: Labels, left: Labels, right: Labels, alone: NDArray[np.bool_] | None = None
+) -> Labels:
     """Number of the region that each face belongs to: neighbours of one label make one.
 
     Parameters
@@ -39,10 +42,14 @@ def same_label(labels: Labels, left: Labels, right: Labels) -> Labels:
         Of the faces; those labelled OUTSIDE stay by themselves. [-]
     left, right : ndarray of int, shape (m,)
         Face on either side of each edge between them; OUTSIDE for none. [-]
+    alone : ndarray of bool, shape (n,), optional
+        Faces that stay by themselves whatever their label.
     """
     inner = np.flatnonzero((left != OUTSIDE) & (right != OUTSIDE))
     alike = inner[labels[left[inner]] == labels[right[inner]]]
     alike = alike[labels[left[alike]] != OUTSIDE]
+    if alone is not None:
+        alike = alike[~alone[left[alike]] & ~alone[right[alike]]]
     return linked(left[alike], right[alike], len(labels))
 
 

@@ -9,11 +9,15 @@ from numpy.typing import NDArray
 from giornata.core.geometry.coverage import OUTSIDE, Geometries, Labels
 from giornata.core.geometry.merging import at_index
 
-__all__ = ["slivers_given_away"]
+__all__ = ["judged_slivers", "slivers_given_away", "thin_as_rounding", "thin_faces"]
+
+Floats = NDArray[np.float64]
+Marks = NDArray[np.bool_]
 
 _ROUNDING = 1e-6  # sliver widths
 _MOSTLY = 0.75  # of a thin face's boundary
 _ROUNDS = 8  # slivers that lie side by side are given away from the outside in
+_AS_LONG = 1e-9  # of a length: neighbours are told apart by more than the rounding
 
 
 def slivers_given_away(
@@ -23,8 +27,6 @@ def slivers_given_away(
     left: Labels,
     right: Labels,
     width: float,
-    *,
-    seam: NDArray[np.bool_] | None = None,
 ) -> Labels:
     """Labels in which each sliver has that of the neighbour with the longest common edge.
 
@@ -32,32 +34,81 @@ def slivers_given_away(
     ----------
     width : float
         Mean width below which a face is a sliver. [unit of the coordinates]
-    seam : ndarray of bool, shape (m,), optional
-        Edges that are cuts through faces, not their boundary: a face is as wide as it would be
-        without the cut.
     """
-    around = shapely.length(faces)
-    if seam is not None and seam.any():
-        side = np.concatenate([left[seam], right[seam]])
-        cut = np.tile(shapely.length(edges[seam]), 2)
-        around -= np.bincount(
-            side[side != OUTSIDE], weights=cut[side != OUTSIDE], minlength=len(faces)
-        )
-    mean = 2 * shapely.area(faces)
-    thin: NDArray[np.bool_] = (mean < width * around) & (labels != OUTSIDE)
-    # As thin as the rounding, a face may hold no point that says what covers it.
-    unknown = (mean < _ROUNDING * width * around) & (labels == OUTSIDE)
+    twice, around = 2 * shapely.area(faces), shapely.length(faces)
+    if not np.logical_or(*thin_faces(labels, twice, around, width)).any():
+        return labels
+    return judged_slivers(labels, twice, around, left, right, shapely.length(edges), width)
+
+
+def thin_faces(labels: Labels, twice: Floats, around: Floats, width: float) -> tuple[Marks, Marks]:
+    """Faces that are slivers, and faces that may be ones, of which nothing is known.
+
+    As thin as the rounding, a face may hold no point that says what covers it.
+
+    Parameters
+    ----------
+    twice : ndarray, shape (n,)
+        Twice the area of each face. [square unit of the coordinates]
+    around : ndarray, shape (n,)
+        Length of its boundary. [unit of the coordinates]
+    width : float
+        As in `slivers_given_away`. [unit of the coordinates]
+    """
+    thin = (twice < width * around) & (labels != OUTSIDE)
+    return thin, thin_as_rounding(twice, around, width) & (labels == OUTSIDE)
+
+
+def thin_as_rounding(twice: Floats, around: Floats, width: float) -> Marks:
+    """Faces that may hold no point that says what covers them.
+
+    Parameters
+    ----------
+    twice, around : ndarray, shape (n,)
+        As in `thin_faces`. [unit of the coordinates, squared and plain]
+    width : float
+        As in `slivers_given_away`. [unit of the coordinates]
+    """
+    return np.asarray(twice < _ROUNDING * width * around)
+
+
+def judged_slivers(
+    labels: Labels,
+    twice: Floats,
+    around: Floats,
+    left: Labels,
+    right: Labels,
+    length: Floats,
+    width: float,
+) -> Labels:
+    """As `slivers_given_away`, of faces given by their size and the length of their edges.
+
+    Parameters
+    ----------
+    twice, around : ndarray, shape (n,)
+        As in `thin_faces`. [unit of the coordinates, squared and plain]
+    left, right : ndarray of int, shape (m,)
+        Face on either side of each edge. Edges between two faces that are no slivers may be left
+        out. [-]
+    length : ndarray, shape (m,)
+        Of each edge. [unit of the coordinates]
+
+    Notes
+    -----
+    Of neighbours with edges as long as one another, the one with the highest label is taken, so
+    that the order in which lengths are added up decides nothing.
+    """
+    thin, unknown = thin_faces(labels, twice, around, width)
     if unknown.any():
-        thin |= unknown & (_held(labels, edges, left, right, unknown) > _MOSTLY * around)
+        thin |= unknown & (_held(labels, left, right, length, unknown) > _MOSTLY * around)
     if not thin.any():
         return labels
     labels = labels.copy()
     inner = (left != OUTSIDE) & (right != OUTSIDE)
     inner[inner] &= thin[left[inner]] | thin[right[inner]]
-    length = shapely.length(edges[inner])
     face = np.concatenate([left[inner], right[inner]])
     beside = np.concatenate([right[inner], left[inner]])
-    length = np.concatenate([length, length])
+    length = np.concatenate([length[inner], length[inner]])
     for _ in range(_ROUNDS):
         open_ = thin[face] & ~thin[beside] & (labels[beside] != OUTSIDE)
         if not open_.any():
@@ -66,21 +117,19 @@ def slivers_given_away(
             np.stack([face[open_], labels[beside[open_]]], axis=1), axis=0, return_inverse=True
         )
         total = np.bincount(pair_of, weights=length[open_])
-        order = np.lexsort((total, pairs[:, 0]))
-        last = np.append(pairs[order][1:, 0] != pairs[order][:-1, 0], True)
-        best = pairs[order][last]
-        labels[best[:, 0]] = best[:, 1]
+        begin = np.flatnonzero(np.append(True, pairs[1:, 0] != pairs[:-1, 0]))
+        most = np.repeat(np.maximum.reduceat(total, begin), np.diff(begin, append=len(pairs)))
+        best = pairs[total >= (1 - _AS_LONG) * most]
+        labels[best[:, 0]] = best[:, 1]  # of a face's labels the last and highest stays
         thin[best[:, 0]] = False
     return labels
 
 
-def _held(
-    labels: Labels, edges: Geometries, left: Labels, right: Labels, some: NDArray[np.bool_]
-) -> NDArray[np.float64]:
+def _held(labels: Labels, left: Labels, right: Labels, length: Floats, some: Marks) -> Floats:
     """Length by which each of some faces meets labelled ones; 0 for all other faces."""
     held = np.zeros(len(labels))
     for face, beside in ((left, right), (right, left)):
         at = np.flatnonzero((face != OUTSIDE) & (at_index(labels, beside) != OUTSIDE))
         at = at[some[face[at]]]
-        np.add.at(held, face[at], shapely.length(edges[at]))
+        np.add.at(held, face[at], length[at])
     return held
