@@ -92,6 +92,8 @@ def judged_slivers(
         out. [-]
     length : ndarray, shape (m,)
         Of each edge. [unit of the coordinates]
+    width : float
+        As in `slivers_given_away`. [unit of the coordinates]
 
     Notes
     -----
