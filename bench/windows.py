@@ -2,7 +2,7 @@
 
 A wall of 180 × 3 m with 10,000 wavy blobs in twelve paints (as in bench/takeoff.py) is cut into
 its visible regions once. Then a window of 4.0 × 2.25 m is drawn at five places along it. giornata
-adds up regions by the share they cover of each pixel, so that no seam shows between two paints;
+gives each pixel its regions by the share they cover of it: no seam shows between two paints;
 beside it, in the same run, the general libraries fill the same polygons: Skia with smooth edges
 (one region over another: seams), Skia without smooth edges, OpenCV and Pillow (no smooth edges, no
 holes). Pixels are held against Skia's picture without smooth edges at three times the size,
@@ -136,8 +136,7 @@ def main() -> None:
             def ours(columns: int = columns, rows: int = rows, place: float = place) -> Any:
                 pixels = np.zeros((rows, columns, 4), dtype=np.uint8)
                 window = (place, 0.3, place + WIDE, 0.3 + HIGH)
-                canvas = canvas_on(pixels)
-                draw_regions(canvas, paths, RGB, matrix_to(columns, place), window)
+                draw_regions(pixels, paths, RGB, matrix_to(columns, place), window)
                 return opaque(pixels)
 
             ways = {

@@ -100,7 +100,7 @@ def frame_pixels(frame: ProjectorFrame, regions: RegionPaths, net: Any) -> Pixel
         canvas.clear(_BLACK)
         _draw_lines(canvas, frame, regions.coverage, net, upright)
     else:
-        draw_regions(canvas, regions, frame.colours, upright, _window(one))
+        draw_regions(pixels, regions, frame.colours, upright, _window(one))
     _draw_marks(canvas, frame)
     colours = opaque(pixels)
     return np.ascontiguousarray(np.rot90(colours)) if turned else colours

@@ -6,7 +6,7 @@ import numpy as np
 
 from giornata.core.documents import WallPicture
 from giornata.core.foundation import readonly
-from giornata.files.region_pixels import RegionPaths, canvas_on, draw_regions, opaque, png
+from giornata.files.region_pixels import RegionPaths, draw_regions, opaque, png
 
 __all__ = ["PIXELS_PER_MM", "picture_png"]
 
@@ -25,7 +25,7 @@ def picture_png(picture: WallPicture) -> bytes:
     )
     pixels = np.zeros((high, wide, 4), dtype=np.uint8)
     draw_regions(
-        canvas_on(pixels),
+        pixels,
         RegionPaths(picture.coverage),
         picture.colours,
         matrix,

@@ -61,7 +61,7 @@ def rectified_png(
     said = [part for line in lines for part in _broken(line, font, columns - 2 * size)]
     foot = math.ceil(size * (3.4 + 1.4 * len(said)))
     pixels = np.full((rows + foot, columns, 4), 255, np.uint8)
-    pixels[:rows, :, :3] = np.where(shown[:, :, None], picture, _NOT_SEEN & 0xFF)
+    pixels[:rows, :, :3] = np.where(shown[:, :, None], picture[:, :, ::-1], _NOT_SEEN & 0xFF)
     canvas = canvas_on(pixels)
     _draw_hull(canvas, stretch, scale, hull, rows)
     _draw_bar(canvas, stretch, scale, rows, size, font)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
 
 import cv2
 import numpy as np
@@ -17,25 +17,43 @@ from giornata.core.foundation import Floats, affine_applied, readonly
 from giornata.core.geometry import Coverage
 
 __all__ = [
-    "Pixels", "RegionPaths", "canvas_on", "draw_regions", "opaque", "png", "points", "region_path",
-    "within",
+    "Pixels", "RegionPaths", "Shape", "canvas_on", "draw_regions", "fill_shapes", "opaque", "png",
+    "points", "region_path", "within",
 ]  # fmt: skip
 
 Pixels = NDArray[np.uint8]
 Window = tuple[float, float, float, float]  # start, foot, end, head [m]
 
 _COMPRESSION = 6
+_WHOLE = 0xFF000000  # a pixel that is covered altogether is at least this
+# Two shapes in a pixel leave an alpha of 255 (1 - a b), at least 191; three leave 179. A rim that
+# leaves the middle of a pixel free leaves half of it.
+_RIM_ALPHA = 160
 
 
 def canvas_on(pixels: Pixels) -> Any:
-    """A canvas that draws on pixels, shape (rows, columns, 4): red, green, blue, alpha."""
-    return skia.Surface(pixels, colorType=skia.kRGBA_8888_ColorType).getCanvas()
+    """A canvas that draws on pixels, shape (rows, columns, 4): blue, green, red, alpha.
+
+    Skia draws fastest in this order. Colours are kept multiplied by their alpha.
+    """
+    return skia.Surface(
+        pixels, colorType=skia.kBGRA_8888_ColorType, alphaType=skia.kPremul_AlphaType
+    ).getCanvas()
 
 
 def opaque(pixels: Pixels) -> Pixels:
-    """The pixels without their alpha, shape (rows, columns, 3)."""
-    colours: Pixels = np.asarray(cv2.cvtColor(pixels, cv2.COLOR_RGBA2RGB), dtype=np.uint8)
+    """The pixels of a canvas over black, shape (rows, columns, 3): red, green, blue."""
+    colours: Pixels = np.asarray(cv2.cvtColor(pixels, cv2.COLOR_BGRA2RGB), dtype=np.uint8)
     return colours
+
+
+class Shape(NamedTuple):
+    """A region to be filled: its paint, its path, and how the path lies on the pixels."""
+
+    paint: int
+    path: Any
+    move: tuple[float, float] = (0.0, 0.0)  # px, after stretching
+    stretch: tuple[float, float] = (1.0, 1.0)
 
 
 class RegionPaths:
@@ -79,12 +97,14 @@ class RegionPaths:
 
 
 def draw_regions(
-    canvas: Any, regions: RegionPaths, colours: Mapping[int, str], matrix: Floats, window: Window
+    pixels: Pixels, regions: RegionPaths, colours: Mapping[int, str], matrix: Floats, window: Window
 ) -> None:
     """Fill the regions that reach into a window, each in its paint's colour.
 
     Parameters
     ----------
+    pixels : ndarray, shape (rows, columns, 4)
+        As for `fill_shapes`.
     regions : RegionPaths
         Wall frame. [m]
     colours : mapping of int to str
@@ -93,23 +113,86 @@ def draw_regions(
         From the wall to the pixels: scaled, mirrored, moved, not turned.
     window : tuple of float
         Start, foot, end and head on the wall. [m]
+    """
+    wide, high = float(matrix[0, 0]), float(matrix[1, 1])
+    start, foot, end, head = window
+    along, up = abs(1.0 / wide), abs(1.0 / high)  # a pixel more all round, for its neighbours
+    shapes = []
+    for index in regions.within((start - along, foot - up, end + along, head + up)).tolist():
+        x, y, path = regions.path(index)
+        move = (wide * x + float(matrix[0, 2]), high * y + float(matrix[1, 2]))
+        shapes.append(Shape(int(regions.coverage.labels[index]), path, move, (wide, high)))
+    fill_shapes(pixels, shapes, colours)
+
+
+def fill_shapes(pixels: Pixels, shapes: Iterable[Shape], colours: Mapping[int, str]) -> None:
+    """Fill shapes that do not overlap, with smooth edges and no seam between two of them.
+
+    Parameters
+    ----------
+    pixels : ndarray, shape (rows, columns, 4)
+        Of `canvas_on`, all of them 0.
+    shapes : iterable of Shape
+    colours : mapping of int to str
+        Colour of each paint number, ``#rrggbb``.
 
     Notes
     -----
-    Regions tile the wall, so each pixel is the sum of its regions' colours by the share they
-    cover of it; drawn one over another, two smooth edges would let the ground shine through.
+    Each pixel is the sum of its shapes' colours by the share they cover of it. One smooth edge
+    over another lets the ground shine through: where the upper shape covers b of a pixel and the
+    lower one the rest, a = 1 - b, drawing leaves (1 - b) a of the lower one instead of a. What
+    is missing, a b, is what the pixel's alpha lacks, so it is given back in the colour of the
+    lower paint, which is found among the pixel and its four neighbours in a picture of the
+    paints' ranks without smooth edges. Where three paints or the rim meet in one pixel this is
+    an estimate. `docs/decisions/wall-windows.md` has the figures.
     """
-    paints = {}
-    for number, text in colours.items():
-        paints[number] = skia.Paint(AntiAlias=True, Color=0xFF000000 | int(text.lstrip("#"), 16))
-        paints[number].setBlendMode(skia.BlendMode.kPlus)
-    wide, high = float(matrix[0, 0]), float(matrix[1, 1])
-    for index in regions.within(window).tolist():
-        x, y, path = regions.path(index)
+    rows, columns = pixels.shape[:2]
+    shapes = sorted(shapes, key=lambda one: one.paint)
+    numbers = list(dict.fromkeys(one.paint for one in shapes))
+    values = [int(colours[number].lstrip("#"), 16) for number in numbers]
+    smooth = [skia.Paint(AntiAlias=True, Color=_WHOLE | value) for value in values]
+    _draw(canvas_on(pixels), shapes, dict(zip(numbers, smooth, strict=True)))
+    ranks = _ranks(rows, columns, shapes, numbers).reshape(-1)
+    # What each rank gives for each lack of alpha: rank 0 is beyond all shapes and gives nothing.
+    whole = np.array([0, *(_WHOLE | value for value in values)], dtype="<u4").view(np.uint8)
+    given = (whole.reshape(-1, 1, 4) * np.arange(256).reshape(-1, 1) + 127) // 255
+    given = given.astype(np.uint8).view("<u4")[:, :, 0]
+    flat = pixels.view("<u4").reshape(-1)
+    partly = np.flatnonzero(flat < _WHOLE)
+    alpha = flat[partly] >> 24
+    place = partly + 2 * (partly // columns) + columns + 3
+    # A middle that falls between two shapes, by rounding, is not beyond them.
+    ranks[place[(ranks[place] == 0) & (alpha > _RIM_ALPHA)]] = np.iinfo(ranks.dtype).max
+    lowest = ranks[place]
+    for beside in (-1, 1, -columns - 2, columns + 2):
+        lowest = np.minimum(lowest, ranks[place + beside])
+    flat[partly] += given[lowest, 255 - alpha]
+
+
+def _ranks(
+    rows: int, columns: int, shapes: Sequence[Shape], numbers: Sequence[int]
+) -> NDArray[np.integer[Any]]:
+    """Rank from 1 of the paint at the middle of each pixel, 0 for none, one pixel all round."""
+    few = len(numbers) < 255
+    ranks = np.zeros((rows + 2, columns + 2), dtype=np.uint8 if few else np.uint16)
+    kind = skia.kAlpha_8_ColorType if few else skia.kA16_unorm_ColorType
+    most = np.iinfo(ranks.dtype).max
+    hard = {}
+    for rank, number in enumerate(numbers, start=1):
+        hard[number] = skia.Paint(skia.Color4f(0.0, 0.0, 0.0, rank / most))  # not smooth
+        hard[number].setBlendMode(skia.BlendMode.kSrc)
+    canvas = skia.Surface(ranks, colorType=kind).getCanvas()
+    canvas.translate(1.0, 1.0)
+    _draw(canvas, shapes, hard)
+    return ranks
+
+
+def _draw(canvas: Any, shapes: Iterable[Shape], paints: Mapping[int, Any]) -> None:
+    for one in shapes:
         canvas.save()
-        canvas.translate(wide * x + float(matrix[0, 2]), high * y + float(matrix[1, 2]))
-        canvas.scale(wide, high)
-        canvas.drawPath(path, paints[int(regions.coverage.labels[index])])
+        canvas.translate(*one.move)
+        canvas.scale(*one.stretch)
+        canvas.drawPath(one.path, paints[one.paint])
         canvas.restore()
 
 

@@ -44,7 +44,7 @@ def seen_jpeg(photo: Pixels, made: Sighting, lines: Sequence[str]) -> bytes:
     font = skia.Font(_typeface(), letter)
     foot = round(letter * (1.2 + 1.4 * (len(lines) + 1)))
     pixels = np.full((size[1] + foot, size[0], 4), 255, np.uint8)
-    pixels[: size[1], :, :3] = shown
+    pixels[: size[1], :, :3] = shown[:, :, ::-1]
     pixels[size[1] :, :, :3] = _PAPER & 0xFF
     canvas = canvas_on(pixels)
     canvas.save()

@@ -16,7 +16,16 @@ from giornata.core.foundation import Floats, RenderError, readonly
 from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection import Orientation, SetUp, WallMap, wall_from_px
 from giornata.files.frames import LINE_PX, RIM_PX, text_px, written_on
-from giornata.files.region_pixels import Pixels, canvas_on, opaque, png, points, within
+from giornata.files.region_pixels import (
+    Pixels,
+    Shape,
+    canvas_on,
+    fill_shapes,
+    opaque,
+    png,
+    points,
+    within,
+)
 from giornata.files.warped_lines import WithinPicture, bent
 
 __all__ = ["WarpedFrame", "warped_pixels", "warped_png"]
@@ -100,9 +109,8 @@ def warped_pixels(frame: WarpedFrame, coverage: Coverage, net: Any) -> Pixels:
     canvas = canvas_on(pixels)
     window = _window(frame)
     inside = WithinPicture(frame.on_wall, window)
-    canvas.clear(_BLACK)
     if frame.colours:
-        _fill(canvas, frame, coverage, inside, window)
+        _fill(pixels, frame, coverage, inside, window)
     if frame.line_px:
         _outline(canvas, frame, coverage, net, inside, window)
     _crosses(canvas, frame)
@@ -147,18 +155,16 @@ def _path(one: SetUp, lines: Sequence[Floats], *, closed: bool) -> Any:
 
 
 def _fill(
-    canvas: Any, frame: WarpedFrame, coverage: Coverage, inside: WithinPicture,
+    pixels: Pixels, frame: WarpedFrame, coverage: Coverage, inside: WithinPicture,
     window: tuple[float, float, float, float],
 ) -> None:  # fmt: skip
-    paints = {}
-    for number, text in frame.colours.items():
-        paints[number] = skia.Paint(AntiAlias=True, Color=0xFF000000 | int(text.lstrip("#"), 16))
-        paints[number].setBlendMode(skia.BlendMode.kPlus)  # as in `draw_regions`
+    shapes = []
     for index in within(coverage.faces, window).tolist():
-        paint = paints.get(int(coverage.labels[index]))
-        if paint is not None:
+        paint = int(coverage.labels[index])
+        if paint in frame.colours:
             rings = list(inside.rings(coverage.faces[index]))
-            canvas.drawPath(_path(frame.set_up, rings, closed=True), paint)
+            shapes.append(Shape(paint, _path(frame.set_up, rings, closed=True)))
+    fill_shapes(pixels, shapes, frame.colours)
 
 
 def _outline(
