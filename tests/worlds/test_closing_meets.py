@@ -16,6 +16,7 @@ from giornata.core.setting_out import FitTerms
 
 MM = 0.001
 LIMIT = 10 * MM
+ONE_ROW = {1: (-np.inf, np.inf)}
 PAINTS = (
     Paint(number=1, key="ground", name="Ground", role=Role.GROUND, artwork=("#ffffff",)),
     Paint(number=2, key="ink", name="Ink", artwork=("#000000",)),
@@ -47,13 +48,13 @@ def wall(made_closing):
     )
 
 
-def moved(picture, by):
-    """The map that draws everything by so much to the right of where it should be. [m]
+def moved(picture, by, up=0.0):
+    """The map that draws everything by so much to the right, and up, of where it should be. [m]
 
-    It takes the lens to stand that much farther left than it does.
+    It takes the lens to stand that much farther left, and lower, than it does.
     """
     pose = picture.start
-    return replace(pose, lens=readonly(pose.lens + np.array([-by, 0.0, 0.0])))
+    return replace(pose, lens=readonly(pose.lens + np.array([-by, -up, 0.0])))
 
 
 def codes(closure, **more):
@@ -121,17 +122,21 @@ def test_c4_the_left_over_goes_into_empty_ground_between_the_fronts(wall):
     drawn = {1: readings.pictures[0].start, 4: moved(readings.pictures[3], 24 * MM)}
     closure = closing.closed(replace(readings, drawn=drawn))
     assert closure is not None
-    assert closure.apart == pytest.approx(24 * MM, abs=closure.apart_known_to)
+    (fronts,) = closure.fronts
+    assert fronts.apart == pytest.approx(24 * MM, abs=fronts.known_to)
     assert closure.remaining == (2, 3)
-    left, right, known = closing.fronts_to_join(closure, 48.0, LIMIT)
-    taken = closing.taken_up(coverage((20, 22)), left, right, known, FitTerms(), PAINTS, ground=1)
-    (bird,) = [move for move in taken.fit.moves if not move.anchored]
-    assert bird.shift == pytest.approx(left.along + taken.apart * 8 / 22, abs=0.01 * MM)
+    joins = closing.fronts_to_join(closure, 48.0, LIMIT, ONE_ROW)
+    taken = closing.taken_up(coverage((20, 22)), joins, FitTerms(), PAINTS, ground=1)
+    (row,) = taken.rows
+    (bird,) = row.moves
+    share = joins[0].left.along + joins[0].apart * 8 / 22
+    assert bird.along == pytest.approx(share, abs=0.01 * MM)
+    assert bird.up == pytest.approx(joins[0].left.up + joins[0].up * 8 / 22, abs=0.01 * MM)
     finding = codes(closure, taken=taken)["closing.taken_up"]
     assert finding.severity is Severity.NOTE
     # No room: one shape over both fronts.
-    full = closing.taken_up(coverage((10, 40)), left, right, known, FitTerms(), PAINTS, ground=1)
-    assert full.fit is None
+    full = closing.taken_up(coverage((10, 40)), joins, FitTerms(), PAINTS, ground=1)
+    assert not full.possible
     assert codes(closure, taken=full)["closing.no_room"].severity is Severity.WARN
 
 
@@ -139,11 +144,11 @@ def test_c4_noise_is_left_alone(wall):
     _, readings = wall
     drawn = {1: readings.pictures[0].start, 4: readings.pictures[3].start}
     closure = closing.closed(replace(readings, drawn=drawn))
-    assert closing.fronts_to_join(closure, 48.0, LIMIT) is None
+    assert closing.fronts_to_join(closure, 48.0, LIMIT, ONE_ROW) == ()
     only_left = closing.closed(replace(readings, drawn={1: moved(readings.pictures[0], 0.05)}))
-    left, right, _ = closing.fronts_to_join(only_left, 48.0, LIMIT)
-    assert left.along == pytest.approx(0.05, abs=only_left.left.known_to)
-    assert (right.chainage, right.along) == (48.0, 0.0)
+    (join,) = closing.fronts_to_join(only_left, 48.0, LIMIT, ONE_ROW)
+    assert join.left.along == pytest.approx(0.05, abs=join.left.known_to)
+    assert (join.right.chainage, join.right.along) == (48.0, 0.0)
 
 
 def test_c4_a_mark_seen_wrong_is_named_with_what_to_do(made_closing, wall):
@@ -265,8 +270,9 @@ def test_c4_what_is_drawn_beyond_a_stretch_is_the_front_to_meet(wall):
     _, readings = wall
     drawn = {k: readings.pictures[k - 1].start for k in (1, 3)}
     closure = closing.closed(replace(readings, drawn=drawn))
-    assert (closure.left.set_up, closure.left.chainage) == (1, pytest.approx(12.0))
-    assert (closure.right.set_up, closure.right.chainage) == (3, pytest.approx(24.0))
+    (fronts,) = closure.fronts
+    assert (fronts.left.set_up, fronts.left.chainage) == (1, pytest.approx(12.0))
+    assert (fronts.right.set_up, fronts.right.chainage) == (3, pytest.approx(24.0))
     assert closure.remaining == (2, 4)
 
 
@@ -276,11 +282,48 @@ def test_c4_a_set_up_drawn_by_the_moved_design_meets_both_fronts(wall):
     _, readings = wall
     drawn = {1: readings.pictures[0].start, 4: moved(readings.pictures[3], 24 * MM)}
     before = closing.closed(replace(readings, drawn=drawn))
-    left, right, known = closing.fronts_to_join(before, 48.0, LIMIT)
-    taken = closing.taken_up(coverage((20, 22)), left, right, known, FitTerms(), PAINTS, ground=1)
+    joins = closing.fronts_to_join(before, 48.0, LIMIT, ONE_ROW)
+    taken = closing.taken_up(coverage((20, 22)), joins, FitTerms(), PAINTS, ground=1)
     drawn |= {k: readings.pictures[k - 1].start for k in (2, 3)}
-    shifts = {2: taken.knots(11.0, 25.0), 3: taken.knots(23.0, 37.0)}
+    shifts = {2: taken.shifts(11.0, 25.0, 1), 3: taken.shifts(23.0, 37.0, 1)}
     after = closing.closed(replace(readings, drawn=drawn, moved=shifts))
     assert all(one.worst < one.known_to + 1 * MM for one in after.meetings)
     unmoved = closing.closed(replace(readings, drawn=drawn))
     assert unmoved.meetings[2].worst == pytest.approx(24 * MM, abs=unmoved.meetings[2].known_to)
+
+
+def test_c4_a_height_that_differs_between_both_ends_is_taken_up(wall):
+    # Both right set-ups' levels were 18 mm out: fronts level, but 18 mm apart in height. Set-ups 2
+    # and 3 drawn by the moved design meet both; drawn as it was, they miss one by 18 mm.
+    _, readings = wall
+    drawn = {1: readings.pictures[0].start, 4: moved(readings.pictures[3], 0.0, 18 * MM)}
+    before = closing.closed(replace(readings, drawn=drawn))
+    joins = closing.fronts_to_join(before, 48.0, LIMIT, ONE_ROW)
+    assert joins[0].up == pytest.approx(18 * MM, abs=joins[0].up_known_to)
+    taken = closing.taken_up(coverage((20, 22)), joins, FitTerms(), PAINTS, ground=1)
+    said = codes(before, taken=taken)["closing.taken_up"].message
+    assert "higher" in said
+    drawn |= {k: readings.pictures[k - 1].start for k in (2, 3)}
+    shifts = {2: taken.shifts(11.0, 25.0, 1), 3: taken.shifts(23.0, 37.0, 1)}
+    after = closing.closed(replace(readings, drawn=drawn, moved=shifts))
+    assert all(one.worst < one.known_to + 1 * MM for one in after.meetings)
+    unmoved = closing.closed(replace(readings, drawn=drawn))
+    assert unmoved.meetings[2].up == pytest.approx(18 * MM, abs=unmoved.meetings[2].known_to)
+
+
+def test_c4_each_row_has_its_own_fronts(wall):
+    # Set-ups 1 and 2 taken as the lower row, 3 and 4 as the upper one.
+    _, readings = wall
+    rows = (replace(readings.seams[0], row=1, closes=False),
+            replace(readings.seams[2], row=2, closes=False))  # fmt: skip
+    drawn = {1: moved(readings.pictures[0], 20 * MM), 4: moved(readings.pictures[3], 0.0, -15 * MM)}
+    closure = closing.closed(replace(readings, seams=rows, drawn=drawn))
+    low, high = closure.fronts
+    assert (low.row, low.left.set_up, low.right) == (1, 1, None)
+    assert low.left.along == pytest.approx(20 * MM, abs=low.left.known_to)
+    assert (high.row, high.left, high.right.set_up) == (2, None, 4)
+    assert high.right.up == pytest.approx(-15 * MM, abs=high.right.known_to)
+    joins = closing.fronts_to_join(closure, 48.0, LIMIT, {1: (-np.inf, 1.5), 2: (1.5, np.inf)})
+    assert [(one.row, one.low, one.top) for one in joins] == [(1, -np.inf, 1.5), (2, 1.5, np.inf)]
+    assert [one.left.chainage for one in joins] == pytest.approx([12.0, 0.0])
+    assert [one.right.chainage for one in joins] == pytest.approx([48.0, 36.0])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -130,11 +132,11 @@ def close_wall(folder: Path, results: JobResults) -> WallClosure | None:
     limit = line_limit(results)
     design = results.design
     taken = None
-    fronts = closing.fronts_to_join(closure, results.wall.length, limit)
-    if fronts is not None:
+    joins = closing.fronts_to_join(closure, results.wall.length, limit, _row_levels(results))
+    if joins:
         taken = closing.taken_up(
             design.placed.coverage,
-            *fronts,
+            joins,
             results.inputs.placement.fit or FitTerms(),
             results.inputs.paints,
             ground=design.placed.ground,
@@ -182,12 +184,29 @@ def _readings(folder: Path, results: JobResults) -> Readings:
     )  # fmt: skip
 
 
-def _moved(folder: Path) -> dict[int, tuple[tuple[float, float], ...]]:
+def _row_levels(results: JobResults) -> dict[int, tuple[float, float]]:
+    """Levels between which each row of set-ups draws: half way where two of them overlap. [m]"""
+    rows: dict[int, list[SetUp]] = {}
+    for one in results.set_ups.set_ups:
+        rows.setdefault(one.row, []).append(one)
+    numbers = sorted(rows)
+    between = [
+        float(np.mean([one.head for one in rows[a]] + [one.foot for one in rows[b]]))
+        for a, b in itertools.pairwise(numbers)
+    ]
+    ends = [-math.inf, *between, math.inf]
+    return {row: (ends[k], ends[k + 1]) for k, row in enumerate(numbers)}
+
+
+def _moved(folder: Path) -> dict[int, tuple[tuple[float, float, float], ...]]:
     """How far the design is moved in pictures of set-ups; squaring one again makes it unmoved."""
-    found: dict[int, tuple[tuple[float, float], ...]] = {}
+    found: dict[int, tuple[tuple[float, float, float], ...]] = {}
     for event in events(folder):
         if event.kind == MOVED and event.subject.isdigit():
-            found[int(event.subject)] = tuple((at, by) for at, by in event.data["moved"])
+            found[int(event.subject)] = tuple(
+                (knot[0], knot[1], knot[2] if len(knot) > 2 else 0.0)
+                for knot in event.data["moved"]
+            )
         elif event.kind == _SEEN and event.subject.isdigit():
             found.pop(int(event.subject), None)
     return found
@@ -255,6 +274,7 @@ def _seams(results: JobResults) -> Iterator[SeamPlace]:
                 right=right.number,
                 places=np.column_stack([np.full(_LEVELS, seam.chainage), levels]),
                 closes=seam.column == closes,
+                row=row,
             )
 
 

@@ -76,7 +76,7 @@ def write_moved_pictures(
         If a picture does not meet the wall.
     """
     taken = made.taken
-    if taken is None or taken.fit is None:
+    if taken is None or not taken.possible:
         return ()
     design = results.design
     placed = replace(design.placed, coverage=taken.coverage)
@@ -89,10 +89,15 @@ def write_moved_pictures(
     written = []
     for number, squared in squared_set_ups(folder, results).items():
         one = squared.set_up
-        between = taken.left.chainage < one.end and one.start < taken.right.chainage
+        between = any(
+            row.join.row == one.row
+            and row.join.left.chainage < one.end
+            and one.start < row.join.right.chainage
+            for row in taken.rows
+        )
         if number in made.closure.remaining and between and squared.on_wall is not None:
             write_squared(folder, moved, squared)
-            knots = [list(knot) for knot in taken.knots(one.start, one.end)]
+            knots = [list(knot) for knot in taken.shifts(one.start, one.end, one.row)]
             with SiteLog(job_path(folder).parent / "site.sqlite") as log:
                 log.append(MOVED, str(number), {"moved": knots}, at=at)
             written.append(number)

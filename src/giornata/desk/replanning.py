@@ -41,7 +41,7 @@ def replan(results: JobResults, made: WallClosure) -> Replan | None:
                        if (one.number, mark.name) not in aside]  # fmt: skip
         to_come.append(
             ToCome(set_up=one.number, start=one.start, end=one.end, picture=picture,
-                   planned=tuple(planned), squared=one.number in seen)
+                   planned=tuple(planned), squared=one.number in seen, row=one.row)
         )  # fmt: skip
     to_come.sort(key=lambda one: (one.start, one.set_up))
     by_number = {one.number: one for one in set_ups}

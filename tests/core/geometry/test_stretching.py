@@ -77,3 +77,14 @@ def test_a_shift_of_nothing_changes_nothing() -> None:
 def test_maps_that_fold_are_refused(knots: list[float], shifts: list[float], says: str) -> None:
     with pytest.raises(ValueError, match=says):
         geometry.stretched_at([0.0], knots, shifts)
+
+
+def test_rows_that_are_none_or_out_of_order_are_refused():
+    row = geometry.RowShift(
+        top=1.0, knots=np.array([0.0]), shifts=np.array([0.0]), lifts=np.array([0.0])
+    )
+    whole = laid(sheet=SHEET)
+    with pytest.raises(ValueError, match="tops rise"):
+        geometry.shifted_in_rows(whole, [row, row])
+    with pytest.raises(ValueError, match="there is a row"):
+        geometry.shifted_in_rows(whole, [])

@@ -46,7 +46,7 @@ def close_page(
         nothing = Fact(key="state", name="state", value="no marks, so nothing to close")
         return Report(title=title, sections=(Facts(facts=(nothing,)),))
     sections: list[Section] = [_facts(made, report, written, named), _seams(made), _marks(made)]
-    if made.taken is not None and made.taken.fit is not None:
+    if made.taken is not None and made.taken.possible:
         sections.append(_moves(made))
     if left is not None:
         sections += [*set_ups_left(left), *new_marks(left)]
@@ -76,13 +76,18 @@ def _facts(
         facts.append(Fact(key=f"expected_{one.left}", name=name, value=_mm(one.expected)))
         if one.worst is not None:
             facts.append(Fact(key=f"found_{one.left}", name="found there", value=_mm(one.worst)))
-    for key, front in (("left", closure.left), ("right", closure.right)):
-        if front is not None:
-            facts.append(
-                Fact(key=key, name=f"{key} front, at {front.chainage:.2f} m, off by",
-                     value=_mm(front.along), remark=f"up by {1000 * front.up:.1f} mm, known to "
-                     f"{1000 * front.known_to:.1f} mm")
-            )  # fmt: skip
+    many = len(closure.fronts) > 1
+    for fronts in closure.fronts:
+        for side, front in (("left", fronts.left), ("right", fronts.right)):
+            if front is not None:
+                key = f"{side}_{fronts.row}" if many else side
+                of_row = f" of row {fronts.row}" if many else ""
+                name = f"{side} front{of_row}, at {front.chainage:.2f} m, off by"
+                facts.append(
+                    Fact(key=key, name=name, value=_mm(front.along),
+                         remark=f"up by {1000 * front.up:.1f} mm, known to "
+                         f"{1000 * front.known_to:.1f} mm")
+                )  # fmt: skip
     facts.append(
         Fact(key="chained", name="each hung on the last, far end out by", value=_mm(made.chained))
     )
@@ -157,21 +162,22 @@ def _marks(made: WallClosure) -> Table:
 
 def _moves(made: WallClosure) -> Table:
     assert made.taken is not None
-    assert made.taken.fit is not None
-    left, right = made.taken.left.chainage, made.taken.right.chainage
     return Table(
         key="moves",
         title="Where to put what is left over: shapes moved, each whole",
         columns=(
+            Column(key="row", head="row"),
             Column(key="from", head="from", unit="m", taped=True),
             Column(key="to", head="to", unit="m", taped=True),
             Column(key="shift_mm", head="to the right by", unit="mm", digits=1),
+            Column(key="up_mm", head="up by", unit="mm", digits=1),
             Column(key="shapes", head="shapes"),
         ),
         rows=tuple(
-            (one.start, one.end, _in_mm(one.shift), one.shapes)
-            for one in made.taken.fit.moves
-            if not one.anchored and one.start >= left and one.end <= right
+            (row.join.row, one.start, one.end, _in_mm(one.along), _in_mm(one.up), one.shapes)
+            for row in made.taken.rows
+            for one in row.moves or ()
+            if not one.held
         ),
         most=20,
         none="No shape stands whole between the fronts; the ground alone gives.",

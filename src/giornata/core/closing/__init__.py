@@ -1,17 +1,16 @@
 """Closing: all set-ups of a wall adjusted together, so that both ends of the drawing meet."""
 
 from giornata.core.closing.chaining import chained_end
-from giornata.core.closing.closing_findings import closing_findings, doubt_named
-from giornata.core.closing.closure import (
-    ClosedMark,
-    Closure,
-    Front,
-    Readings,
-    SeamPlace,
-    closed,
+from giornata.core.closing.closing_findings import (
+    closing_findings,
+    doubt_named,
+    parted_findings,
 )
+from giornata.core.closing.closure import ClosedMark, Closure, closed
 from giornata.core.closing.doubts import Doubt, Sifted, doubts, sifted
 from giornata.core.closing.equations import InSpace, Source, SourceKind
+from giornata.core.closing.fronts import Front, Fronts
+from giornata.core.closing.joins import RowJoin, fronts_to_join
 from giornata.core.closing.joint import Joint, joined
 from giornata.core.closing.meeting import Meeting, Moved, fallen, meeting
 from giornata.core.closing.new_marks import ToCome
@@ -24,9 +23,10 @@ from giornata.core.closing.observed import (
     PictureSeen,
     PlacedMark,
 )
+from giornata.core.closing.readings import Readings, SeamPlace
 from giornata.core.closing.replan_records import NewMark, Replan, SetUpLeft, TapeFrom
 from giornata.core.closing.replanning import MarkSpot, replanned
-from giornata.core.closing.taken_up import TakenUp, fronts_to_join, taken_up
+from giornata.core.closing.taken_up import RowTaken, ShapesMoved, TakenUp, taken_up
 
 __all__ = [
     "LEVEL_READ",
@@ -35,6 +35,7 @@ __all__ = [
     "Closure",
     "Doubt",
     "Front",
+    "Fronts",
     "InSpace",
     "Joint",
     "MarkSpot",
@@ -47,8 +48,11 @@ __all__ = [
     "PlacedMark",
     "Readings",
     "Replan",
+    "RowJoin",
+    "RowTaken",
     "SeamPlace",
     "SetUpLeft",
+    "ShapesMoved",
     "Sifted",
     "Source",
     "SourceKind",
@@ -65,6 +69,7 @@ __all__ = [
     "fronts_to_join",
     "joined",
     "meeting",
+    "parted_findings",
     "replanned",
     "sifted",
     "taken_up",

@@ -8,11 +8,11 @@ from giornata.core.closing.closure import Closure
 from giornata.core.closing.doubts import Doubt
 from giornata.core.closing.equations import SourceKind
 from giornata.core.closing.meeting import Meeting
-from giornata.core.closing.taken_up import TakenUp
+from giornata.core.closing.taken_up import RowTaken, TakenUp
 from giornata.core.foundation import Finding, Severity
 from giornata.core.projection import numbers_named
 
-__all__ = ["closing_findings", "doubt_named"]
+__all__ = ["closing_findings", "doubt_named", "parted_findings"]
 
 _SCALE_95 = 1.96
 
@@ -167,13 +167,48 @@ def _gap(closure: Closure, limit: float, taken: TakenUp | None) -> Iterator[Find
         yield from _closing_seam(closure, one, limit)
     if taken is None:
         return
-    way = "apart" if taken.apart > 0 else "into each other"
-    where = f"between {taken.left.chainage:.2f} and {taken.right.chainage:.2f} m"
+    for row in taken.rows:
+        yield from _row(row, closure, many=len(taken.rows) > 1)
+    yield from parted_findings(taken, closure.remaining, limit=limit)
+
+
+def parted_findings(taken: TakenUp, remaining: Sequence[int], *, limit: float) -> Iterator[Finding]:
+    """Where shapes are drawn in two rows already, and the rows do not agree.
+
+    Parameters
+    ----------
+    taken : TakenUp
+        What was done with the left-over.
+    remaining : sequence of int
+        Numbers of the set-ups still to be drawn. [-]
+    limit : float
+        How far lines may miss; above 0. [m]
+    """
+    if taken.parted > limit:
+        yield Finding(
+            code="closing.parted",
+            severity=Severity.WARN,
+            subject=numbers_named(remaining),
+            message=f"Shapes that reach into two rows are drawn in both already, and the rows' "
+            f"fronts differ there: they are parted by {1000 * taken.parted:.0f} mm at the seam "
+            "between the rows.",
+            remedy="Bend their lines together by eye over half a metre on either side of that "
+            "seam.",
+        )
+
+
+def _row(row: RowTaken, closure: Closure, *, many: bool) -> Iterator[Finding]:
+    join = row.join
+    where = f"between {join.left.chainage:.2f} and {join.right.chainage:.2f} m"
+    where += f" of row {join.row}" if many else ""
+    way = "apart" if join.apart > 0 else "into each other"
+    step = "higher" if join.up > 0 else "lower"
     miss = (
-        f"The fronts have come {1000 * abs(taken.apart):.0f} mm {way} (known to "
-        f"{1000 * taken.known_to:.0f})"
+        f"The fronts have come {1000 * abs(join.apart):.0f} mm {way} (known to "
+        f"{1000 * join.known_to:.0f}), and the right one stands {1000 * abs(join.up):.0f} mm "
+        f"{step} (known to {1000 * join.up_known_to:.0f})"
     )
-    if taken.fit is None:
+    if row.moves is None:
         yield Finding(
             code="closing.no_room",
             severity=Severity.WARN,
@@ -183,13 +218,15 @@ def _gap(closure: Closure, limit: float, taken: TakenUp | None) -> Iterator[Find
             "or draw the set-ups next to the fronts again.",
         )
         return
-    moved = max((abs(move.shift) for move in taken.fit.moves if not move.anchored), default=0.0)
+    free = [move for move in row.moves if not move.held]
+    along = max((abs(move.along) for move in free), default=0.0)
+    up = max((abs(move.up) for move in free), default=0.0)
     yield Finding(
         code="closing.taken_up",
         severity=Severity.NOTE,
         subject=numbers_named(closure.remaining),
         message=f"{miss}. Empty ground {where} takes it up: shapes there move by up to "
-        f"{1000 * moved:.0f} mm, each whole.",
+        f"{1000 * along:.0f} mm along the wall and {1000 * up:.0f} mm up or down, each whole.",
         remedy="Draw what is left by the moves that giornata close lists; giornata close "
         "--pictures writes the pictures of squared set-ups by them.",
     )

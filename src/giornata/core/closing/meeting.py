@@ -15,8 +15,8 @@ from giornata.core.projection import INSIDE_95, WallMap
 
 __all__ = ["Meeting", "Moved", "fallen", "meeting"]
 
-Moved = Mapping[int, tuple[tuple[float, float], ...]]
-"""Of set-ups drawn by a moved design: chainages, each with how far the design was moved. [m]"""
+Moved = Mapping[int, tuple[tuple[float, float, float], ...]]
+"""Of set-ups drawn by a moved design: chainages, each with how far it was moved right, up. [m]"""
 
 _STEPS = 8
 _UNMOVED: Moved = MappingProxyType({})
@@ -80,7 +80,8 @@ def fallen(
     at = places.copy()
     if moved.get(set_up):
         knots = np.array(moved[set_up])
-        at[:, 0] += np.interp(places[:, 0], knots[:, 0], knots[:, 1])
+        for axis in (0, 1):
+            at[:, axis] += np.interp(places[:, 0], knots[:, 0], knots[:, 1 + axis])
     truth, px = joint.maps[set_up], drawn.px_from_wall(at)
     for _ in range(_STEPS):
         by_wall, _ = truth.slopes(at)

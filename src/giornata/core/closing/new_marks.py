@@ -35,6 +35,8 @@ class ToCome:
         Names of the marks that it aims at, or saw.
     squared : bool
         Whether it is squared already.
+    row : int
+        Of set-ups, from 1 upwards. [-]
     """
 
     set_up: int
@@ -43,6 +45,7 @@ class ToCome:
     picture: Picture
     planned: tuple[str, ...]
     squared: bool = False
+    row: int = 1
 
 
 def marks_to_add(

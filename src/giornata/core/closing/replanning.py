@@ -281,7 +281,7 @@ def _left(
         then_by_marks=then_by_marks,
         expected=expected,
         then=then,
-        shifts=() if taken is None else taken.shifts(one.start, one.end),
+        shifts=() if taken is None else taken.shifts(one.start, one.end, one.row),
     )
 
 

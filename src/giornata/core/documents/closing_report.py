@@ -176,28 +176,39 @@ def _moves(taken: TakenUp | None, system: System) -> tuple[Section, ...]:
     if taken is None:
         return ()
     title = "Where the left-over goes"
-    if taken.fit is None:
+    if not taken.possible:
         return (Section(title=title, words=("No empty ground can take it up.",)),)
-    left, right = taken.left.chainage, taken.right.chainage
+    many = len(taken.rows) > 1
     rows = tuple(
-        (bare(one.start, system), bare(one.end, system), _bare_small(one.shift, system))
-        for one in taken.fit.moves
-        if not one.anchored and one.start >= left and one.end <= right
+        (
+            *((str(row.join.row),) if many else ()),
+            bare(one.start, system),
+            bare(one.end, system),
+            str(one.shapes),
+            _bare_small(one.along, system),
+            _bare_small(one.up, system),
+        )
+        for row in taken.rows
+        for one in row.moves or ()
+        if not one.held
     )
     if not rows:
         words = ("No shape stands whole between the fronts; the ground alone gives.",)
         return (Section(title=title, words=words),)
     words = (
         (
-            "Between the fronts shapes move along the wall, each whole, and empty ground gives. "
-            "Above 0 is to the right. Nothing moves up or down."
+            "Between the fronts shapes move along the wall and up or down, each whole, and empty "
+            "ground gives. Above 0 is to the right and upwards."
         ),
     )
     table = TextTable(
-        heads=(headed("From", system), headed("To", system), _small("Moves by", system)),
+        heads=(
+            *(("Row",) if many else ()), headed("From", system), headed("To", system), "Shapes",
+            _small("Right by", system), _small("Up by", system),
+        ),
         rows=rows,
-        right=(0, 1, 2),
-    )
+        right=tuple(range(6 if many else 5)),
+    )  # fmt: skip
     return (Section(title=title, words=words, tables=(table,)),)
 
 

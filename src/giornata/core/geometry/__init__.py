@@ -16,7 +16,12 @@ from giornata.core.geometry.sparse_squares import (
     open_unknowns,
     sparse_least_squares,
 )
-from giornata.core.geometry.stretching import stretched, stretched_at
+from giornata.core.geometry.stretching import (
+    RowShift,
+    shifted_in_rows,
+    stretched,
+    stretched_at,
+)
 
 __all__ = [
     "OUTSIDE",
@@ -27,6 +32,7 @@ __all__ = [
     "LeastSquares",
     "Narrow",
     "Overlay",
+    "RowShift",
     "SparseSquares",
     "aligned",
     "bay_lines",
@@ -50,6 +56,7 @@ __all__ = [
     "relabelled",
     "renamed",
     "rings_of",
+    "shifted_in_rows",
     "sparse_least_squares",
     "stretched",
     "stretched_at",

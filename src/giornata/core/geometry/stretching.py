@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
 from giornata.core.geometry.coverage import Coverage, Geometries
 
-__all__ = ["stretched", "stretched_at"]
+__all__ = ["RowShift", "shifted_in_rows", "stretched", "stretched_at"]
 
 Floats = NDArray[np.float64]
 
@@ -77,6 +80,67 @@ def stretched(coverage: Coverage, knots: ArrayLike, shifts: ArrayLike) -> Covera
         faces=moved(coverage.faces),
         labels=coverage.labels.copy(),
         edges=moved(coverage.edges),
+        left=coverage.left.copy(),
+        right=coverage.right.copy(),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class RowShift:
+    """How everything up to a level is moved.
+
+    Parameters
+    ----------
+    top : float
+        Second coordinate up to which it holds, down to the row below. [unit of the coordinates]
+    knots, shifts, lifts : ndarray, shape (k,)
+        As in `stretched_at`, lifts being shifts of the second coordinate. [unit of the coordinates]
+    """
+
+    top: float
+    knots: Floats
+    shifts: Floats
+    lifts: Floats
+
+
+def shifted_in_rows(coverage: Coverage, rows: Sequence[RowShift]) -> Coverage:
+    """The coverage with each row's vertices moved by the row's own map, both ways.
+
+    Parameters
+    ----------
+    rows : sequence of RowShift
+        From the lowest up; what lies above the last one moves as it does.
+
+    Raises
+    ------
+    ValueError
+        If there is no row, tops do not rise, or as for `stretched`.
+
+    Notes
+    -----
+    What lies across two rows keeps its form where both move it alike.
+    """
+    tops = np.array([row.top for row in rows])
+    if not len(rows) or not (np.diff(tops) > 0).all():
+        raise ValueError("there is a row, and tops rise")
+    knots = np.unique(np.concatenate([row.knots for row in rows]))
+
+    def moved(xy: Floats) -> Floats:
+        made = np.array(xy)
+        which = np.minimum(np.searchsorted(tops, xy[:, 1], side="left"), len(rows) - 1)
+        for number, row in enumerate(rows):
+            own = which == number
+            made[own, 0] = stretched_at(xy[own, 0], row.knots, row.shifts)
+            made[own, 1] += np.interp(xy[own, 0], row.knots, row.lifts)
+        return made
+
+    def all_moved(geometries: Geometries) -> Geometries:
+        return np.asarray(shapely.transform(_with_vertices(geometries, knots), moved))
+
+    return Coverage(
+        faces=all_moved(coverage.faces),
+        labels=coverage.labels.copy(),
+        edges=all_moved(coverage.edges),
         left=coverage.left.copy(),
         right=coverage.right.copy(),
     )
