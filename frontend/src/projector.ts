@@ -165,7 +165,7 @@ class Projector {
     if (picture.of.number !== state.set_up) return; // the next one's drawing is on its way
     const drag = this.#drag !== null && this.#drag.set_up === state.set_up ? this.#drag : null;
     const began = performance.now();
-    const map = shownMap(picture.of, state.square, state.placed, drag);
+    const map = shownMap(picture.of, state.square, state.placed, drag, [state.by_hand.right, state.by_hand.up]);
     const left = this.#flash.until - performance.now();
     const lit = left > 0 && Math.floor(left / BLINK) % 2 === 0;
     const board = this.#boards(state.set_up, state.shown.view);

@@ -4,8 +4,8 @@ import { readFileSync } from "node:fs";
 
 import { aligned, errorCovariance, projectiveStart } from "../src/night/fit.ts";
 import type { MarkSeen } from "../src/night/fit.ts";
-import { PoseMap } from "../src/night/maps.ts";
-import type { Point, PoseForm } from "../src/night/maps.ts";
+import { movedByHand, PoseMap, ProjectiveMap } from "../src/night/maps.ts";
+import type { Point, PoseForm, ProjectiveForm } from "../src/night/maps.ts";
 
 interface Fit {
   readonly marks: readonly MarkSeen[];
@@ -20,7 +20,13 @@ interface Pose {
   readonly places: readonly Point[];
 }
 
-const asked = JSON.parse(readFileSync(0, "utf8")) as { fits: Fit[]; poses: Pose[] };
+interface Moved {
+  readonly form: (PoseForm & { readonly kind: "pose" }) | (ProjectiveForm & { readonly kind: "projective" });
+  readonly by: Point;
+  readonly places: readonly Point[];
+}
+
+const asked = JSON.parse(readFileSync(0, "utf8")) as { fits: Fit[]; poses: Pose[]; moved: Moved[] };
 const fits = asked.fits.map(({ marks, columns, rows, hinge, places }) => {
   const start = projectiveStart(marks, columns, rows, hinge);
   if (start === null) return null;
@@ -38,4 +44,8 @@ const poses = asked.poses.map(({ pose, places }) => {
   const map = new PoseMap(pose);
   return places.map(([x, y]) => map.px(x, y));
 });
-process.stdout.write(JSON.stringify({ fits, poses }));
+const moved = asked.moved.map(({ form, by, places }) => {
+  const map = movedByHand(form.kind === "pose" ? new PoseMap(form) : new ProjectiveMap(form), by);
+  return places.map(([x, y]) => map.px(x, y));
+});
+process.stdout.write(JSON.stringify({ fits, poses, moved }));

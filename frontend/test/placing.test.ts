@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { asMatrix, movedBy, placing, shownMap } from "../src/night/placing.ts";
+import { asMatrix, movedBy, placedByHand, placing, shownMap } from "../src/night/placing.ts";
 import { ProjectiveMap } from "../src/night/maps.ts";
 import type { SetUpDrawing } from "../src/night/records.ts";
 
@@ -74,15 +74,31 @@ test("a picture that the laptop squared does not jump when a cross is touched, a
     bend: 0.02, origin: 0, curvature: 0, fold: 0,
   } as const;
   const squared = { form, kind: "flat wall", most: "", worst: "", bad: [], named: false, findings: [] };
-  const still = shownMap(drawing, squared, placed, null);
+  const still = shownMap(drawing, squared, placed, null, [0, 0]);
   const [u, v] = still.px(0.5, 0.5);
   const drag = { set_up: 1, mark: "a", by: "x", seq: 1 };
-  const touched = shownMap(drawing, squared, placed, { ...drag, x: u, y: v });
+  const touched = shownMap(drawing, squared, placed, { ...drag, x: u, y: v }, [0, 0]);
   for (const at of [[0.5, 0.5], [3.5, 2], [2, 1.2], [0, 0]] as const) {
     const [x, y] = at;
     assert.ok(Math.hypot(touched.px(x, y)[0] - still.px(x, y)[0], touched.px(x, y)[1] - still.px(x, y)[1]) < 1e-6);
   }
   // Four marks fit exactly: the dragged cross goes where the finger goes, the others stay.
-  const moved = shownMap(drawing, squared, placed, { ...drag, x: u + 30, y: v - 10 });
+  const moved = shownMap(drawing, squared, placed, { ...drag, x: u + 30, y: v - 10 }, [0, 0]);
   assert.ok(Math.abs(moved.px(0.5, 0.5)[0] - u - 30) < 5 && Math.abs(moved.px(0.5, 0.5)[1] - v + 10) < 5);
+});
+
+test("a picture moved by hand is moved on the wall, with marks and without", () => {
+  // 500 px a metre: 20 mm right is 10 px right, 10 mm up 5 px up, which is less of y.
+  near(shownMap(drawing, null, [], null, [0.02, 0.01]).px(2, 1), [1010, 745]);
+  const seen = drawing.marks.map(({ name, at: [x, y] }) => ({ name, x: 500 * x + 3, y: 1250 - 500 * y, sigma: 1 }));
+  const map = shownMap(drawing, null, seen, null, [0.02, 0.01]);
+  const [u, v] = map.px(2, 1);
+  assert.ok(Math.hypot(u - 1013, v - 745) < 1e-6);
+  // The marks lie where the picture was moved to; a cross that is touched then does not jump.
+  const placed = placedByHand(drawing, null, seen, [0.02, 0.01]);
+  assert.ok(Math.abs(placed[4]!.x - 1013) < 1e-6 && Math.abs(placed[4]!.y - 645) < 1e-6);
+  const drag = { set_up: 1, mark: "e", x: placed[4]!.x, y: placed[4]!.y, by: "", seq: 1 };
+  const [u1, v1] = shownMap(drawing, null, seen, drag, [0.02, 0.01]).px(2, 1);
+  assert.ok(Math.hypot(u1 - u, v1 - v) < 1e-6);
+  assert.deepEqual(placedByHand(drawing, null, [], [0.02, 0.01]), []);
 });

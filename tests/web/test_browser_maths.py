@@ -21,9 +21,11 @@ from giornata.core.projection import (
     PoseMap,
     aligned,
     error_covariance,
+    moved_by_hand,
     projective_start,
     turned,
 )
+from giornata.web.night_squared import map_form
 
 ROOT = Path(__file__).resolve().parents[2]
 PIXEL = 1.0
@@ -86,7 +88,7 @@ def cases():
     return fits, poses
 
 
-def asked(fits, poses) -> str:
+def asked(fits, poses, moved=()) -> str:
     return json.dumps(
         {
             "fits": [
@@ -110,6 +112,9 @@ def asked(fits, poses) -> str:
                     },
                 }
                 for pose, places in poses
+            ],
+            "moved": [
+                {"form": map_form(made), "by": by, "places": places} for made, by, places in moved
             ],
         }
     )  # fmt: skip
@@ -153,3 +158,29 @@ def test_marks_in_a_line_or_too_few_leave_it_open_in_both(node):
     assert json.loads(answer.stdout)["fits"] == [None, None, None]
     for marks, hinge, _ in open_cases:
         assert projective_start(marks, 1920, 1080, hinge=hinge) is None
+
+
+def test_a_picture_moved_by_hand_is_moved_alike_in_both(node):
+    """Flat, folded and curved walls, lenses that bend lines: one nudge, the same pixels."""
+    fits, poses = cases()
+    folded, flat = (
+        projective_start(marks, 1920, 1080, hinge=hinge)
+        for marks, hinge, _ in (next(f for f in fits if f[1] is not None), fits[0])
+    )
+    grid = poses[0][1]
+    maps = [flat, folded, *(pose for pose, _ in poses)]
+    moved = [(made, (0.020, -0.005), grid) for made in maps]
+    answer = subprocess.run(
+        [node, "frontend/test/fit_cases.ts"], cwd=ROOT, input=asked([], [], moved), text=True,
+        capture_output=True, check=True, timeout=120,
+    )  # fmt: skip
+    for made, theirs in zip(maps, json.loads(answer.stdout)["moved"], strict=True):
+        ours = moved_by_hand(made, 0.020, -0.005)
+        px = ours.px_from_wall(np.array(grid))
+        assert np.array(theirs) == pytest.approx(px, abs=1e-7 * PIXEL)
+        # By construction: a place is drawn where the picture lit the place beside it.
+        beside = made.px_from_wall(np.array(grid) + np.array([0.020, -0.005]))
+        assert px == pytest.approx(beside, abs=1e-7 * PIXEL)
+    for wrong in (np.nan, np.inf):
+        with pytest.raises(ValueError, match="finite"):
+            moved_by_hand(flat, 0.0, wrong)

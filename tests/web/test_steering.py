@@ -20,7 +20,14 @@ from starlette.testclient import TestClient
 from giornata.core.boards import Pattern, pattern_pixels
 from giornata.core.foundation import System, given
 from giornata.core.works import PowerPlan
-from giornata.desk import begin_job, events, lines_traced, marks_seen_events
+from giornata.desk import (
+    begin_job,
+    events,
+    lines_traced,
+    marks_seen_events,
+    moves_by_hand,
+    squared_set_ups,
+)
 from giornata.files.site_log import SiteLog
 from giornata.web import create_app, serving
 from giornata.web.night_left import left_of_night
@@ -139,6 +146,41 @@ def test_a_cross_that_fell_beside_its_mark_is_typed(laptop, folder):
         assert mark.x_px == pytest.approx(pair["x"] - 0.030 / pitch, abs=0.05)
         assert mark.y_px == pytest.approx(pair["y"] - 0.012 / pitch, abs=0.05)
     assert seen.means == "typed"
+
+
+def test_n50_the_whole_picture_is_moved_and_moved_back(laptop, folder, worked_out):
+    press(laptop, "begin", set_up=1)
+    press(laptop, "nudge", set_up=1, right=0.005, up=0)
+    said = press(laptop, "nudge", set_up=1, right=0.020, up=-0.001)
+    assert (said["by_hand"]["right"], said["by_hand"]["up"]) == (0.025, -0.001)
+    assert said["by_hand"]["words"] == "25 mm right and 1.0 mm down"
+    assert [event.kind for event in events(folder)][1:] == ["picture moved"] * 2
+    back = press(laptop, "undo", number=said["undo"]["number"])
+    assert back["by_hand"] == {"right": 0.005, "up": 0.0, "words": "5.0 mm right"}
+    # Another set-up is not moved; this one is where it was on coming back.
+    assert press(laptop, "begin", set_up=2)["by_hand"]["words"] == ""
+    press(laptop, "nudge", set_up=1, right=0.001, up=0, status=409)
+    assert press(laptop, "begin", set_up=1)["by_hand"]["right"] == 0.005
+    # Marks read anew say where the picture is: the move is in them. What is drawn by the program
+    # is moved as what is drawn by the browser.
+    drawing = laptop.get("/api/night/set-up?number=1").json()
+    plan = np.array(drawing["plan"])
+    laid = [
+        dict(zip(("name", "x", "y"), (m["name"], *(plan @ (*m["at"], 1))[:2]), strict=True))
+        for m in drawing["marks"]
+    ]
+    assert press(laptop, "lay", set_up=1, marks=laid)["by_hand"]["words"] == ""
+    results = worked_out[1].app.state.watch.look().results
+    before = squared_set_ups(folder, results)[1].on_wall
+    press(laptop, "nudge", set_up=1, right=0.020, up=0.005)
+    after = squared_set_ups(folder, results)[1].on_wall
+    places = np.array([m["at"] for m in drawing["marks"]])
+    assert after.px_from_wall(places) == pytest.approx(
+        before.px_from_wall(places + np.array([0.020, 0.005])), abs=1e-6
+    )
+    assert moves_by_hand(events(folder)) == {1: (0.020, 0.005)}
+    for wrong in (0.6, -0.6):
+        press(laptop, "nudge", set_up=1, right=wrong, up=0, status=422)
 
 
 def test_what_cannot_be_is_refused_and_not_written(laptop, folder):

@@ -131,3 +131,21 @@ export class MovedMap implements WallMap {
     return [a! / c!, b! / c!];
   }
 }
+
+/** The map of a picture that was moved by hand on the wall, right and up; m. What was drawn for a place falls beside it. */
+export function movedByHand(map: WallMap, [right, up]: Point): WallMap {
+  if (right === 0 && up === 0) return map;
+  if (map instanceof ProjectiveMap) {
+    return new ProjectiveMap({
+      matrix: map.matrix, spread: map.spread, centre: map.centre, half: map.half,
+      hinge: map.hinge === null ? null : map.hinge - right,
+      middle: [map.middle[0] - right, map.middle[1] - up],
+    });
+  }
+  if (map instanceof PoseMap) {
+    const [x, y, z] = map.form.lens;
+    return new PoseMap({ ...map.form, lens: [x! - right, y! - up, z!], origin: map.form.origin - right });
+  }
+  if (map instanceof MovedMap) return new MovedMap(movedByHand(map.of, [right, up]), map.by);
+  throw new Error("a map of an unknown kind");
+}

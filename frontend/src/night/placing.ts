@@ -3,7 +3,7 @@
 import { aligned, errorCovariance, errorRadius, projectiveStart } from "./fit.ts";
 import type { Alignment, MarkSeen } from "./fit.ts";
 import { inverse } from "./linear.ts";
-import { MovedMap, PoseMap, ProjectiveMap } from "./maps.ts";
+import { MovedMap, PoseMap, ProjectiveMap, movedByHand } from "./maps.ts";
 import type { Point, WallMap } from "./maps.ts";
 import type { Drag, Placed, SetUpDrawing, Squared } from "./records.ts";
 
@@ -34,15 +34,41 @@ export function placing(drawing: SetUpDrawing, placed: readonly Placed[]): Placi
   return { map: new MovedMap(plan, movedMatrix(plan, marks)), fit: null };
 }
 
-/** The map that the laptop squared the picture by; while a cross is dragged, moved as its marks move. */
-export function shownMap(
-  drawing: SetUpDrawing, squared: Squared | null, placed: readonly Placed[], drag: Drag | null,
-): WallMap {
+/** The map of marks as they were read, before the picture was moved by hand. */
+function squaredMap(drawing: SetUpDrawing, squared: Squared | null, placed: readonly Placed[]): WallMap {
   const form = squared?.form ?? null;
-  const now = withDrag(placed, drag, drawing.aiming);
-  if (form === null) return placing(drawing, now).map;
-  const map = form.kind === "pose" ? new PoseMap(form) : new ProjectiveMap(form);
+  if (form === null) return placing(drawing, placed).map;
+  return form.kind === "pose" ? new PoseMap(form) : new ProjectiveMap(form);
+}
+
+/** Where the marks lie now that the picture was moved by hand until it sat on them. */
+export function placedByHand(
+  drawing: SetUpDrawing, squared: Squared | null, placed: readonly Placed[], by: Point,
+): readonly Placed[] {
+  if (placed.length === 0 || (by[0] === 0 && by[1] === 0)) return placed;
+  const before = squaredMap(drawing, squared, placed);
+  const after = movedByHand(before, by);
+  const places = new Map(drawing.marks.map((one) => [one.name, one.at]));
+  return placed.map((one) => {
+    const at = places.get(one.name);
+    if (at === undefined) return one;
+    const [[u0, v0], [u1, v1]] = [before.px(...at), after.px(...at)];
+    return { ...one, x: one.x + u1 - u0, y: one.y + v1 - v0 };
+  });
+}
+
+/**
+ * The map that the laptop squared the picture by, moved by hand since; while a cross is dragged, moved as
+ * its marks move.
+ */
+export function shownMap(
+  drawing: SetUpDrawing, squared: Squared | null, read: readonly Placed[], drag: Drag | null, by: Point,
+): WallMap {
+  const map = movedByHand(squaredMap(drawing, squared, read), by);
   if (drag === null) return map;
+  const placed = placedByHand(drawing, squared, read, by);
+  const now = withDrag(placed, drag, drawing.aiming);
+  if ((squared?.form ?? null) === null) return placing(drawing, now).map;
   // Where the cross stood before it was touched, so that at the first touch nothing jumps.
   const mark = drawing.marks.find((one) => one.name === drag.mark);
   if (mark === undefined) return map;

@@ -46,6 +46,7 @@ export interface NightState {
   readonly shown: Shown;
   readonly means: string;
   readonly placed: readonly Placed[];
+  readonly by_hand: { readonly right: number; readonly up: number; readonly words: string }; // m
   readonly traced: readonly string[];
   readonly undo: { readonly number: number; readonly words: string } | null;
   readonly flash: { readonly mark: string; readonly number: number; readonly age: number } | null;
@@ -101,6 +102,7 @@ export interface SetUpDrawing {
   readonly rim: readonly (readonly number[])[];
   readonly stretches: readonly Stretch[];
   readonly line_unit: readonly [string, number]; // name, m
+  readonly steps: readonly (readonly [string, number])[]; // m
   readonly label_at: Point; // on the wall, m
   readonly letter: number; // m
   readonly arm: number; // m

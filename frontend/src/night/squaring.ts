@@ -1,9 +1,9 @@
 // Squaring the picture: a cross is chosen, then moved by the pad until it sits on its mark.
 
-import { placing, shownMap, withDrag, worstError } from "./placing.ts";
+import { placedByHand, placing, shownMap, withDrag, worstError } from "./placing.ts";
 import type { Alignment } from "./fit.ts";
-import type { Drag, NightState, SetUpDrawing, Squared } from "./records.ts";
-import type { Point } from "./maps.ts";
+import type { Drag, NightState, Placed, SetUpDrawing, Squared } from "./records.ts";
+import type { Point, WallMap } from "./maps.ts";
 
 type Do = (what: Readonly<Record<string, unknown>>) => Promise<boolean>;
 
@@ -46,6 +46,7 @@ export class Squaring {
   #seq = 0;
   #hold = 0;
   #table = "";
+  #step = 0; // m, of the whole picture
 
   constructor(todo: Do, send: (drag: Drag) => void, end: () => void, name: string) {
     this.#do = todo;
@@ -66,6 +67,14 @@ export class Squaring {
     });
     for (const button of document.querySelectorAll<HTMLButtonElement>("[data-nudge]")) {
       this.#nudges(button);
+    }
+    for (const button of document.querySelectorAll<HTMLButtonElement>("[data-whole]")) {
+      button.addEventListener("click", () => {
+        const [right, up] = button.dataset["whole"]!.split(" ").map(Number) as [number, number];
+        const [drawing, step] = [this.#drawing, this.#step];
+        if (drawing === null || step === 0) return;
+        void this.#do({ do: "nudge", set_up: drawing.number, right: right * step, up: up * step });
+      });
     }
     this.#pad.addEventListener("pointerdown", (event) => this.#down(event));
     this.#pad.addEventListener("keydown", (event) => {
@@ -94,8 +103,25 @@ export class Squaring {
     if (which !== this.#table) {
       this.#table = which;
       this.#fields(drawing);
+      this.#steps(drawing);
     }
     this.redraw();
+  }
+
+  /** How far a press moves the whole picture. */
+  #steps(drawing: SetUpDrawing): void {
+    if (!drawing.steps.some(([, step]) => step === this.#step)) this.#step = drawing.steps[1]?.[1] ?? 0;
+    element("steps").replaceChildren(...drawing.steps.map(([name, step]) => {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.textContent = name;
+      button.setAttribute("aria-pressed", String(step === this.#step));
+      button.addEventListener("click", () => {
+        this.#step = step;
+        this.#steps(drawing);
+      });
+      return button;
+    }));
   }
 
   /** Another page drags a cross. */
@@ -112,16 +138,22 @@ export class Squaring {
     this.redraw();
   }
 
-  /** Where a mark's cross lies in the picture now. */
+  /** Where the marks lie in the picture as it was moved by hand. */
+  #placed(drawing: SetUpDrawing, state: NightState): readonly Placed[] {
+    return placedByHand(drawing, state.square, state.placed, [state.by_hand.right, state.by_hand.up]);
+  }
+
+  #map(drawing: SetUpDrawing, state: NightState): WallMap {
+    const by = [state.by_hand.right, state.by_hand.up] as const;
+    return shownMap(drawing, state.square, state.placed, this.#drag ?? this.#other, by);
+  }
+
+  /** Where a mark's cross is drawn now. */
   #at(name: string): Point | null {
     const [drawing, state] = [this.#drawing, this.#state];
     if (drawing === null || state === null) return null;
-    const placed = withDrag(state.placed, this.#drag ?? this.#other, drawing.aiming);
-    const own = placed.find((one) => one.name === name);
-    if (own !== undefined) return [own.x, own.y];
     const mark = drawing.marks.find((one) => one.name === name);
-    if (mark === undefined) return null;
-    return shownMap(drawing, state.square, state.placed, this.#drag ?? this.#other).px(mark.at[0], mark.at[1]);
+    return mark === undefined ? null : this.#map(drawing, state).px(mark.at[0], mark.at[1]);
   }
 
   #move(dx: number, dy: number): void {
@@ -142,11 +174,20 @@ export class Squaring {
     if (drag === null) return;
     window.clearTimeout(this.#hold);
     this.#end();
-    const done = await this.#do({
-      do: "lay", set_up: drag.set_up, marks: [{ name: drag.mark, x: drag.x, y: drag.y }],
-    });
+    const done = await this.#do({ do: "lay", set_up: drag.set_up, marks: this.#laid(drag) });
     if (this.#drag === drag || !done) this.#drag = null;
     this.redraw();
+  }
+
+  /** The cross that was laid; where the picture was moved by hand, the others as they lie since. */
+  #laid(drag: Drag): { name: string; x: number; y: number }[] {
+    const [drawing, state] = [this.#drawing, this.#state];
+    const own = { name: drag.mark, x: drag.x, y: drag.y };
+    if (drawing === null || state === null || state.set_up !== drag.set_up) return [own];
+    const { right, up } = state.by_hand;
+    if (right === 0 && up === 0) return [own];
+    const others = this.#placed(drawing, state).filter((one) => one.name !== drag.mark);
+    return [own, ...others.map(({ name, x, y }) => ({ name, x, y }))];
   }
 
   /** What is moved by keys and arrows is written when they rest for a moment. */
@@ -245,9 +286,12 @@ export class Squaring {
   redraw(): void {
     const [drawing, state] = [this.#drawing, this.#state];
     if (drawing === null || state === null) return;
-    const placed = withDrag(state.placed, this.#drag ?? this.#other, drawing.aiming);
     const drag = this.#drag ?? this.#other;
-    const map = shownMap(drawing, state.square, state.placed, drag);
+    const placed = withDrag(this.#placed(drawing, state), drag, drawing.aiming);
+    const map = this.#map(drawing, state);
+    const hand = state.by_hand.words;
+    element("by-hand").textContent = hand === ""
+      ? "Not moved since the marks were read." : `Moved ${hand} since the marks were read.`;
     element("chosen").textContent = this.#chosen;
     const known = new Set(placed.map((one) => one.name));
     let words = `${known.size} of ${drawing.marks.length} on their marks`;
@@ -278,8 +322,7 @@ export class Squaring {
     pen.strokeStyle = line;
     pen.strokeRect(0.5, 0.5, width - 1, high - 1);
     for (const { name, at } of drawing.marks) {
-      const own = placed.find((one) => one.name === name);
-      const [u, v] = own === undefined ? map.px(at[0], at[1]) : [own.x, own.y];
+      const [u, v] = map.px(at[0], at[1]);
       const arm = name === this.#chosen ? 14 : 7;
       pen.strokeStyle = ink;
       pen.lineWidth = name === this.#chosen ? 3 : 1.5;

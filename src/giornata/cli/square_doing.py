@@ -19,9 +19,12 @@ from giornata.desk import (
     MarkInPicture,
     Means,
     drift_since,
+    events,
     lines_traced,
     marks_seen_events,
     marks_that_fell,
+    moved_since,
+    moves_by_hand,
     on_the_wall,
     photographed,
     record_marks_seen,
@@ -112,7 +115,8 @@ def done(request: Request, manner: Manner) -> int:
     findings = (*of_photos, *findings)
     written = pictures
     if request.frames and made is not None and made.on_wall is not None:
-        written = (*pictures, *write_squared(folder, results, made))
+        drawn = moved_since(made, moves_by_hand(events(folder)))
+        written = (*pictures, *write_squared(folder, results, drawn))
     elif request.frames and not readings:
         raise typer.BadParameter("no marks have been seen in it yet", param_hint="--frames")
     report = square_page(

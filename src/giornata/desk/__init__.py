@@ -25,12 +25,14 @@ from giornata.desk.photographed import (
     write_seen,
 )
 from giornata.desk.photographs import PhotosView, PhotoView, photo_named, view_photos
+from giornata.desk.picture_moves import moves_by_hand
 from giornata.desk.replanning import chalk_new_marks, replan
 from giornata.desk.squared import (
     drift_since,
     line_limit,
     lines_traced,
     marks_that_fell,
+    moved_since,
     square_set_up,
     squared_set_ups,
 )
@@ -97,6 +99,8 @@ __all__ = [
     "marks_seen_events",
     "marks_that_fell",
     "measurement_name",
+    "moved_since",
+    "moves_by_hand",
     "on_the_wall",
     "open_job",
     "photo_named",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import shapely
@@ -19,6 +20,8 @@ from giornata.core.projection import (
     DriftCheck,
     LinePoint,
     MarkSeen,
+    PoseMap,
+    ProjectiveMap,
     SetUp,
     Squared,
     WallMap,
@@ -27,10 +30,12 @@ from giornata.core.projection import (
     drift_crosses,
     frame_from_wall,
     marks_from_crosses,
+    moved_by_hand,
     squared,
     wall_shape,
 )
 from giornata.core.setting_out import ControlMark
+from giornata.desk.picture_moves import moves_by_hand
 from giornata.desk.squaring import MarksSeen, mark_sigma, marks_seen_events, on_the_wall
 from giornata.desk.steering import ticked_lines
 from giornata.desk.verbs import events
@@ -40,6 +45,7 @@ __all__ = [
     "line_limit",
     "lines_traced",
     "marks_that_fell",
+    "moved_since",
     "square_set_up",
     "squared_set_ups",
 ]
@@ -78,6 +84,8 @@ def square_set_up(
 def squared_set_ups(folder: Path, results: JobResults) -> dict[int, Squared]:
     """Every set-up of a folder's job that has marks seen in it, squared on the last reading.
 
+    Their maps are those that they are drawn by: as moved by hand since.
+
     Raises
     ------
     JobFolderError
@@ -85,13 +93,37 @@ def squared_set_ups(folder: Path, results: JobResults) -> dict[int, Squared]:
     """
     by_number = {one.number: one for one in results.set_ups.set_ups}
     latest = {one.set_up: one for one in marks_seen_events(folder)}
+    moves = moves_by_hand(events(folder))
     return {
-        number: square_set_up(
-            results, by_number[number], on_the_wall(results, read.marks), read.lines
-        )[0]
+        number: moved_since(
+            square_set_up(results, by_number[number], on_the_wall(results, read.marks), read.lines)[
+                0
+            ],
+            moves,
+        )
         for number, read in sorted(latest.items())
         if number in by_number
     }
+
+
+def moved_since(made: Squared, moves: Mapping[int, tuple[float, float]]) -> Squared:
+    """A squared set-up with the map that it is drawn by, moved by hand since marks were read.
+
+    Parameters
+    ----------
+    moves : mapping of int to (float, float)
+        By set-up, right and up on the wall, as `moves_by_hand`. [m]
+    """
+    right, up = moves.get(made.set_up.number, (0.0, 0.0))
+    if made.fit is None or (right, up) == (0.0, 0.0):
+        return made
+    match made.fit.on_wall:
+        case ProjectiveMap() as flat:
+            return replace(made, fit=replace(made.fit, on_wall=moved_by_hand(flat, right, up)))
+        case PoseMap() as pose:
+            return replace(made, fit=replace(made.fit, on_wall=moved_by_hand(pose, right, up)))
+        case _:
+            raise TypeError("a picture of an unknown kind is moved")
 
 
 def marks_that_fell(

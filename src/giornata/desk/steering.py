@@ -5,6 +5,7 @@ Nothing of a night is kept elsewhere: a laptop that is closed and opened again s
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -13,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from giornata.core.foundation import StaleJobError
+from giornata.desk.picture_moves import MOVED_BY_HAND, moves_by_hand
 from giornata.desk.squaring import KIND as MARKS_SEEN
 from giornata.desk.squaring import MarkInPicture
 from giornata.desk.verbs import job_path
@@ -28,6 +30,7 @@ __all__ = [
     "begin_set_up",
     "finish_set_up",
     "flash_mark",
+    "move_picture",
     "night_of",
     "show_picture",
     "take_back",
@@ -44,6 +47,7 @@ _WORDS = {
     DONE: "set-up {} done",
     SHOWN: "what is shown",
     MARKS_SEEN: "marks of set-up {}",
+    MOVED_BY_HAND: "moving the picture of set-up {}",
     TRACED: "tick in set-up {}",
     NOTE: "note",
     PHOTO: "photo of set-up {}",
@@ -123,6 +127,8 @@ class Night:
         How the marks of the set-up were read last; "" for not yet.
     placed : tuple of MarkInPicture
         Where they lie in its picture.
+    by_hand : tuple of float
+        How far its picture was moved by hand since, right and up on the wall. [m]
     traced : frozenset of str
         Keys of the lines of this set-up that are traced.
     flash : Flash or None
@@ -140,6 +146,7 @@ class Night:
     shown: Shown = Shown()
     means: str = ""
     placed: tuple[MarkInPicture, ...] = ()
+    by_hand: tuple[float, float] = (0.0, 0.0)
     traced: frozenset[str] = frozenset()
     flash: Flash | None = None
     note: str = ""
@@ -159,7 +166,7 @@ def night_of(standing: Iterable[Event], *, number: int) -> Night:
     number : int
         Of the last event of all. [-]
     """
-    night = Night(number=number)
+    night, standing = Night(number=number), tuple(standing)
     marks: dict[str, Mapping[str, Any]] = {}
     traced: dict[str, dict[str, bool]] = {}
     flashes: dict[str, Flash] = {}
@@ -190,6 +197,7 @@ def night_of(standing: Iterable[Event], *, number: int) -> Night:
         night,
         means=str(marks.get(here, {}).get("means", "")),
         placed=tuple(MarkInPicture(**one) for one in marks.get(here, {}).get("marks", ())),
+        by_hand=moves_by_hand(standing).get(night.set_up, (0.0, 0.0)),
         traced=frozenset(line for line, is_so in traced.get(here, {}).items() if is_so),
         flash=flashes.get(here),
         note=notes.get(here, ""),
@@ -255,6 +263,27 @@ def flash_mark(
 ) -> Event:
     """Let a mark's cross be seen for a moment."""
     return _write(folder, FLASHED, str(set_up), {"mark": mark}, at, key)
+
+
+def move_picture(
+    folder: Path, set_up: int, right: float, up: float, *, at: datetime, key: str | None = None
+) -> Event:
+    """Move the whole picture on the wall by so much, besides what it was moved before.
+
+    Parameters
+    ----------
+    right, up : float
+        As you face the wall. [m]
+
+    Raises
+    ------
+    ValueError
+        If they are not finite.
+    """
+    if not (math.isfinite(right) and math.isfinite(up)):
+        raise ValueError("a picture is moved by finite lengths")
+    data = {"right": round(right, 6), "up": round(up, 6)}
+    return _write(folder, MOVED_BY_HAND, str(set_up), data, at, key)
 
 
 def tick_lines(

@@ -10,12 +10,12 @@ from pathlib import Path
 import numpy as np
 
 from giornata.core.boards import Pattern, pattern_pixels
-from giornata.core.foundation import JobFolderError, StaleJobError, System
+from giornata.core.foundation import JobFolderError, StaleJobError, System, shown
 from giornata.core.projection import CrossFell, MarkSeen, SetUp, marks_from_crosses, planned_pose
 from giornata.desk import MarkInPicture, Means, events, mark_sigma, record_marks_seen
 from giornata.desk.night_photos import latest_photos
 from giornata.desk.photographed import record_photographed
-from giornata.desk.steering import BEGUN, Night, night_of
+from giornata.desk.steering import BEGUN, Night, move_picture, night_of
 from giornata.files.region_pixels import png
 from giornata.files.site_log import Event, standing_events
 from giornata.web.hub import Hub
@@ -23,6 +23,7 @@ from giornata.web.night_by_photo import seen_in_photos
 from giornata.web.night_left import left_of_night
 from giornata.web.night_squared import Squarer
 from giornata.web.night_state import (
+    ByHandState,
     FlashState,
     NightState,
     PlacedMark,
@@ -128,6 +129,7 @@ class NightDesk:
             placed=tuple(
                 PlacedMark(name=m.name, x=m.x_px, y=m.y_px, sigma=m.px_sigma) for m in night.placed
             ),
+            by_hand=_by_hand(night, System.METRIC if ready is None else _system(ready)),
             traced=tuple(sorted(night.traced)),
             undo=None
             if night.last is None
@@ -247,6 +249,23 @@ class NightDesk:
                 marks[name] = MarkInPicture(name=name, x_px=x, y_px=y, px_sigma=aiming)
             self._record(number, tuple(marks.values()), Means.DRAGGED, key)
 
+    def move_picture(self, number: int, right: float, up: float, key: str) -> None:
+        """Move the whole picture of the set-up that is shown, right and up on the wall. [m]
+
+        Raises
+        ------
+        JobFolderError
+            If there is no such set-up, or the log cannot be written.
+        StaleJobError
+            If another one is shown meanwhile.
+        """
+        self.set_up(number)
+        with self._lock:
+            night = self.night()
+            if night.set_up != number:
+                raise _elsewhere(night.set_up)
+            move_picture(self.folder, number, right, up, at=datetime.now(UTC), key=key)
+
     def fell(
         self, number: int, fell: Sequence[tuple[str, float, float, float, float]], key: str
     ) -> None:
@@ -321,6 +340,15 @@ def _elsewhere(number: int) -> StaleJobError:
         f"The night has moved on to set-up {number} meanwhile.",
         remedy="Nothing was written; look at the picture that is shown now.",
     )
+
+
+def _by_hand(night: Night, system: System) -> ByHandState:
+    right, up = night.by_hand
+    ways = ((right, "right", "left"), (up, "up", "down"))
+    words = [
+        f"{shown(abs(by), 'm', system)} {on if by > 0 else back}" for by, on, back in ways if by
+    ]
+    return ByHandState(right=right, up=up, words=" and ".join(words))
 
 
 def _system(ready: Ready) -> System:

@@ -39,6 +39,7 @@ _Key = Annotated[str, Field(min_length=16, max_length=64)]
 _Number = Annotated[int, Field(ge=1, le=100_000)]
 _Px = Annotated[float, Field(ge=-20_000, le=40_000)]
 _Line = Annotated[str, Field(max_length=200)]
+_Nudge = Annotated[float, Field(ge=-0.5, le=0.5, allow_inf_nan=False)]
 _Metres = Annotated[float, Field(ge=-10, le=10)]
 
 
@@ -110,6 +111,15 @@ class Fell(_Press):
     marks: Annotated[list[_Fell], Field(min_length=1, max_length=200)]
 
 
+class MovePicture(_Press):
+    """Move the whole picture on the wall."""
+
+    do: Literal["nudge"]
+    set_up: _Number
+    right: _Nudge
+    up: _Nudge
+
+
 class ByPhotos(_Press):
     """Square a set-up by the photos of it."""
 
@@ -160,7 +170,7 @@ class WindowAsked(_Asked):
 
 
 _Act = Annotated[
-    Begin | Done | Show | FlashMark | Lay | Fell | ByPhotos | Tick | Note | Undo,
+    Begin | Done | Show | FlashMark | Lay | Fell | MovePicture | ByPhotos | Tick | Note | Undo,
     Field(discriminator="do"),
 ]
 
@@ -226,6 +236,8 @@ def _done(desk: NightDesk, asked: _Act) -> None:
             desk.lay(asked.set_up, [(m.name, m.x, m.y) for m in asked.marks], key)
         case Fell():
             desk.fell(asked.set_up, [(m.name, m.x, m.y, m.right, m.up) for m in asked.marks], key)
+        case MovePicture():
+            desk.move_picture(asked.set_up, asked.right, asked.up, key)
         case ByPhotos():
             desk.by_photos(asked.set_up, key)
         case Begin():

@@ -8,7 +8,15 @@ from giornata.web.night_left import LeftState
 from giornata.web.night_squared import SquaredState
 from giornata.web.records import said
 
-__all__ = ["FlashState", "NightState", "PlacedMark", "ShownState", "UndoState", "WindowState"]
+__all__ = [
+    "ByHandState",
+    "FlashState",
+    "NightState",
+    "PlacedMark",
+    "ShownState",
+    "UndoState",
+    "WindowState",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +37,15 @@ class PlacedMark:
     x: float = said("In the projector's pixels. [px]")
     y: float = said("In the projector's pixels. [px]")
     sigma: float = said("Deviation, each way. [px]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ByHandState:
+    """How far the whole picture was moved by hand since its marks were read."""
+
+    right: float = said("On the wall, as you face it. [m]")
+    up: float = said("On the wall. [m]")
+    words: str = said("Both, in the job's units; empty where it was not moved.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +89,7 @@ class NightState:
     shown: ShownState = said("The picture on the wall.")
     means: str = said("How the marks were read last; empty for not yet.")
     placed: tuple[PlacedMark, ...] = said("Where the marks lie in the picture.")
+    by_hand: ByHandState = said("How far the picture was moved since.")
     traced: tuple[str, ...] = said("Keys of the lines that are traced.")
     undo: UndoState | None = said("What undo takes back.")
     flash: FlashState | None = said("The mark to be seen for a moment.")

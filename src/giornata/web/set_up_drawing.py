@@ -11,7 +11,7 @@ import shapely
 
 from giornata.core.documents import LETTER, MARK_ARM, FrameKind, projector_frames
 from giornata.core.documents import upright_from_wall as upright
-from giornata.core.foundation import System, affine_applied, readonly
+from giornata.core.foundation import INCH, System, affine_applied, readonly
 from giornata.core.geometry import OUTSIDE
 from giornata.core.job import JobResults
 from giornata.core.projection import frame_from_wall
@@ -23,6 +23,11 @@ __all__ = ["SetUpDrawing", "set_up_drawing"]
 
 _BEYOND = 0.5  # of the picture's width and height: a picture may be dragged so far
 _STEPS = 100_000  # steps a metre
+
+_NUDGES = {
+    System.METRIC: (("1 mm", 0.001), ("5 mm", 0.005), ("20 mm", 0.020)),
+    System.US: (("1/16 in", INCH / 16), ("1/4 in", INCH / 4), ("1 in", INCH)),
+}
 
 Steps = tuple[int, ...]
 
@@ -60,6 +65,7 @@ class SetUpDrawing:
     rim: tuple[Steps, ...] = said("Edges where the design ends. [10 µm]")
     stretches: tuple[Stretch, ...] = said("Lines to be ticked, along the wall.")
     line_unit: tuple[str, float] = said("In which line is counted: its name, and its length. [m]")
+    steps: tuple[tuple[str, float], ...] = said("By which the whole picture is moved. [m]")
     label_at: tuple[float, float] = said("Where the set-up's number stands. [m]")
     letter: float = said("Height of letters. [m]")
     arm: float = said("Arm of a cross. [m]")
@@ -118,6 +124,7 @@ def set_up_drawing(
         rim=tuple(_lines(coverage.edges[np.sort(edges[~between[edges]])], box)),
         stretches=stretches(results, one, system),
         line_unit=("m", 1.0) if system is System.METRIC else ("ft", FOOT),
+        steps=_NUDGES[system],
         label_at=(round(float(x), 4), round(float(y), 4)),
         letter=LETTER.value,
         arm=MARK_ARM.value,

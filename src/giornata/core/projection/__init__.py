@@ -54,6 +54,7 @@ from giornata.core.projection.line_errors import (
     lines_inside,
     picture_error,
 )
+from giornata.core.projection.moved_picture import moved_by_hand
 from giornata.core.projection.nudged import (
     CrossSeen,
     Nudge,
@@ -217,6 +218,7 @@ __all__ = [
     "luminance",
     "marks_from_crosses",
     "miss_rms",
+    "moved_by_hand",
     "nudged",
     "numbers_named",
     "odd_cross",
