@@ -5,7 +5,7 @@ the walk alone beside the same graph given to scipy's `dijkstra` and to HiGHS th
 Times are processor seconds; ratios are theirs over ours. Edge crossed is compared with equal
 spacing.
 
-    python bench/planner.py            183 m and 2 km
+    python bench/planner.py            183 m, 2 km, and 183 m of a wall that bends every 12 m
     python bench/planner.py 500        one length in metres
 """
 
@@ -14,6 +14,7 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -28,6 +29,7 @@ from giornata.core.geometry import Coverage
 from giornata.core.projection import best_plan
 from giornata.core.projection.covering import Cover, Offer, best_cover, dual_excess
 from giornata.core.projection.faces import straight
+from giornata.core.site import Carrier
 
 HEIGHT = 3.0
 MACHINE = projection.Projector(
@@ -63,6 +65,38 @@ def art(length: float) -> Coverage:
         left=np.full(count, 1),
         right=np.full(count, 2),
     )
+
+
+def bent(chainage: Any, offset: Any) -> np.ndarray:
+    """Places in plan before a wall of straight bays of 12 m that turn by 6 degrees, to and fro."""
+    s, o = np.broadcast_arrays(chainage, offset)
+    bay = np.floor(s / 12.0).astype(int)
+    turn = np.where(bay % 2 == 0, -0.0524, 0.0524)
+    beyond = s - 12.0 * bay
+    east = bay * 12.0 * np.cos(0.0524) + beyond * np.cos(turn) + o * np.sin(turn)
+    north = 12.0 * np.sin(-0.0524) * (bay % 2) + beyond * np.sin(turn) - o * np.cos(turn)
+    return np.stack([east, north], axis=-1)
+
+
+def bench_bent(length: float) -> None:
+    """Print one length of a bent wall, by one height of the lens and by several."""
+    print(f"{length:,.0f} m by {HEIGHT:g} m, bent by 6 degrees every 12 m")
+    tower = projection.Mount(carrier=Carrier.TOWER, lowest=2.0, highest=3.0)
+    for name, stand in (
+        ("one height", STAND),
+        ("a tripod or a tower of 2 to 3 m", replace(STAND, mounts=(tower,))),
+    ):
+        wall = (length, [(0, HEIGHT)], [(0, 0.0)], [], MACHINE, stand)
+        coverage = art(length)
+        (plan, _), spent = timed(
+            lambda wall=wall, coverage=coverage: projection.plan_setups(
+                *wall, coverage=coverage, space=bent
+            )
+        )
+        print(
+            f"  {name}: whole plan {spent:.2f} s: {len(plan.set_ups)} set-ups, bound {plan.bound}, "
+            f"{len(plan.unreachable)} stretches out of reach"
+        )
 
 
 def timed(work: Callable[[], Any]) -> tuple[Any, float]:
@@ -141,3 +175,5 @@ def bench(length: float) -> None:
 if __name__ == "__main__":
     for metres in [float(text) for text in sys.argv[1:]] or [183.0, 2000.0]:
         bench(metres)
+    if not sys.argv[1:]:
+        bench_bent(183.0)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,8 +20,7 @@ from giornata.core.projection.faces import Face
 from giornata.core.projection.limits import Limits
 
 __all__ = [
-    "Aimed", "Machine", "Worst", "lit_spans",
-    "worst_of",
+    "Aimed", "Machine", "Worst", "bearings", "lit_spans", "sides_of", "worst_of",
 ]  # fmt: skip
 
 _CHUNK = 400_000  # fields looked at together, so that they stay in the processor's cache
@@ -83,12 +83,12 @@ class Aimed:
     high: Floats
     pan: Floats
 
-    def some(self, which: NDArray[np.bool_] | slice) -> Aimed:
+    def some(self, which: NDArray[Any] | slice) -> Aimed:
         """Some of them.
 
         Parameters
         ----------
-        which : ndarray of bool or slice
+        which : ndarray of bool or int, or slice
             Those to keep.
         """
         return Aimed(
@@ -181,6 +181,45 @@ def _frames(face: Face, aimed: Aimed) -> tuple[Floats, Floats, Floats]:
     right = np.stack([forward[:, 1], -forward[:, 0]], axis=-1)
     cosine, sine = np.cos(aimed.pan)[:, None], np.sin(aimed.pan)[:, None]
     return lens, cosine * forward + sine * right, cosine * right - sine * forward
+
+
+def sides_of(machine: Machine, aimed: Aimed) -> tuple[Floats, Floats]:
+    """Tangents of the farthest bearings inside each picture, left and right of where it looks. [-]
+
+    Parameters
+    ----------
+    machine : Machine
+        The pictures as they leave the lens.
+    aimed : Aimed
+        The projectors.
+    """
+    cosine, sine = np.cos(aimed.tilt), np.sin(aimed.tilt)
+    upper, lower = ((2 * aimed.up + way) * machine.half_height for way in (1, -1))
+    ahead = np.minimum(cosine - upper * sine, cosine - lower * sine)
+    ahead = np.maximum(ahead, _BESIDE)
+    return (
+        (2 * aimed.side - 1) * machine.half_width / ahead,
+        (2 * aimed.side + 1) * machine.half_width / ahead,
+    )
+
+
+def bearings(face: Face, aimed: Aimed, chainages: Floats) -> Floats:
+    """Tangent of the bearing at which each projector sees a place of the wall, right above 0. [-]
+
+    Parameters
+    ----------
+    face : Face
+        The wall.
+    aimed : Aimed
+        The projectors.
+    chainages : ndarray, shape (n,)
+        One place for each. [m]
+    """
+    lens, forward, right = _frames(face, aimed)
+    away = face.space(chainages, np.zeros(())) - lens
+    return np.asarray(
+        (away * right).sum(axis=1) / np.maximum((away * forward).sum(axis=1), _BESIDE)
+    )
 
 
 def lit_spans(face: Face, machine: Machine, aimed: Aimed, limits: Limits) -> tuple[Floats, Floats]:

@@ -15,6 +15,7 @@ from giornata.core.projection.faces import Face
 from giornata.core.projection.light import zoom_light
 from giornata.core.projection.limits import Limit, Limits
 from giornata.core.projection.lit import Aimed, Machine, lit_spans
+from giornata.core.projection.outdone import Seen
 from giornata.core.projection.projector import MeasuredFrom, Projector, Stand
 from giornata.core.projection.spans import Wall
 from giornata.core.projection.throw import SLACK, ImageSize
@@ -269,6 +270,7 @@ def lit_from(
     *,
     more: Floats,
     free: Limit | None = None,
+    keep_outdone: bool = False,
 ) -> Lit:
     """What is lit from every place before the wall.
 
@@ -290,10 +292,14 @@ def lit_from(
         Chainages to be tried beside the grid. [m]
     free : Limit or None
         A limit taken away, to see whether it is the one that bites.
+    keep_outdone : bool
+        Whether places are looked at too whose picture lies inside what another setting lights from
+        there; no plan is better for them.
     """
     if free is not None:
         limits = limits.without(free)
     found: list[tuple[np.ndarray, ...]] = []
+    seen: dict[tuple[object, ...], Seen] = {}
     for number, setting in enumerate(settings):
         at = _places(face, wall, setting, more, free is not Limit.STANDING)
         rows, aims = aimed_rows(face, projector, stand, setting, at)
@@ -301,13 +307,21 @@ def lit_from(
         start, end = np.full(len(at), -math.inf), np.full(len(at), math.inf)
         tilt, shift = np.zeros(len(at)), np.zeros(len(at))
         height = np.full(len(at), setting.height or 0.0)
+        spot = (setting.distance, setting.side, setting.height, setting.carrier, setting.pan)
+        before = seen.setdefault(spot, Seen())
+        new = np.ones(len(at), dtype=bool)
+        if not keep_outdone:
+            new = ~np.all([before.outdone(machine, aimed) for aimed in aims], axis=0)
+            end[~new] = -math.inf
         for row, aimed in enumerate(aims, start=1):
-            here = rows >= row
+            here = (rows >= row) & new
             first, last = lit_spans(face, machine, aimed.some(here), limits)
             start[here] = np.maximum(start[here], first)
             end[here] = np.minimum(end[here], last)
             tilt[here] = np.maximum(tilt[here], np.abs(aimed.tilt[here]))
             shift[here] = np.maximum(shift[here], np.abs(aimed.up[here]))
+        if not keep_outdone:
+            before.add(face, aims[0].some(rows == 1), start[rows == 1], end[rows == 1])
         end[rows > (1 if setting.pan else _MOST_ROWS)] = -math.inf
         found.append((np.full(len(at), number), at, rows, start, end, tilt, shift, height))
     setting_of, chainage, rows, start, end, tilt, shift, height = (
