@@ -198,6 +198,26 @@ def test_n46_two_rows_where_one_picture_cannot_hold_the_height() -> None:
         assert high.head >= 2.9 - 1e-9
 
 
+def test_n46_each_way_round_two_rows_is_planned_as_well_as_the_plan_itself() -> None:
+    # N46: on its side one row of 39 from 4.2 m; 2.9 m tall is 4.64 m wide, from 6.50 m.
+    near = replace(STAND, distance=4.2, overlap=0.3, nearest=4.0, farthest=4.2)
+    coverage = dense(61.2, 3)
+    plan, findings = planned(stand=near, coverage=coverage)
+    side = projection.Orientation.ON_SIDE
+    back, turned = plan.alternatives
+    for other, stand in (
+        (turned, replace(near, orientation=side)),
+        (back, near.at(6.5)),
+    ):
+        itself, _ = planned(stand=stand, coverage=coverage)
+        assert (other.count, other.rows, other.whole) == (len(itself.set_ups), 1, True)
+        assert other.count == itself.bound
+        assert other.crossed == pytest.approx(float(itself.crossed))
+    assert (turned.count, turned.orientation, back.distance) == (39, side, 6.5)
+    ways = finding(findings, "projection.stand_near").remedy
+    assert f"on its side: one row, 39 set-ups, {turned.crossed:.2f} m of edge crossed" in ways
+
+
 def test_n49_no_seam_lies_in_a_gate_where_nothing_can_be_marked() -> None:
     # The even seam at 26.27 m would lie in a gate from 25.5 to 27.0 m.
     plan, _ = planned(gates=[(25.5, 27.0)])

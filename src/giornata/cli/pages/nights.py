@@ -69,11 +69,12 @@ def set_ups_page(results: JobResults, design: Design) -> Report:
                     Column(key="count", head="set-ups"),
                     Column(key="light", head="light"),
                     Column(key="whole", head="reaches"),
+                    Column(key="crossed", head="crossed", unit="m", digits=1),
                 ),
                 rows=tuple(
                     (a.projector or inputs.projector.name, a.distance, str(a.orientation), a.rows,
                      a.count, "enough" if a.bright else "too little",
-                     "all" if a.whole else "not all")
+                     "all" if a.whole else "not all", a.crossed)
                     for a in plan.alternatives
                 ),
             )

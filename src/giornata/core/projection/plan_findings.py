@@ -139,7 +139,9 @@ def _rows(plan: SetUpPlan, stand: Stand) -> Iterator[Finding]:
     )
     ways = [
         f"{_stood(other, stand)}: {_rows_named(other.rows)}, {other.count} set-ups"
+        + ("" if other.crossed is None else f", {other.crossed:.2f} m of edge crossed at seams")
         + ("" if other.bright else ", not all bright enough")
+        + ("" if other.whole else ", which do not reach all of it")
         for other in plan.alternatives
         if not other.projector
     ]

@@ -124,15 +124,17 @@ def plan_setups(
         raise ValueError("the thinnest line is wider than 0")
     widest = _widest_ratio(projector, stand, thinnest_line)
     set_ups = _set_ups(wall, projector, stand, widest)
-    best = None
-    if set_ups and (coverage is not None or space is not None):
-        set_ups, best = _best(
-            wall, projector, stand, thinnest_line, coverage, space, set_ups, gates
-        )
+    set_ups, best = _looked_for(
+        wall, projector, stand, thinnest_line, coverage, space, set_ups, gates
+    )
     if coverage is not None and any(one.row > 1 for one in set_ups):
         set_ups = with_level_seams(set_ups, edge_grid(coverage, wall.band))
     plan = summed_plan(set_ups, wall.band.length, projector, stand, best)
-    fewer = _alternatives(wall, projector, stand, plan, thinnest_line) if plan.rows > 1 else ()
+    fewer = (
+        _alternatives(wall, projector, stand, plan, thinnest_line, coverage, space, gates)
+        if plan.rows > 1
+        else ()
+    )
     for machine in others:
         other, _ = plan_setups(
             wall_length, top, ground, lamps, machine, stand, thinnest_line,
@@ -146,6 +148,22 @@ def plan_setups(
         *standing_findings(plan, wall, stand),
         *shade_findings(plan, wall, obstacles),
     )
+
+
+def _looked_for(
+    wall: Wall,
+    projector: Projector,
+    stand: Stand,
+    thinnest_line: float | None,
+    coverage: Coverage | None,
+    space: Space | None,
+    even: tuple[SetUp, ...],
+    gates: Sequence[tuple[float, float]],
+) -> tuple[tuple[SetUp, ...], BestPlan | None]:
+    """The best set-ups where artwork or plan of the wall is known; else the even ones."""
+    if not even or (coverage is None and space is None):
+        return even, None
+    return _best(wall, projector, stand, thinnest_line, coverage, space, even, gates)
 
 
 def _best(
@@ -211,9 +229,19 @@ def _even(wall: Wall, projector: Projector, stand: Stand, widest: float) -> tupl
 
 
 def _alternatives(
-    wall: Wall, projector: Projector, stand: Stand, plan: SetUpPlan, thinnest_line: float | None
+    wall: Wall,
+    projector: Projector,
+    stand: Stand,
+    plan: SetUpPlan,
+    thinnest_line: float | None,
+    coverage: Coverage | None,
+    space: Space | None,
+    gates: Sequence[tuple[float, float]],
 ) -> tuple[Alternative, ...]:
-    """One row from farther back, and the projector lying the other way from where it stands."""
+    """One row from farther back, and the projector lying the other way from where it stands.
+
+    Each is planned as well as the plan itself is: fewest set-ups, then least edge crossed.
+    """
     level = stand.orientation is Orientation.LEVEL
     tried = [
         _from_farther_back(wall, projector, stand, plan.set_ups, thinnest_line),
@@ -223,7 +251,13 @@ def _alternatives(
     for one in tried:
         set_ups = _set_ups(wall, projector, one, _widest_ratio(projector, one, thinnest_line))
         rows = max((each.row for each in set_ups), default=plan.rows)
-        if rows < plan.rows and all(wall.stands(one.distance, each.centre) for each in set_ups):
+        if rows < plan.rows:
+            set_ups, best = _looked_for(
+                wall, projector, one, thinnest_line, coverage, space, set_ups, gates
+            )
+        if rows < plan.rows and all(
+            wall.stands(each.distance, each.centre, each.carrier) for each in set_ups
+        ):
             found.append(
                 Alternative(
                     distance=one.distance,
@@ -231,6 +265,8 @@ def _alternatives(
                     rows=rows,
                     count=len(set_ups),
                     bright=all(each.light.passes for each in set_ups),
+                    whole=best is None or not best.unreachable,
+                    crossed=None if best is None else best.crossed,
                 )
             )
     return tuple(found)
@@ -249,6 +285,7 @@ def _with(machine: Projector, plan: SetUpPlan, stand: Stand) -> tuple[Alternativ
             bright=all(one.light.passes for one in plan.set_ups),
             projector=machine.name,
             whole=not plan.unreachable,
+            crossed=None if plan.crossed is None else float(plan.crossed),
         ),
     )
 
@@ -267,7 +304,7 @@ def _from_farther_back(
             head - foot for foot, head in (wall.band.extent(one.start, one.end) for one in set_ups)
         )
         back = throw_distance(tallest * projector.columns / upright, projector.throw_min)
-        stand = replace(stand, distance=math.ceil(back * 100 - SLACK) / 100)
+        stand = stand.at(math.ceil(back * 100 - SLACK) / 100)
         widest = _widest_ratio(projector, stand, thinnest_line)
         set_ups = _set_ups(wall, projector, stand, widest)
         if not set_ups or max(one.row for one in set_ups) == 1:

@@ -160,6 +160,8 @@ class Alternative:
         Another machine's name; empty for the one of the plan.
     whole : bool
         Whether it lights the whole wall within every limit, where that was looked at.
+    crossed : float or None
+        Edge crossed at its seams; None where the artwork was not looked at. [m]
     """
 
     distance: float
@@ -169,6 +171,7 @@ class Alternative:
     bright: bool
     projector: str = ""
     whole: bool = True
+    crossed: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
