@@ -142,7 +142,7 @@ CASES = {
                                                     highest=1.5),)},
         {},
     ),
-    "a pond, panned past": (straight, {"pan": math.radians(30)}, {"bar": (2.5, 6.5)}),
+    "a pond, panned past": (straight, {"pan": math.radians(30)}, {"bar": (1.6, 8.0)}),
     "a pond, too wide": (straight, {"pan": math.radians(10)}, {"bar": (0.8, 8.6)}),
 }  # fmt: skip
 

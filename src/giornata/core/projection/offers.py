@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
@@ -150,7 +151,7 @@ def _places(face: Face, wall: Wall, setting: Setting, more: Floats, limits: bool
     at = np.unique(every[(every >= -SLACK) & (every <= length + SLACK)])
     rooms = wall.rooms_of(setting.carrier)
     if setting.pan:
-        at = at[_beside_blocked(at, rooms, setting)]
+        at = at[_beside_blocked(at, rooms, setting, length)]
     if not (limits and rooms):
         return at
     free = np.zeros(len(at), dtype=bool)
@@ -161,14 +162,21 @@ def _places(face: Face, wall: Wall, setting: Setting, more: Floats, limits: bool
 
 
 def _beside_blocked(
-    at: Floats, rooms: Sequence[StandingRoom], setting: Setting
+    at: Floats, rooms: Sequence[StandingRoom], setting: Setting, length: float
 ) -> NDArray[np.bool_]:
-    """Places from which a panned picture reaches a part of the wall that is blocked in front."""
+    """Places from which a panned picture reaches wall that no square one does.
+
+    A square picture reaches half its width beyond the last place where one may stand.
+    """
     left, right = setting.spread
     near = np.zeros(len(at), dtype=bool)
-    for room in rooms:
-        if not room.holds(setting.distance):
-            near |= (at + right > room.start) & (at + left < room.end)
+    for free, group in groupby(rooms, key=lambda room: room.holds(setting.distance)):
+        blocked = list(group)
+        start, end = blocked[0].start, blocked[-1].end
+        first = start + setting.image.width / 2 if start > SLACK else -math.inf
+        last = end - setting.image.width / 2 if end < length - SLACK else math.inf
+        if not free and last > first:
+            near |= (at + right > first) & (at + left < last)
     return near
 
 
