@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import Any
 
@@ -20,6 +21,7 @@ from giornata.core.documents import (
 from giornata.core.documents.card_tables import PAIRS
 from giornata.core.foundation import System
 from giornata.core.projection import Orientation, Projector, Stand, cells
+from giornata.core.site import StandingStretch
 from giornata.core.survey import Bend, Lamp, Pier
 from giornata.core.works import TransferStretch, TransferTerms, TransferWay
 
@@ -320,3 +322,26 @@ def test_a_long_list_of_marks_goes_on_over_pages(made: Make) -> None:
     assert len(lists) > 1
     listed = {text for sheet in lists for text in words(sheet)}
     assert {mark.name for mark in results.marks} <= listed
+
+
+def test_n46_a_panned_card_says_so_and_where_it_looks(
+    made: Make, faults_of: Callable[[DrawnPaper], list[str]]
+) -> None:
+    """On a bank of 18 degrees from 14 to 21 m nothing stands: its middle is lit from beside it."""
+    bank = StandingStretch(name="bank", start=14.0, end=21.0, across=math.radians(18))
+    stand = Stand(distance=7.0, height=1.3, ambient=4.0, pan=math.radians(25))
+    results = made(40.0, 2.9, 8, inputs={"standing": (bank,), "stand": stand})
+    assert "site.steep" in {one.code for one in results.findings}
+    assert results.set_ups.unreachable == ()
+    paper = set_up_cards(results, System.METRIC)
+    panned = [one for one in results.set_ups.set_ups if one.pan]
+    assert panned
+    for one in panned:
+        sheet = card(paper, one.number)
+        way = "right" if one.pan > 0 else "left"
+        assert fact(sheet, "Pan") == f"{way} {math.degrees(abs(one.pan)):.1f}°"
+        assert any(text.startswith("Square it by its marks first.") for text in words(sheet))
+        assert one.start < one.aimed_at < one.end
+        assert not 14.0 < one.centre < 21.0
+    for system in System:
+        assert faults_of(set_up_cards(results, system)) == []

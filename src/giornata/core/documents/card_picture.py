@@ -103,7 +103,7 @@ def picture_items(
     items.append(box(view.x(one.start), view.y(one.head), view.x(one.end), view.y(one.foot),
                      pen=_IMAGE))  # fmt: skip
     items += mark_items(marks, view, room)
-    x, y = view.x(one.centre), view.y((one.foot + one.head) / 2)
+    x, y = view.x(one.aimed_at), view.y((one.foot + one.head) / 2)
     items += [
         Disc(x=x, y=y, radius=2.4, fill=PAPER, pen=FINE),
         segment((x - 3.4, y), (x + 3.4, y), FINE),

@@ -123,7 +123,9 @@ def _card(deck: _Deck, one: SetUp, page: int) -> Sheet:
                 x=left,
                 y=bottom - 0.5,
                 size=_SIZE,
-                text="Trace between the dotted lines. Dashed: the neighbours' images.",
+                text="Square it by its marks first. Trace between the dotted lines."
+                if one.pan
+                else "Trace between the dotted lines. Dashed: the neighbours' images.",
             )
         )
     items += picture_items(results.wall, one, results.set_ups.set_ups,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -123,6 +124,11 @@ class SetUp:
     def lit_end(self) -> float:
         """Chainage where what it lights within the limits ends. [m]"""
         return self.end if self.lit is None else self.lit[1]
+
+    @property
+    def aimed_at(self) -> float:
+        """Chainage of a flat wall at which it looks; the lens's where it stands square. [m]"""
+        return self.centre + self.distance * math.tan(self.pan)
 
     @property
     def width(self) -> float:
