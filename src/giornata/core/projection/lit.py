@@ -20,7 +20,7 @@ from giornata.core.projection.faces import Face
 from giornata.core.projection.limits import Limits
 
 __all__ = [
-    "Aimed", "Machine", "Worst", "bearings", "lit_spans", "sides_of", "worst_of",
+    "Aimed", "Machine", "Worst", "bearings", "lit_spans", "worst_of",
 ]  # fmt: skip
 
 _CHUNK = 400_000  # fields looked at together, so that they stay in the processor's cache
@@ -181,26 +181,6 @@ def _frames(face: Face, aimed: Aimed) -> tuple[Floats, Floats, Floats]:
     right = np.stack([forward[:, 1], -forward[:, 0]], axis=-1)
     cosine, sine = np.cos(aimed.pan)[:, None], np.sin(aimed.pan)[:, None]
     return lens, cosine * forward + sine * right, cosine * right - sine * forward
-
-
-def sides_of(machine: Machine, aimed: Aimed) -> tuple[Floats, Floats]:
-    """Tangents of the farthest bearings inside each picture, left and right of where it looks. [-]
-
-    Parameters
-    ----------
-    machine : Machine
-        The pictures as they leave the lens.
-    aimed : Aimed
-        The projectors.
-    """
-    cosine, sine = np.cos(aimed.tilt), np.sin(aimed.tilt)
-    upper, lower = ((2 * aimed.up + way) * machine.half_height for way in (1, -1))
-    ahead = np.minimum(cosine - upper * sine, cosine - lower * sine)
-    ahead = np.maximum(ahead, _BESIDE)
-    return (
-        (2 * aimed.side - 1) * machine.half_width / ahead,
-        (2 * aimed.side + 1) * machine.half_width / ahead,
-    )
 
 
 def bearings(face: Face, aimed: Aimed, chainages: Floats) -> Floats:

@@ -11,12 +11,13 @@ from numpy.typing import NDArray
 
 from giornata.core.foundation import Floats
 from giornata.core.projection.faces import Face
-from giornata.core.projection.lit import Aimed, Machine, bearings, sides_of
+from giornata.core.projection.lit import Aimed, Machine, bearings
 
 __all__ = ["Seen"]
 
 _TOUCH = 1e-7  # m
 _CLOSE = 1e-9  # of a bearing's tangent
+_AHEAD = 1e-7  # least share of a ray that goes forward
 
 
 class Seen:
@@ -39,7 +40,7 @@ class Seen:
         """
         if not len(self._at):
             return np.zeros(len(aimed.chainage), dtype=bool)
-        left, right = sides_of(machine, aimed)
+        left, right = _sides(machine, aimed)
         spot = np.minimum(np.searchsorted(self._at, aimed.chainage), len(self._at) - 1)
         known = self._at[spot] == aimed.chainage
         inside = (self._left[spot] <= left + _CLOSE) & (self._right[spot] >= right - _CLOSE)
@@ -71,3 +72,15 @@ class Seen:
         first = np.ones(len(self._at), dtype=bool)
         first[1:] = self._at[1:] != self._at[:-1]
         self._at, self._left, self._right = self._at[first], self._left[first], self._right[first]
+
+
+def _sides(machine: Machine, aimed: Aimed) -> tuple[Floats, Floats]:
+    """Tangents of the farthest bearings inside each picture, left and right of where it looks. [-]"""
+    cosine, sine = np.cos(aimed.tilt), np.sin(aimed.tilt)
+    upper, lower = ((2 * aimed.up + way) * machine.half_height for way in (1, -1))
+    ahead = np.minimum(cosine - upper * sine, cosine - lower * sine)
+    ahead = np.maximum(ahead, _AHEAD)
+    return (
+        (2 * aimed.side - 1) * machine.half_width / ahead,
+        (2 * aimed.side + 1) * machine.half_width / ahead,
+    )
