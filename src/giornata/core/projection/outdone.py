@@ -75,7 +75,7 @@ class Seen:
 
 
 def _sides(machine: Machine, aimed: Aimed) -> tuple[Floats, Floats]:
-    """Tangents of the farthest bearings inside each picture, left and right of where it looks. [-]"""
+    """Tangents of the farthest bearings inside each picture, left and right. [-]"""
     cosine, sine = np.cos(aimed.tilt), np.sin(aimed.tilt)
     upper, lower = ((2 * aimed.up + way) * machine.half_height for way in (1, -1))
     ahead = np.minimum(cosine - upper * sine, cosine - lower * sine)
