@@ -3,7 +3,7 @@
 The world of `tests/worlds/made_closing.py`; truth is known, seeds are fixed. Printed beside what
 comes of hanging each set-up on the last (common practice, no source). Processor seconds.
 
-    python bench/closing.py [trials]
+    python bench/closing.py [trials] [seed]
 """
 
 from __future__ import annotations
@@ -41,8 +41,33 @@ KINDS = {
 COUNT = 15
 
 
-def accuracy(name: str, trials: int) -> None:
-    rng = np.random.default_rng(20)
+LAYOUTS = {
+    "1.0 m, two columns of three": {},
+    "1.5 m, two columns of three": {"overlap": 1.5, "beside": (-0.65, 0.65)},
+    "2.0 m, two columns of three": {"overlap": 2.0, "beside": (-0.9, 0.9)},
+    "2.0 m, three columns of three": {"overlap": 2.0, "beside": (-0.9, 0.0, 0.9)},
+    "2.0 m, two columns of four": {
+        "overlap": 2.0, "beside": (-0.9, 0.9), "levels": (0.2, 1.07, 1.93, 2.8),
+    },
+}  # fmt: skip
+
+
+def layouts(trials: int, seed: int) -> None:
+    """Seams by photo, by overlap and by marks in it; the projector's pixels are spread wider."""
+    for name, how in LAYOUTS.items():
+        rng, seams, inside = np.random.default_rng(seed), [], []
+        for _ in range(trials):
+            world = made_world(rng, set_ups=COUNT, **how)
+            found = world.adjusted()
+            seams.append(seam_errors(world, found))
+            inside.append(mark_errors(world, found)[1] < INSIDE_95)
+        median, most = np.percentile(np.concatenate(seams) / MM, [50, 95])
+        print(f"  {name:31s} {world.pitch / MM:4.2f} mm/px {median:6.1f} {most:5.2f}, in ellipse "
+              f"{100 * np.mean(np.concatenate(inside)):.1f} %")  # fmt: skip
+
+
+def accuracy(name: str, trials: int, seed: int) -> None:
+    rng = np.random.default_rng(seed)
     off, inside, ends, middles, seams, spent = [], [], [], [], [], 0.0
     for _ in range(trials):
         world = made_world(rng, set_ups=COUNT, **KINDS[name])
@@ -112,6 +137,7 @@ def slips(trials: int) -> None:
 
 def main() -> None:
     trials = int(sys.argv[1]) if len(sys.argv) > 1 else 60
+    seed = int(sys.argv[2]) if len(sys.argv) > 2 else 20
     rng = np.random.default_rng(22)
     ends = [np.hypot(*chained_end(rng, COUNT)) for _ in range(2000)]
     print(f"{COUNT} set-ups on {EACH * COUNT:.0f} m, {trials} trials, marks in mm:")
@@ -120,7 +146,9 @@ def main() -> None:
     print(f"each hung on the last      far end rms {np.sqrt(np.mean(np.square(ends))) / MM:.0f} "
           f"(by the formula {worked:.0f})")  # fmt: skip
     for name in KINDS:
-        accuracy(name, trials)
+        accuracy(name, trials, seed)
+    print(f"seams by photo with late marks, by overlap and the marks in it, {trials} trials, mm:")
+    layouts(trials, seed)
     print(f"one reading out by 50 mm, {4 * EACH:.0f} m, {2 * trials} trials each:")
     slips(2 * trials)
     world = made_world(np.random.default_rng(23), set_ups=COUNT)

@@ -32,8 +32,6 @@ MM = 0.001
 COLUMNS, ROWS = 1920, 1200
 EACH, OVERLAP, BESIDE = 12.0, 1.0, 0.4
 LEVELS = (0.2, 1.5, 2.8)
-FOCAL = 18.0 / (EACH + OVERLAP) * COLUMNS
-BELIEVED = {Extra.FOCAL: (math.log(FOCAL), 0.05), Extra.LENS: (0.0, 0.03)}
 SCALE = 0.2e-3
 PULL, PER_METRE, LEVEL, END, LATE = 2 * MM, 0.15 * MM, 2 * MM, 3 * MM, 2 * MM
 
@@ -47,11 +45,12 @@ class World:
     pictures: tuple[PictureSeen, ...]
     measures: tuple[Measure, ...]
     marks: tuple[PlacedMark, ...]
+    overlap: float = OVERLAP
 
     @property
     def pitch(self) -> float:
         """Side of a pixel. [m]"""
-        return (EACH + OVERLAP) / COLUMNS
+        return (EACH + self.overlap) / COLUMNS
 
     def adjusted(self, measures: tuple[Measure, ...] | None = None, **more: object) -> Joint:
         found = closing.joined(
@@ -62,25 +61,30 @@ class World:
         return found
 
 
-def planned_pose(middle: float) -> PoseMap:
+def focal(overlap: float = OVERLAP) -> float:
+    """With which a picture is as wide as a set-up's share and an overlap, from 18 m. [px]"""
+    return 18.0 / (EACH + overlap) * COLUMNS
+
+
+def planned_pose(middle: float, overlap: float = OVERLAP) -> PoseMap:
     """Square to the wall, 18 m off."""
     return PoseMap(
-        axes=FACING, lens=readonly([middle, 1.5, 18.0]), focal=FOCAL,
+        axes=FACING, lens=readonly([middle, 1.5, 18.0]), focal=focal(overlap),
         centre=readonly([COLUMNS / 2, ROWS / 2]),
     )  # fmt: skip
 
 
-def made_pose(rng: np.random.Generator, middle: float) -> PoseMap:
+def made_pose(rng: np.random.Generator, middle: float, overlap: float = OVERLAP) -> PoseMap:
     """A projector 18 m off, set up by hand: turned up to 4, 3 and 2 degrees, moved by 0.3 m.
 
     Its throw ratio and its lens are as far off as they are believed to be.
     """
     yaw, pitch, roll = np.radians(rng.uniform([-4, -3, -2], [4, 3, 2])).tolist()
     return replace(
-        planned_pose(middle),
+        planned_pose(middle, overlap),
         axes=turned(yaw, pitch, roll).T @ FACING,
         lens=readonly([middle + rng.normal(0, 0.3), 1.5, 18.0 * rng.uniform(0.97, 1.03)]),
-        focal=FOCAL * math.exp(rng.normal(0, 0.05)),
+        focal=focal(overlap) * math.exp(rng.normal(0, 0.05)),
         bend=rng.normal(0, 0.03),
     )
 
@@ -94,22 +98,26 @@ def made_world(
     far_end: bool = True,
     pictures: bool = True,
     as_set: bool = False,
+    overlap: float = OVERLAP,
+    beside: tuple[float, ...] = (-BESIDE, BESIDE),
+    levels: tuple[float, ...] = LEVELS,
 ) -> World:
-    """One wall with its readings."""
+    """One wall with its readings; the lowest and the highest row of marks are taped."""
     length = EACH * set_ups
-    inner = [EACH * k + side for k in range(1, set_ups) for side in (-BESIDE, BESIDE)]
+    inner = [EACH * k + side for k in range(1, set_ups) for side in beside]
     middles = [EACH * (k + 0.5) for k in range(set_ups)]
     columns = sorted([0.0, *inner, *middles, length])
     places = {
         f"M{k:02d} {row}": (x, level)
         for k, x in enumerate(columns)
-        for row, level in zip("lmu", LEVELS, strict=True)
+        for row, level in zip(("l", *"mno"[: len(levels) - 2], "u"), levels, strict=True)
     }
-    poses = {k + 1: made_pose(rng, EACH * (k + 0.5)) for k in range(set_ups)}
+    poses = {k + 1: made_pose(rng, EACH * (k + 0.5), overlap) for k in range(set_ups)}
     seen = []
     for number, pose in poses.items():
+        over = max(1.0, overlap / 2)
         inside = [n for n, (x, _) in places.items()
-                  if EACH * (number - 1) - 1 <= x <= EACH * number + 1]  # fmt: skip
+                  if EACH * (number - 1) - over <= x <= EACH * number + over]  # fmt: skip
         at = pose.px_from_wall(np.array([places[n] for n in inside]))
         at = at + rng.normal(0, px, at.shape)
         marks = tuple(
@@ -117,8 +125,9 @@ def made_world(
                      mark_sigma=0.0, px_sigma=px)
             for n, (u, v) in zip(inside, at.tolist(), strict=True)
         )  # fmt: skip
-        planned = planned_pose(EACH * (number - 0.5))
-        start = projection.aligned(replace(planned, extras=BELIEVED), marks).on_wall
+        planned = planned_pose(EACH * (number - 0.5), overlap)
+        believed = {Extra.FOCAL: (math.log(focal(overlap)), 0.05), Extra.LENS: (0.0, 0.03)}
+        start = projection.aligned(replace(planned, extras=believed), marks).on_wall
         seen.append(PictureSeen(set_up=number, start=start, seen=marks))
     measures = _measured(rng, places, columns, late=late, far_end=far_end)
     # A mark is set to 2 mm and that counts; or to a centimetre or so and it is only read.
@@ -135,6 +144,7 @@ def made_world(
                        level_sigma=counts)
             for n, at in rough.items()
         ),
+        overlap=overlap,
     )  # fmt: skip
 
 

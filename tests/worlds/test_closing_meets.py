@@ -213,7 +213,7 @@ def test_c4_a_tape_that_reads_short_is_told():
             scale_sigma=1e-3,
         )
     )
-    assert "reads short by 0.50 mm" in codes(closure)["closing.tape"].message
+    assert "reads short by 0.50 parts in a thousand" in codes(closure)["closing.tape"].message
 
 
 def test_c4_a_picture_with_too_few_marks_is_left_out(wall):

@@ -85,3 +85,55 @@ def test_c4_a_report_without_faults_says_so(results: Any) -> None:
     said = report(results, closing.closed(readings(results)))
     assert "Nothing that these readings can show." in said
     assert "nothing checks it" in said
+
+
+def test_c4_the_report_says_no_millimetre_to_a_reader_of_inches(results: Any) -> None:
+    # A tape 0.5 mm/m short of two chainages, so that the tape and its finding are in the report:
+    # 0.5 in a thousand is 0.60 in in 100 ft, by hand.
+    given = readings(
+        results,
+        *(
+            Measure(name=f"chainage {m.name}", kind=MeasureKind.CHAINAGE, marks=(m.name,),
+                    value=m.chainage * 1.0005, sigma=0.1 * MM)
+            for m in results.marks
+        ),
+    )  # fmt: skip
+    closure = closing.closed(replace(given, scale_sigma=1e-3))
+    said = report(results, closure, System.US)
+    assert "reads short by 0.60 in in 100 ft" in said
+    assert "0.50 parts in a thousand" in said
+    assert " mm" not in said
+    assert ", m" not in said
+    assert "reads short by 0.50 mm in a metre" in report(results, closure)
+
+
+def test_c4_marks_to_chalk_and_drawings_that_move_are_in_the_report(results: Any) -> None:
+    mark = closing.NewMark(
+        name="N01 lower", instead_of="M02 lower", chainage=4.1, level=0.25, above_ground=0.2,
+        set_ups=(1, 2), sigma_along=2 * MM, sigma_up=2 * MM, known_to=5 * MM,
+        tapes=(
+            closing.TapeFrom(mark="M01 lower", along=4.0, up=-0.03, reading=4.0001),
+            closing.TapeFrom(mark="M03 lower", along=-3.95, up=0.05, reading=3.9503),
+        ),
+    )  # fmt: skip
+    left = closing.SetUpLeft(
+        set_up=2, start=3.8, end=8.4, marks=("M03 lower", "N01 lower"), struck=("M02 lower",),
+        by_marks=float("inf"), then_by_marks=8 * MM, expected=None, then=9 * MM,
+        shifts=((3.8, 6 * MM, -4 * MM), (8.4, 12 * MM, 2 * MM)),
+    )  # fmt: skip
+    helps = (closing.Worth(kind=MeasureKind.CHAINAGE, marks=("M06 lower",), before=5 * MM,
+                           after=2 * MM),)  # fmt: skip
+    replan = closing.Replan(accuracy=10 * MM, set_ups=(left,), new_marks=(mark,),
+                            bad=("M02 lower",), helps=helps)  # fmt: skip
+    closure = closing.closed(readings(results))
+    for system, wanted in (
+        (System.METRIC, ("4.100", "right of M01 lower", "down 0.030", "left of M03 lower", "3.950",
+                         "- → 8.0", "12.0", "-4.0", "4.0 mm along the wall instead of 10.0 mm")),
+        (System.US, ("13 ft 5 3/8 in", "- → 0.31", "0.47", "-0.16")),
+    ):  # fmt: skip
+        paper = closing_report(results, closure, (), system, limit=10 * MM, chained=0.2,
+                               replan=replan)  # fmt: skip
+        said = "\n".join(paper.texts)
+        for text in (*wanted, "N01 lower", "Do not square on: M02 lower."):
+            assert text in said, text
+        assert "not on M02\N{NO-BREAK SPACE}lower" in said

@@ -69,7 +69,8 @@ def _facts(
             value=joint.chance, unit="-", digits=3)),
         Fact(key="tape", name="the tape reads short by",
              value=Measure(value=1000 * joint.standing.scale, unit="-", digits=2),
-             remark=f"mm in a metre, known to {1960 * joint.scale_sigma:.2f}"),
+             remark="parts in a thousand, known to "
+             f"{1960 * closure.widened * joint.scale_sigma:.2f}"),
     ]  # fmt: skip
     for one in closure.closing:
         name = f"ends meet at {one.chainage:.2f} m, expected within"

@@ -139,7 +139,7 @@ def _tape(closure: Closure) -> Iterator[Finding]:
             code="closing.tape",
             severity=Severity.NOTE,
             subject="the tape",
-            message=f"It reads {way} by {1000 * abs(scale):.2f} mm in each metre (known to "
+            message=f"It reads {way} by {1000 * abs(scale):.2f} parts in a thousand (known to "
             f"{1000 * _SCALE_95 * sigma:.2f}); the closure has it out of all its lengths.",
             remedy="Mind its pull and the heat; lengths taped with it elsewhere are off alike.",
         )
@@ -156,7 +156,7 @@ def _seams(closure: Closure, limit: float) -> Iterator[Finding]:
                 severity=Severity.WARN,
                 subject=f"seam of set-ups {one.left} and {one.right}, at {one.chainage:.2f} m",
                 message=f"Lines drawn from both miss by up to {1000 * one.worst:.0f} mm (known to "
-                f"{1000 * (one.known_to or 0):.0f}); {1000 * limit:.0f} mm is allowed.",
+                f"{1000 * (one.known_to or 0):.0f} mm); {1000 * limit:.0f} mm is allowed.",
                 remedy="Draw the lines across the seam again by eye, from half a metre on either "
                 "side, before paint goes on.",
             )
@@ -205,8 +205,8 @@ def _row(row: RowTaken, closure: Closure, *, many: bool) -> Iterator[Finding]:
     step = "higher" if join.up > 0 else "lower"
     miss = (
         f"The fronts have come {1000 * abs(join.apart):.0f} mm {way} (known to "
-        f"{1000 * join.known_to:.0f}), and the right one stands {1000 * abs(join.up):.0f} mm "
-        f"{step} (known to {1000 * join.up_known_to:.0f})"
+        f"{1000 * join.known_to:.0f} mm), and the right one stands {1000 * abs(join.up):.0f} mm "
+        f"{step} (known to {1000 * join.up_known_to:.0f} mm)"
     )
     if row.moves is None:
         yield Finding(
@@ -241,7 +241,7 @@ def _closing_seam(closure: Closure, one: Meeting, limit: float) -> Iterator[Find
                 severity=Severity.WARN,
                 subject=where,
                 message=f"The two ends miss each other by {1000 * one.worst:.0f} mm at worst "
-                f"(known to {1000 * (one.known_to or 0):.0f}; {1000 * limit:.0f} allowed).",
+                f"(known to {1000 * (one.known_to or 0):.0f} mm; {1000 * limit:.0f} mm allowed).",
                 remedy="Both ends are drawn: bend the lines together by eye over a metre on "
                 "either side, where ground is empty.",
             )
@@ -252,7 +252,7 @@ def _closing_seam(closure: Closure, one: Meeting, limit: float) -> Iterator[Find
         if best is not None and best.after < 0.95 * best.before:
             helps = (
                 f" What helps most: the {best.kind} {_of(best.marks)}, after which the gap along "
-                f"the wall is known to {2000 * best.after:.1f} instead of "
+                f"the wall is known to {2000 * best.after:.1f} mm instead of "
                 f"{2000 * best.before:.1f} mm."
             )
         yield Finding(

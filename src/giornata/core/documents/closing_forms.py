@@ -36,7 +36,7 @@ _HOW = (
     ),
     (
         "Check measurements, by day or with a lookout: one more tape between marks on either side "
-        "of a seam, a level, a plumb line, and at both ends and every 24 m or so a chainage by "
+        "of a seam, a level, a plumb line, and at both ends and every {late} or so a chainage by "
         "other means than the running tape. Write what is read, never what is hoped for."
     ),
     "Type them in: giornata square, giornata measure; then giornata close says how both ends meet.",
@@ -54,7 +54,7 @@ def closing_forms(results: JobResults, system: System) -> DrawnPaper:
     size, head = card_paper(system), heading(results)
     margin = 1000 * MARGIN.value
     left, right, lower = margin, size.short - margin, size.long - margin
-    words = list(_words(left, right, margin + _TOP))
+    words = list(_words(left, right, margin + _TOP, system))
     blocks = [_marks(results, system), _measures(system), *_residuals(results, system)]
     pages = flowed(
         [block for block in blocks if block.rows], "Closing forms", left, right, margin,
@@ -78,9 +78,10 @@ def closing_forms(results: JobResults, system: System) -> DrawnPaper:
     )
 
 
-def _words(left: float, right: float, y: float) -> Iterator[Label]:
+def _words(left: float, right: float, y: float, system: System) -> Iterator[Label]:
+    late = "80 ft" if system is System.US else "24 m"
     for text in _HOW:
-        for line in lines_of(text, right - left, _SIZE):
+        for line in lines_of(text.format(late=late), right - left, _SIZE):
             yield Label(x=left, y=y, text=line, size=_SIZE)
             y += _LINE
         y += 1.0
@@ -101,7 +102,7 @@ def _marks(results: JobResults, system: System) -> Block:
             mark.name,
             bare(mark.chainage, system, digits=3),
             bare(mark.level, system, digits=3),
-            ", ".join(map(str, mark.set_ups)),
+            ", ".join(map(str, mark.set_ups)) or "none",
             "",
             "",
             BOX,

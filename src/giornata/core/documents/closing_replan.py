@@ -12,18 +12,23 @@ from giornata.core.foundation import System
 __all__ = ["replan_sections"]
 
 _TWICE = 2.0
-_HOW = (
-    (
-        "Hold the tape on the first mark named and level from it; then check from the other one: "
-        "where both readings differ from the printed ones by more than a centimetre, one of the "
-        "two marks is not where it is believed to be. Readings are pulled straight, and the "
-        "tape's own scale is in them already."
-    ),
-    (
-        "Rub out a mark that is replaced. Write the new ones into the job, giornata close "
-        "--new-marks, so that pictures are squared on them and cards show them."
-    ),
-)
+_DIFFER = 0.01  # m
+
+
+def _how(system: System) -> tuple[str, ...]:
+    return (
+        (
+            "Hold the tape on the first mark named and level from it; then check from the other "
+            "one: where both readings differ from the printed ones by more than "
+            f"{small_text(_DIFFER, system, digits=0)}, one of the two marks is not where it is "
+            "believed to be. Readings are pulled straight, and the tape's own scale is in them "
+            "already."
+        ),
+        (
+            "Rub out a mark that is replaced. Write the new ones into the job, giornata close "
+            "--new-marks, so that pictures are squared on them and cards show them."
+        ),
+    )
 
 
 def replan_sections(replan: Replan | None, system: System) -> tuple[Section, ...]:
@@ -47,8 +52,8 @@ def replan_sections(replan: Replan | None, system: System) -> tuple[Section, ...
     return (
         Section(
             title="Marks to chalk before the next set-up",
-            words=(*words, *(_HOW if new else (none,)), *helps),
-            tables=(_new_marks(new, system),) if new else (),
+            words=(*words, *(_how(system) if new else (none,)), *helps),
+            tables=(_new_marks(new, system), _tapes(new, system)) if new else (),
         ),
         Section(
             title="Set-ups still to be drawn",
@@ -94,43 +99,62 @@ def _helps(replan: Replan, system: System) -> tuple[str, ...]:
 
 
 def _new_marks(marks: tuple[NewMark, ...], system: System) -> TextTable:
-    rows = []
-    for one in marks:
-        second = "" if one.instead_of is None else f"for {one.instead_of}"
-        lead = (
+    rows = tuple(
+        (
             one.name,
+            one.instead_of or "-",
             bare(one.chainage, system, digits=3),
             bare(one.level, system, digits=3),
             bare(one.above_ground, system, digits=3),
-        )
-        last = (
             _plain(one.known_to, system),
             ", ".join(map(str, one.set_ups)),
         )
+        for one in marks
+    )
+    return TextTable(
+        heads=(
+            "New mark", "Instead of", headed("Chainage", system), headed("Level", system),
+            headed("Above ground", system), f"Known to, {_unit(system)}", "Set-ups",
+        ),
+        rows=rows,
+        right=(2, 3, 4, 5),
+        wide=(0, 1, 6),
+    )  # fmt: skip
+
+
+def _tapes(marks: tuple[NewMark, ...], system: System) -> TextTable:
+    rows = []
+    for one in marks:
         if not one.tapes:
-            rows.append((*lead, "from the datum", "-", "-", *last))
-        for k, tape in enumerate(one.tapes):
+            rows.append((one.name, "no good mark in reach: from the datum", "-", "-"))
+        for tape in one.tapes:
             way = "right of" if tape.along > 0 else "left of"
-            up = "up" if tape.up >= 0 else "down"
+            step = "up" if tape.up >= 0 else "down"
             rows.append(
                 (
-                    *(lead if k == 0 else (second, "", "", "")),
+                    one.name,
                     f"{way} {tape.mark}",
                     bare(tape.reading, system, digits=3),
-                    f"{up} {bare(abs(tape.up), system, digits=3)}",
-                    *(last if k == 0 else ("",) * 2),
+                    f"{step} {bare(abs(tape.up), system, digits=3)}",
                 )
             )
     return TextTable(
-        heads=(
-            "New mark", headed("Chainage", system), headed("Level", system),
-            headed("Over ground", system), "Lies", headed("Tape", system),
-            headed("From it", system), f"Known to, {_unit(system)}", "Set-ups",
-        ),
+        heads=("New mark", "Lies", headed("Tape reads", system), headed("Level from it", system)),
         rows=tuple(rows),
-        right=(1, 2, 3, 5, 6, 7),
-        wide=(4,),
-    )  # fmt: skip
+        right=(2, 3),
+        wide=(0, 1),
+    )
+
+
+def _unbroken(names: tuple[str, ...]) -> str:
+    """Names in one cell, each in one line."""
+    return ", ".join(name.replace(" ", "\N{NO-BREAK SPACE}") for name in names) or "-"
+
+
+def _named(one: SetUpLeft) -> str:
+    """The marks to square on, and those not to."""
+    not_on = f"; not on {_unbroken(one.struck)}" if one.struck else ""
+    return _unbroken(one.marks) + not_on
 
 
 def _then(now: float | None, then: float | None, system: System) -> str:
@@ -142,7 +166,7 @@ def _set_ups(left: tuple[SetUpLeft, ...], system: System) -> TextTable:
     small = _unit(system)
     return TextTable(
         heads=(
-            "Set-up", headed("From", system), headed("To", system), "Square on", "Not on",
+            "Set-up", headed("From", system), headed("To", system), "Square on",
             f"Off by its marks, {small}", f"From the datum, {small}",
         ),
         rows=tuple(
@@ -150,31 +174,32 @@ def _set_ups(left: tuple[SetUpLeft, ...], system: System) -> TextTable:
                 str(one.set_up),
                 bare(max(one.start, 0.0), system),
                 bare(one.end, system),
-                ", ".join(one.marks) or "-",
-                ", ".join(one.struck) or "-",
+                _named(one),
                 _then(one.by_marks, one.then_by_marks, system),
                 _then(one.expected, one.then, system),
             )
             for one in left
         ),
-        right=(0, 1, 2, 5, 6),
-        wide=(3, 4),
+        right=(0, 1, 2, 4, 5),
+        wide=(3,),
     )  # fmt: skip
 
 
 def _moved(left: tuple[SetUpLeft, ...], system: System) -> tuple[TextTable, ...]:
     small = _unit(system)
     rows = tuple(
-        (str(one.set_up), where, bare(max(at, 0.0), system), _plain(along, system),
-         _plain(up, system))
+        (str(one.set_up), *(
+            text
+            for at, along, up in (one.shifts[0], one.shifts[-1])
+            for text in (bare(max(at, 0.0), system), _plain(along, system), _plain(up, system))
+        ))
         for one in left
         if one.shifts
-        for where, (at, along, up) in (
-            ("left edge", one.shifts[0]), ("right edge", one.shifts[-1]),
-        )
     )  # fmt: skip
     if not rows:
         return ()
-    heads = ("Set-up", "Its drawing moves at its", headed("At", system), f"Right by, {small}",
-             f"Up by, {small}")  # fmt: skip
-    return (TextTable(heads=heads, rows=rows, right=(0, 2, 3, 4), wide=(1,)),)
+    sides = (headed("Left edge at", system), headed("Right edge at", system))
+    heads = ("Drawing of set-up", *(
+        head for side in sides for head in (side, f"right by, {small}", f"up by, {small}")
+    ))  # fmt: skip
+    return (TextTable(heads=heads, rows=rows, right=tuple(range(7)), wide=(0, 1, 4)),)

@@ -10,7 +10,7 @@ from giornata.core.documents.display import bare, headed, small_text
 from giornata.core.documents.scales import card_paper
 from giornata.core.documents.title_block import heading
 from giornata.core.documents.written import Section, TextTable, WrittenPaper
-from giornata.core.foundation import Finding, System, shown_day
+from giornata.core.foundation import Finding, System, finding_in_units, shown_day
 from giornata.core.job import JobResults
 
 __all__ = ["closing_report"]
@@ -59,7 +59,6 @@ def closing_report(
         What is left to do; None where nothing is.
     """
     head, joint = heading(results), closure.joint
-    per_metre = 1000 * joint.standing.scale
     return WrittenPaper(
         name="Closing report",
         head=head,
@@ -69,8 +68,7 @@ def closing_report(
             ("Set-ups", _counts(closure)),
             ("Readings", (f"{joint.freedom} more than needed; chance of so much misfit "
                          f"{joint.chance:.2f}")),
-            ("Tape", (f"reads {'short' if per_metre >= 0 else 'long'} by {abs(per_metre):.2f} mm "
-                     f"in a metre, known to {1960 * joint.scale_sigma:.2f}")),
+            ("Tape", _tape(closure, system)),
             ("Both ends", _ends(closure, system)),
             ("Hung on one another", (f"far end out by about {small_text(chained, system)}, by "
                                     "common practice's own errors")),
@@ -90,12 +88,23 @@ def closing_report(
     )  # fmt: skip
 
 
+def _tape(closure: Closure, system: System) -> str:
+    scale, sigma = closure.joint.standing.scale, closure.widened * closure.joint.scale_sigma
+    way = "short" if scale >= 0 else "long"
+    if system is System.US:
+        over = 1200.0  # inches
+        return (f"reads {way} by {over * abs(scale):.2f} in in 100 ft, known to "
+                f"{1.96 * over * sigma:.2f}")  # fmt: skip
+    return f"reads {way} by {1000 * abs(scale):.2f} mm in a metre, known to {1960 * sigma:.2f}"
+
+
 def _small(name: str, system: System) -> str:
     return f"{name}, {'in' if system is System.US else 'mm'}"
 
 
 def _bare_small(value: float | None, system: System) -> str:
-    return small_text(value, system).removesuffix(" mm").removesuffix(" in")
+    text = small_text(value, system).removesuffix(" mm").removesuffix(" in")
+    return text if text.strip("-0.") else text.removeprefix("-") or "-"
 
 
 def _counts(closure: Closure) -> str:
@@ -122,7 +131,8 @@ def _end(one: Meeting, system: System) -> str:
 def _wrong(closure: Closure, findings: Sequence[Finding], system: System) -> Section:
     if not findings:
         return Section(title="What is amiss", words=("Nothing that these readings can show.",))
-    points = tuple(f"{one.subject}: {one.message} {one.remedy}" for one in findings)
+    said = [finding_in_units(one, system) for one in findings]
+    points = tuple(f"{one.subject}: {one.message} {one.remedy}" for one in said)
     tables: tuple[TextTable, ...] = ()
     if closure.sifted.one_of:
         tables = (
