@@ -8,6 +8,7 @@ the peak of a process that does nothing else.
 
     python bench/raster.py [megapixels] [figures]    # 20, and one figure for each 220 × 220 px
     python bench/raster.py half                      # 173,205 × 2,887 px, 1,500 figures, ours alone
+    python bench/raster.py lossy [megapixels] [figures]    # 100; JPEG alone, each paint, ours alone
 """
 
 from __future__ import annotations
@@ -204,11 +205,48 @@ def half_a_gigapixel(folder: Path) -> None:
     subprocess.run(command, check=True)
 
 
+def lossy(folder: Path, megapixels: float, figures: int | None) -> None:
+    """JPEG of three qualities: worst paint by area and by its own edges, without other methods."""
+    world = made(megapixels, figures)
+    image = Image.fromarray(world.pixels)
+    paints = np.array([rgb(c) for c in PAINTS])
+    ground = np.sqrt(((paints - paints[0]) ** 2).sum(axis=1))
+    size = world.pixels[..., 0].size / 1e6
+    area, length = world.area, world.length
+    del world
+    print(f"{image.width} × {image.height} px, {size:.1f} MP, {len(PAINTS)} paints", flush=True)
+    for quality in (60, 75, 85):
+        path = folder / f"quality-{quality}.jpg"
+        image.save(path, quality=quality)
+        start = time.process_time()
+        colours, areas, lengths = ours(path)
+        taken = time.process_time() - start
+        found, false = by_paint(colours, areas)
+        edges, _ = by_paint(colours, lengths)
+        off, own = 100 * (found / area - 1), 100 * (edges / length - 1)
+        every = 100 * (edges[1:].sum() / length[1:].sum() - 1)
+        worst, longest = int(np.abs(off).argmax()), 1 + int(np.abs(own[1:]).argmax())
+        print(
+            f"quality {quality}: {taken / size:.3f} s/MP, worst paint {PAINTS[worst]} "
+            f"{off[worst]:+.3f} %, all edges {every:+.3f} %, edges of {PAINTS[longest]} "
+            f"({ground[longest]:.0f} levels off the ground) {own[longest]:+.2f} %, "
+            f"false paints {false}",
+            flush=True,
+        )
+        print("   by levels off the ground, own edges:", end=" ")
+        order = 1 + np.argsort(ground[1:], kind="stable")
+        print(", ".join(f"{ground[at]:.0f}: {own[at]:+.2f} %" for at in order), flush=True)
+
+
 def main() -> None:
     Image.MAX_IMAGE_PIXELS = None  # made here, so no bomb
     folder = Path(tempfile.mkdtemp())
     if sys.argv[1:] == ["half"]:
         half_a_gigapixel(folder)
+        return
+    if sys.argv[1:2] == ["lossy"]:
+        megapixels = float(sys.argv[2]) if len(sys.argv) > 2 else 100.0
+        lossy(folder, megapixels, int(sys.argv[3]) if len(sys.argv) > 3 else None)
         return
     megapixels = float(sys.argv[1]) if len(sys.argv) > 1 else 20.0
     world = made(megapixels, int(sys.argv[2]) if len(sys.argv) > 2 else None)

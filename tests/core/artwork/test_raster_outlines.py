@@ -235,7 +235,7 @@ def test_any_mixed_picture_is_tiled(seed: int, paints: int) -> None:
     )
     whole = Tile(levels=paint[..., None], row=0, column=0, top=0, end=17, left=0, right=23)
     met = edges(Mixture(paint=paint, other=other, share=share, total=total), whole)
-    mix = artwork.Traced(total=total, edges=met, soft=False)
+    mix = artwork.Traced(total=total, edges=met, apart=None)
     for tolerance in (0.0, 0.25, 2.0):
         found = mix.outlines(tolerance=tolerance)
         assert shapely.is_valid(found.regions).all()

@@ -21,6 +21,9 @@ _LEAST_TURN = np.radians(25.0)
 _FARTHEST = 1.0  # px from the corner to where the legs meet
 _CALM, _BACK = 0.5, -0.5128  # wavelengths over 28 vertices are kept: 1 / (0.05 - 1 / 0.5)
 _CALM_ROUNDS = 16
+_STRIDES = (3, 1)  # vertices apart; so a faint edge keeps wavelengths over three times as long
+_EVEN = (0.5, -0.5)  # neither shrinks nor grows a circle but by the fourth power of its turn
+_FAINT_REACH, _FAINT_BEND = 10, np.radians(45.0)  # as the next two but one, where all shivers
 _ROUNDING, _ROUNDING_REACH = 5 / 108, 3  # see ``rounded``
 _BEND_REACH = 5  # vertices away to both sides between which the turn of an outline is taken
 _MOST_BEND = np.radians(30.0)  # a circle of 10 px radius turns so much; a corner more
@@ -93,12 +96,14 @@ def _steady(place: Points, chains: Chains, moving: NDArray[np.int64]) -> NDArray
     return np.concatenate([np.empty(0, np.int64), *parts])
 
 
-def _turned(place: Points, chains: Chains, moving: NDArray[np.int64]) -> NDArray[np.float64]:
+def _turned(
+    place: Points, chains: Chains, moving: NDArray[np.int64], reach: int = _BEND_REACH
+) -> NDArray[np.float64]:
     """Turn of the outline at each vertex, as seen from some vertices away. [rad]"""
     ways = []
     for side in (0, 1):
         before, here = moving.astype(np.int32), chains.neighbours[chains.rank[moving], side]
-        for _ in range(_BEND_REACH - 1):
+        for _ in range(reach - 1):
             onward, going = chains.next(here, before)
             before, here = np.where(going, here, before), onward
         ways.append(place[here] - place[moving])
@@ -107,7 +112,29 @@ def _turned(place: Points, chains: Chains, moving: NDArray[np.int64]) -> NDArray
     return np.asarray(np.pi - np.abs(np.arctan2(cross, (one * two).sum(axis=1))))
 
 
-def calmed(place: Points, corner: Points, chains: Chains, moving: NDArray[np.int64]) -> Points:
+def _walked(
+    chains: Chains, own: NDArray[np.int64], steps: int
+) -> tuple[NDArray[np.bool_], NDArray[np.int32], NDArray[np.int32]]:
+    """Whether the chain goes on for so many steps both ways, and the vertices it comes to."""
+    whole = np.ones(len(own), bool)
+    ends = []
+    for side in (0, 1):
+        before, here = own.astype(np.int32), chains.neighbours[chains.rank[own], side]
+        for _ in range(steps - 1):
+            onward, going = chains.next(here, before)
+            whole &= going
+            before, here = here, onward
+        ends.append(here)
+    return whole, ends[0], ends[1]
+
+
+def calmed(
+    place: Points,
+    corner: Points,
+    chains: Chains,
+    moving: NDArray[np.int64],
+    faint: NDArray[np.int64],
+) -> Points:
     """Vertices of a lossy picture's outlines without their shiver, which only adds length. [px]
 
     Parameters
@@ -118,14 +145,24 @@ def calmed(place: Points, corner: Points, chains: Chains, moving: NDArray[np.int
         Neighbours.
     moving : ndarray of int, shape (m,)
         Vertices that may move, if the outline does not turn sharply there. [-]
+    faint : ndarray of int, shape (f,)
+        Those of them that lie between paints near in brightness. [-]
 
     Notes
     -----
     Taubin's filter again, a milder one: what waves in under ten vertices goes, longer waves and
-    areas stay.
+    areas stay. Between paints that are near in brightness the same rounding of the picture moves
+    the edge further, and over wavelengths up to the size of a block of JPEG: there the filter is
+    used once more with every third vertex, which takes out waves three times as long, and at last
+    as before, so that the three sets of vertices come together.
     """
-    steady = _steady(place, chains, moving)
-    return _filtered(place, corner, chains, steady, (_CALM, _BACK) * _CALM_ROUNDS)
+    steps = (_CALM, _BACK) * _CALM_ROUNDS
+    place = _filtered(place, corner, chains, _steady(place, chains, moving), steps)
+    bends = [_turned(place, chains, own, _FAINT_REACH) for own in _some(faint)]
+    steady = faint[np.concatenate([np.empty(0), *bends]) < _FAINT_BEND]
+    for stride in _STRIDES:
+        place = _filtered(place, corner, chains, steady, _EVEN * _CALM_ROUNDS, stride)
+    return place
 
 
 def rounded(place: Points, corner: Points, chains: Chains, moving: NDArray[np.int64]) -> Points:
@@ -149,15 +186,7 @@ def rounded(place: Points, corner: Points, chains: Chains, moving: NDArray[np.in
     result = place.copy()
     for own in _some(moving):
         steady = own[_turned(place, chains, own) < _MOST_BEND]
-        whole = np.ones(len(steady), bool)
-        ends = []
-        for side in (0, 1):
-            before, here = steady.astype(np.int32), chains.neighbours[chains.rank[steady], side]
-            for _ in range(_ROUNDING_REACH - 1):
-                onward, going = chains.next(here, before)
-                whole &= going
-                before, here = here, onward
-            ends.append(here)
+        whole, *ends = _walked(chains, steady, _ROUNDING_REACH)
         steady, one, two = steady[whole], ends[0][whole], ends[1][whole]
         inside = 0.5 * (place[one] + place[two]) - place[steady]
         moved = place[steady] - _ROUNDING * inside
@@ -192,13 +221,15 @@ def _filtered(
     chains: Chains,
     moving: NDArray[np.int64],
     steps: tuple[float, ...],
+    stride: int = 1,
 ) -> Points:
     place = place.copy()
-    neighbours = chains.neighbours[chains.rank[moving]]
+    whole, *ends = _walked(chains, moving, stride)
+    moving, one, two = moving[whole], ends[0][whole], ends[1][whole]
     low, high = corner[moving] - WITHIN, corner[moving] + WITHIN
     for step in steps:
         own = place[moving]
-        pull = 0.5 * (place[neighbours[:, 0]] + place[neighbours[:, 1]]) - own
+        pull = 0.5 * (place[one] + place[two]) - own
         place[moving] = np.clip(own + step * pull, low, high)
     return place
 

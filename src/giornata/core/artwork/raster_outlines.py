@@ -35,7 +35,11 @@ class Outlines:
 
 
 def outlines(
-    edges: Edges, areas: NDArray[np.float64], *, tolerance: float = 0.25, soft: bool = False
+    edges: Edges,
+    areas: NDArray[np.float64],
+    *,
+    tolerance: float = 0.25,
+    apart: NDArray[np.float64] | None = None,
 ) -> Outlines:
     """Outlines of all regions of a picture.
 
@@ -48,8 +52,8 @@ def outlines(
     tolerance : float
         Greatest distance of a dropped vertex from the outline; 0 keeps every vertex. Areas between
         old and new outline stay under half its square for each line. [px]
-    soft : bool
-        Whether the picture is lossy, so that its edges shiver.
+    apart : ndarray of float, shape (k, k), or None
+        Difference in brightness of each two paints of a lossy picture, whose edges shiver. [-]
 
     Raises
     ------
@@ -60,7 +64,7 @@ def outlines(
         raise ValueError(f"tolerance {tolerance} is negative")
     found, *ends = corners(edges, areas)
     on_sides = (ends[0], ends[1])
-    points = vertices(found, edges, on_sides, soft=soft)
+    points = vertices(found, edges, on_sides, apart=apart)
     loops = rings(found, edges, on_sides)
     vertex, start = loops.vertex, loops.start
     region_start, paint = loops.region_start, loops.paint

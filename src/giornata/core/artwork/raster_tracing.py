@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import partial
 
+import numpy as np
+from numpy.typing import NDArray
+
 from giornata.core.artwork.flat_palette import FlatPalette
 from giornata.core.artwork.raster_ends import ends_beside
 from giornata.core.artwork.raster_light import blended_in_light
 from giornata.core.artwork.raster_mixture import MixtureSum, mixed_tile, mixture_halo
 from giornata.core.artwork.raster_outlines import Outlines, outlines
-from giornata.core.artwork.raster_pairs import Ends
+from giornata.core.artwork.raster_pairs import Ends, brightness_apart
 from giornata.core.artwork.raster_rows import (
     TILE_PIXELS,
     Each,
@@ -42,17 +45,17 @@ class Traced:
         What its pixels come to.
     edges : Edges
         Where paints meet.
-    soft : bool
-        Whether the picture is lossy.
+    apart : ndarray of float, shape (k, k), or None
+        Difference in brightness of each two paints of a lossy picture; None of another. [-]
     """
 
     total: MixtureSum
     edges: Edges
-    soft: bool
+    apart: NDArray[np.float64] | None
 
     def outlines(self, *, tolerance: float = 0.25) -> Outlines:
         """Outlines of its regions; see ``raster_outlines.outlines``."""
-        return outlines(self.edges, self.total.areas, tolerance=tolerance, soft=self.soft)
+        return outlines(self.edges, self.total.areas, tolerance=tolerance, apart=self.apart)
 
 
 def _traced_tile(
@@ -119,4 +122,8 @@ def traced(
         sides += len(part.across.pixel) + len(part.down.pixel)
         if sides > most_sides:
             raise TooFine(f"more than {most_sides} pixel sides between paints")
-    return Traced(total=MixtureSum.of(sums), edges=Edges.of(parts), soft=palette.soft)
+    return Traced(
+        total=MixtureSum.of(sums),
+        edges=Edges.of(parts),
+        apart=brightness_apart(palette.levels) if palette.soft else None,
+    )

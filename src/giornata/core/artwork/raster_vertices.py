@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from giornata.core.artwork.raster_chains import WITHIN, Chains, calmed, pointed, rounded, smoothed
 from giornata.core.artwork.raster_corners import ABSENT, Corners, Index, SideEnds
+from giornata.core.artwork.raster_pairs import FAINT
 from giornata.core.artwork.raster_sides import Edges, Sides
 
 __all__ = ["vertices"]
@@ -98,7 +99,11 @@ def _placed(
 
 
 def vertices(
-    found: Corners, edges: Edges, ends: tuple[SideEnds, SideEnds], *, soft: bool
+    found: Corners,
+    edges: Edges,
+    ends: tuple[SideEnds, SideEnds],
+    *,
+    apart: NDArray[np.float64] | None,
 ) -> NDArray[np.float64]:
     """Outline vertices, shape (v, 2), columns x and y, y down. [px]
 
@@ -110,8 +115,8 @@ def vertices(
         Where paints meet in the whole picture.
     ends : tuple of SideEnds
         Ends of the sides across and down.
-    soft : bool
-        Whether the picture is lossy, so that its edges shiver.
+    apart : ndarray of float, shape (k, k), or None
+        Difference in brightness of each two paints of a lossy picture, whose edges shiver. [-]
     """
     sharp, across_shift, down_shift = _sharpened(found, edges)
     offset = _placed(found, across_shift, down_shift, sharp)
@@ -132,7 +137,10 @@ def vertices(
     place = smoothed(corner + offset, corner, chains, np.flatnonzero(steps))
     mixed = on_chain[: len(degree)] & (degree == 2) & ~hard & ~sharp
     moving = np.flatnonzero(mixed)
-    if soft:
-        place = calmed(place, corner, chains, moving)
+    if apart is not None:
+        every = np.flatnonzero(on_chain[: len(degree)] & (degree == 2) & ~sharp)
+        around = np.stack([found.nw[every], found.ne[every], found.sw[every], found.se[every]])
+        faint = every[apart[around.min(axis=0), around.max(axis=0)] < FAINT]
+        place = calmed(place, corner, chains, every, faint)
     place = rounded(place, corner, chains, moving)
     return pointed(place, corner, chains, moving)
