@@ -13,6 +13,7 @@ from giornata.core.artwork.painting import figure_bounds, ground_paint, painted
 from giornata.core.artwork.palette import Colourway, Option, Paint, Role
 from giornata.core.artwork.ramp import Ramp, Spread
 from giornata.core.artwork.raster_doubts import (
+    faint_edges,
     like_colours,
     merged_colours,
     thin_lines,
@@ -55,6 +56,7 @@ __all__ = [
     "Wording",
     "carried_out",
     "chosen",
+    "faint_edges",
     "figure_bounds",
     "flat_colour",
     "flat_palette",

@@ -10,9 +10,11 @@ import shapely
 from giornata.core.artwork.flat_palette import FlatPalette
 from giornata.core.artwork.raster_mixture import MixtureSum
 from giornata.core.artwork.raster_outlines import Outlines
+from giornata.core.artwork.raster_sides import OUT
+from giornata.core.artwork.raster_tracing import Traced
 from giornata.core.foundation import Assumption, Finding, Severity
 
-__all__ = ["like_colours", "merged_colours", "thin_lines", "unexplained_pixels"]
+__all__ = ["faint_edges", "like_colours", "merged_colours", "thin_lines", "unexplained_pixels"]
 
 LIKE = 3  # levels in the channel that differs most
 LEAST_UNEXPLAINED = 4  # px
@@ -29,6 +31,14 @@ THIN_LOSS = Assumption(
     unit="-",
     source="house default, no source: within the spread of paint use on render",
 )
+FAINT_LIMIT = Assumption(
+    name="brightness two paints of a lossy picture should be apart",
+    value=15.0,
+    unit="levels",
+    source="measured by bench/raster.py and docs/decisions/raster-reader.md: edges of circles and "
+    "ellipses at JPEG quality 60 up to 0.2 % long at 15 levels, 0.5 % at 10, 1.3 % at 6",
+)
+_FAINT_EXCESS = ((10.0, 0.5), (0.0, 1.3))  # levels and above, per cent of the edge
 _NAMED = 6  # colours named in one message
 LEAST_THIN = 10.0  # px²
 
@@ -157,6 +167,47 @@ def thin_lines(
                 f"({100 * (drawn[at] / shown - 1):+.1f} %; the limit is "
                 f"{100 * THIN_LOSS.value:g} %): it has lines under about two pixels wide.",
                 remedy="Save the picture larger, so that its thinnest line is three pixels wide.",
+            )
+        )
+    return tuple(findings)
+
+
+def faint_edges(traced: Traced, colours: Sequence[str], *, name: str) -> tuple[Finding, ...]:
+    """Paints of a lossy picture that meet and are too near in brightness for their edge to be sure.
+
+    Parameters
+    ----------
+    traced : Traced
+        The picture.
+    colours : sequence of str
+        ``#rrggbb`` of each paint; "" for bare ground.
+    name : str
+        File name.
+    """
+    if traced.apart is None:
+        return ()
+    count = len(traced.apart)
+    meet = np.zeros((count, count), np.int64)
+    for sides in (traced.edges.across, traced.edges.down):
+        inside = (sides.before != OUT) & (sides.after != OUT)
+        low = np.minimum(sides.before, sides.after)[inside].astype(np.int64)
+        high = np.maximum(sides.before, sides.after)[inside]
+        meet += np.bincount(low * count + high, minlength=count**2).reshape(count, count)
+    doubtful = (traced.apart < FAINT_LIMIT.value) & (meet > 0)
+    findings = []
+    for i, j in np.argwhere(doubtful).tolist():
+        apart = float(traced.apart[i, j])
+        excess = next(part for least, part in _FAINT_EXCESS if apart >= least)
+        pair = " and ".join(colours[at] or "bare ground" for at in (i, j))
+        findings.append(
+            Finding(
+                code="artwork.faint_edges",
+                severity=Severity.NOTE,
+                subject=f"{name}, {pair}",
+                message=f"They meet at {meet[i, j]} pixel sides and differ by {apart:.0f} of 255 "
+                f"levels in brightness; in a lossy picture the limit is {FAINT_LIMIT.value:g}. The "
+                f"length of their edge may come out up to {excess:g} % too long.",
+                remedy="Save the artwork again from the program it was made in, as PNG.",
             )
         )
     return tuple(findings)

@@ -152,6 +152,7 @@ def shapes_of(
     findings += doubts
     findings += artwork.like_colours(palette, colours, name=name)
     findings += artwork.unexplained_pixels(traced.total, name=name)
+    findings += artwork.faint_edges(traced, colours, name=name)
     findings += artwork.thin_lines(traced.total, outlines, colours, name=name)
     regions = outlines.regions
     if left or top:
