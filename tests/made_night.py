@@ -38,10 +38,55 @@ def plane_matrix(axes: Array, place: Array, inner: Array) -> Array:
     return made / made[2, 2]
 
 
+def camera_matrix(axes: Array, place: Array, inner: Array) -> Array:
+    """From places in space to pixels, (3, 4)."""
+    return inner @ axes @ np.column_stack([np.eye(3), -place])
+
+
 def mapped(matrix: Array, points: Any) -> Array:
     return cv2.perspectiveTransform(
         np.asarray(points, np.float64).reshape(-1, 1, 2), matrix
     ).reshape(-1, 2)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Profile:
+    """A wall that is not flat: folded at a chainage, or curved about an upright axis.
+
+    Chainage runs along the wall as a tape lies. Towards the viewer is positive.
+    """
+
+    at: float = 0.0  # chainage of the fold, or of where a curve touches the flat wall [m]
+    fold: float = 0.0  # rad
+    radius: float = math.inf  # m; its middle lies in front of the wall
+
+    def space(self, places: Any) -> Array:
+        """Places in space: along the flat wall, up, towards the viewer. [m]"""
+        s, up = np.asarray(places, np.float64).reshape(-1, 2).T
+        beyond = s - self.at
+        if math.isfinite(self.radius):
+            angle = beyond / self.radius
+            return np.column_stack(
+                [self.at + self.radius * np.sin(angle), up, self.radius * (1 - np.cos(angle))]
+            )
+        past = np.maximum(beyond, 0.0)
+        return np.column_stack(
+            [s - past * (1 - math.cos(self.fold)), up, past * math.sin(self.fold)]
+        )
+
+    def seen(self, camera: Array, places: Any) -> Array:
+        """Pixels of places in a camera (3, 4) without bend."""
+        space = self.space(places)
+        made = np.column_stack([space, np.ones(len(space))]) @ camera.T
+        return made[:, :2] / made[:, 2:]
+
+    def places(self, camera: Array, flat: Array, px: Any, rounds: int = 40) -> Array:
+        """Places that a camera sees at pixels, from those that it would see on a flat wall."""
+        wanted = mapped(np.linalg.inv(flat), px)
+        made = wanted.copy()
+        for _ in range(rounds):
+            made += wanted - mapped(np.linalg.inv(flat), self.seen(camera, made))
+        return made
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,11 +97,26 @@ class Lamp:
     rows: int = 1080
     lumens: float = 3000.0
     px_from_wall: Array
+    camera: Array | None = None  # (3, 4), where the wall is not flat
+    profile: Profile | None = None
+
+    def px(self, places: Any) -> Array:
+        """Where places of the wall lie in its picture."""
+        if self.profile is None or self.camera is None:
+            return mapped(self.px_from_wall, places)
+        return self.profile.seen(self.camera, places)
+
+    def places(self, px: Any) -> Array:
+        """Which places of the wall its pixels fall on. [m]"""
+        if self.profile is None or self.camera is None:
+            return mapped(np.linalg.inv(self.px_from_wall), px)
+        return self.profile.places(self.camera, self.px_from_wall, px)
 
     @classmethod
     def aimed(
-        cls, rng: np.random.Generator, *, away: float = 9.0, lumens: float = 3000.0, wild: float = 1
-    ) -> Lamp:
+        cls, rng: np.random.Generator, *, away: float = 9.0, lumens: float = 3000.0,
+        wild: float = 1, profile: Profile | None = None,
+    ) -> Lamp:  # fmt: skip
         """Throw ratio 1.4, shifted up by half a picture, turned up to 8, 6 and 3.2 degrees."""
         yaw, pitch, roll = np.radians(rng.uniform([-8, -6, -3.2], [8, 6, 3.2]) * wild)
         focal = 1.4 * 1920
@@ -64,13 +124,17 @@ class Lamp:
         # Turned, it is moved sideways so that it still lights about the stretch it should.
         place = np.array([away * math.tan(yaw), 1.4 - away * math.tan(pitch) * 0.5, away])
         place[2] *= 1 + wild * rng.uniform(-0.1, 0.1)
-        return cls(lumens=lumens, px_from_wall=plane_matrix(turned(yaw, pitch, roll), place, inner))
+        axes = turned(yaw, pitch, roll)
+        return cls(
+            lumens=lumens, px_from_wall=plane_matrix(axes, place, inner), profile=profile,
+            camera=camera_matrix(axes, place, inner),
+        )  # fmt: skip
 
     @property
     def outline(self) -> Array:
         """Corners of the lit patch on the wall. [m]"""
         w, h = self.columns, self.rows
-        return mapped(np.linalg.inv(self.px_from_wall), [(0, 0), (w, 0), (w, h), (0, h)])
+        return self.places([(0, 0), (w, 0), (w, h), (0, h)])
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,6 +151,8 @@ class Phone:
     gain: float | None = None  # None: chosen by the phone
     quality: int = 90
     parts: int = 1  # places along each pixel that light is gathered at
+    camera: Array | None = None  # (3, 4), where the wall is not flat
+    profile: Profile | None = None
 
     @classmethod
     def standing(
@@ -101,11 +167,17 @@ class Phone:
         focal = width * away / fills
         inner = np.array([[focal, 0, width / 2], [0, focal, height / 2], [0, 0, 1]])
         axes = turned(-yaw, pitch, 0.01)
-        return cls(matrix=plane_matrix(axes, place, inner), width=width, height=height, **more)
+        return cls(
+            matrix=plane_matrix(axes, place, inner), width=width, height=height,
+            camera=camera_matrix(axes, place, inner), **more,
+        )  # fmt: skip
 
     def photo_from_wall(self, places: Any) -> Array:
         """Where places of the wall are seen. [px]"""
-        straight = self._unit(mapped(self.matrix, places))
+        if self.profile is None or self.camera is None:
+            straight = self._unit(mapped(self.matrix, places))
+        else:
+            straight = self._unit(self.profile.seen(self.camera, places))
         seen = straight.copy()
         for _ in range(30):
             seen = straight / (1 + self.bend * (seen**2).sum(axis=1, keepdims=True))
@@ -257,6 +329,8 @@ class Night:
         depth = np.maximum(depth, np.float32(0.02 * abs(float(depth.mean()))))
         s = (back[0, 0] * x + back[0, 1] * y + back[0, 2]) / depth
         z = (back[1, 0] * x + back[1, 1] * y + back[1, 2]) / depth
+        if phone.profile is not None and phone.camera is not None:
+            s, z = _on_profile(phone.profile, phone.camera, back, s, z)
         rho = cv2.remap(
             wall.reflectance,
             ((s - wall.low[0]) / wall.fine - 0.5).astype(np.float32),
@@ -271,6 +345,11 @@ class Night:
         # Lux of a white pixel: its lumens over its area on the wall (determinant of a projective
         # map: det H / weight cubed).
         lit = lamp.lumens / (lamp.columns * lamp.rows) * abs(np.linalg.det(h)) / np.abs(weight) ** 3
+        if lamp.profile is not None:
+            # The light of a wall that is not flat is taken as that of the flat one behind it.
+            shape = s.shape
+            uv = lamp.px(np.column_stack([s.ravel(), z.ravel()])).astype(np.float32)
+            u, v = uv[:, 0].reshape(shape), uv[:, 1].reshape(shape)
         beside = np.float32(self.ambient)
         if self.street_lamp:
             near = (s - s.mean() - 1.0) ** 2 + (z - z.mean() - 1.5) ** 2
@@ -330,6 +409,30 @@ class Night:
         return replace(self, phone=replace(phone, matrix=turn @ phone.matrix), kept=dict(self.kept))
 
 
+def _on_profile(
+    profile: Profile, camera: Array, back: NDArray[np.float32], s: Any, z: Any
+) -> tuple[Any, Any]:
+    """Places that pixels see on a wall that is not flat, from those on the flat one behind it."""
+    m = camera.astype(np.float32)
+    wanted_s, wanted_z = s, z
+    s, z = s.copy(), z.copy()
+    for _ in range(14):
+        if math.isfinite(profile.radius):
+            angle = (s - np.float32(profile.at)) / np.float32(profile.radius)
+            x = np.float32(profile.at) + np.float32(profile.radius) * np.sin(angle)
+            out = np.float32(profile.radius) * (1 - np.cos(angle))
+        else:
+            past = np.maximum(s - np.float32(profile.at), 0)
+            x = s - past * np.float32(1 - math.cos(profile.fold))
+            out = past * np.float32(math.sin(profile.fold))
+        a, b, c = (m[k, 0] * x + m[k, 1] * z + m[k, 2] * out + m[k, 3] for k in range(3))
+        a, b = a / c, b / c
+        depth = back[2, 0] * a + back[2, 1] * b + back[2, 2]
+        s += wanted_s - (back[0, 0] * a + back[0, 1] * b + back[0, 2]) / depth
+        z += wanted_z - (back[1, 0] * a + back[1, 1] * b + back[1, 2]) / depth
+    return s, z
+
+
 def _shaken(bright: NDArray[np.float32], length: float) -> NDArray[np.float32]:
     size = int(length) | 1
     kernel = np.zeros((size, size), np.float32)
@@ -382,9 +485,9 @@ class Scene:
 
     def missed(self, x_px: Any, y_px: Any, at: Any) -> Array:
         """How far places found lie from the true ones of marks, on the wall. [m]"""
-        back = np.linalg.inv(self.night.lamp.px_from_wall)
-        found = mapped(back, np.column_stack([x_px, y_px]))
-        return np.hypot(*(found - mapped(back, self.px[list(at)])).T)
+        lamp = self.night.lamp
+        found = lamp.places(np.column_stack([x_px, y_px]))
+        return np.hypot(*(found - lamp.places(self.px[list(at)])).T)
 
 
 def scene(
@@ -394,20 +497,30 @@ def scene(
     wild: float = 1.0, ambient: float = 2.0, street_lamp: float = 0.0, shapes: int = 14,
     lines: int = 4, shake: float = 0.0, exposure: float = 1 / 30, gain: float | None = None,
     fine: float = 0.003, hung: tuple[int, ...] = (),
+    fold: float = 0.0, radius: float = math.inf, bent_at: float = 0.0,
 ) -> Scene:  # fmt: skip
-    """A projector so far off, marks in a grid to the picture's rim, a phone beside it."""
+    """A projector so far off, marks in a grid to the picture's rim, a phone beside it.
+
+    A wall folds by so many rad, or is curved, so far right of the picture's middle.
+    """
     lamp = Lamp.aimed(rng, away=away, lumens=lumens, wild=wild)
+    profile = None
+    if fold or math.isfinite(radius):
+        middle = float(lamp.places([(lamp.columns / 2, lamp.rows / 2)])[0, 0])
+        profile = Profile(at=middle + bent_at, fold=fold, radius=radius)
+        lamp = replace(lamp, profile=profile)
     outline = lamp.outline
     x = np.linspace(0.036, 0.964, across) * lamp.columns
     y = np.linspace(0.056, 0.944, down) * lamp.rows
     px = np.array([(a, b) for b in y for a in x])
-    marks = mapped(np.linalg.inv(lamp.px_from_wall), px)
+    marks = lamp.places(px)
     wall = Wall.drawn(rng, outline, marks, ground=ground, fine=fine, shapes=shapes, lines=lines)
     wall = wall.hung(marks[list(hung)], rng) if hung else wall
     wide = float(np.ptp(outline[:, 0]))
     phone = Phone.standing(
         outline.mean(axis=0), 0.95 * away, width=width, oblique=oblique, fills=wide * fills,
         bend=bend, blur=blur, parts=parts, shake=shake, exposure=exposure, gain=gain,
+        profile=profile,
     )  # fmt: skip
     posts = leaves_and_posts(rng, phone.width, phone.height, hidden) if hidden else ()
     night = Night(lamp=lamp, phone=phone, wall=wall, hidden=posts, ambient=ambient,
@@ -417,4 +530,11 @@ def scene(
     planned = np.column_stack(
         [marks[:, 0] / pitch + lamp.columns / 2, lamp.rows - (marks[:, 1] - 1.4) / pitch]
     )
+    if profile is not None:
+        # Planned before a wall that was read 50 mm, 1 degree and a tenth of its radius wrong.
+        told = replace(
+            profile, at=profile.at + 0.05, radius=1.1 * radius,
+            fold=fold + math.copysign(math.radians(1), fold) * (fold != 0),
+        )  # fmt: skip
+        planned = Lamp.aimed(rng, away=away, wild=0, profile=told).px(marks)
     return Scene(night=night, marks=marks, px=px, planned=planned, pitch=pitch)

@@ -13,7 +13,7 @@ import numpy as np
 from giornata.core.boards import Levels, Pattern, PlannedMark, Shots, Sighting, Tap, sighting
 from giornata.core.foundation import Finding, PhotoError, Severity, affine_applied
 from giornata.core.job import JobResults
-from giornata.core.projection import SetUp, frame_from_wall
+from giornata.core.projection import SetUp, frame_from_wall, wall_shape
 from giornata.desk.squaring import MarkInPicture, Means, record_marks_seen
 from giornata.files import saving
 from giornata.files.photos import photo_pixels
@@ -157,11 +157,14 @@ def _unreadable(path: Path | None, fault: PhotoError) -> Finding:
 def _planned(results: JobResults, one: SetUp) -> tuple[PlannedMark, ...]:
     aimed = [mark for mark in results.marks if one.number in mark.set_ups]
     places = np.array([(mark.chainage, mark.level) for mark in aimed]).reshape(-1, 2)
+    shape, _ = wall_shape(results.wall, one)
+    flat = shape.hinge is None and shape.curvature == 0
+    px = affine_applied(frame_from_wall(one), places)
+    if not flat and len(aimed):  # over a fold or a curve the picture does not lie evenly
+        px = shape.pose(one).px_from_wall(places)
     return tuple(
         PlannedMark(name=mark.name, x_px=x, y_px=y)
-        for mark, (x, y) in zip(
-            aimed, affine_applied(frame_from_wall(one), places).tolist(), strict=True
-        )
+        for mark, (x, y) in zip(aimed, px.tolist(), strict=True)
     )
 
 

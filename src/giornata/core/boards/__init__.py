@@ -1,8 +1,9 @@
 """Coded patterns thrown on the wall, and chalk crosses, found in photos to a part of a pixel."""
 
 from giornata.core.boards.board_checks import light_ratio, obliquity
-from giornata.core.boards.carrying import Carrier, Smooth
+from giornata.core.boards.carrying import Carrier, Fold
 from giornata.core.boards.crosses import CROSS_ERROR, CrossSeen, CrossShape
+from giornata.core.boards.fold_lines import FoldLine
 from giornata.core.boards.looking import HELD_NOISE, Shots
 from giornata.core.boards.pattern import Levels, Pattern, PatternKind, pattern_pixels
 from giornata.core.boards.saddles import Board
@@ -15,6 +16,7 @@ from giornata.core.boards.sighting import (
     Tap,
     sighting,
 )
+from giornata.core.boards.smooth_maps import Smooth
 from giornata.core.boards.targets import TARGET_HALF, TargetShape
 
 __all__ = [
@@ -26,6 +28,8 @@ __all__ = [
     "Carrier",
     "CrossSeen",
     "CrossShape",
+    "Fold",
+    "FoldLine",
     "Levels",
     "MarkFound",
     "MarkMissed",

@@ -94,7 +94,7 @@ def obliquity(board: Board) -> float:
     counts as square to the wall.
     """
     middle = np.array([[board.pattern.columns / 2, board.pattern.rows / 2]])
-    long, short = np.linalg.svd(board.onto_photo.smooth.slopes(middle)[0], compute_uv=False)
+    long, short = np.linalg.svd(board.onto_photo.slopes(middle)[0], compute_uv=False)
     return math.acos(min(float(short / long), 1.0))
 
 
@@ -111,7 +111,7 @@ def light_ratio(board: Board, positive: Light) -> float | None:
         return None
     smooth = cv2.GaussianBlur(positive, (0, 0), max(0.02 * board.side, 0.5))
     steps = _DIAGONAL * board.pattern.side * np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)], float)
-    slopes = board.onto_photo.smooth.slopes(board.places)
+    slopes = board.onto_photo.slopes(board.places)
     at = board.seen[:, None, :] + np.einsum("nij,kj->nki", slopes, steps) - 0.5
     look = at.astype(np.float32)
     four = cv2.remap(smooth, look[..., 0], look[..., 1], cv2.INTER_LINEAR)

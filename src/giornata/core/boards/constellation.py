@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from giornata.core.boards.carrying import Smooth, smooth_map
+from giornata.core.boards.smooth_maps import Smooth, smooth_map
 from giornata.core.foundation import Floats
 
 __all__ = ["Constellation", "by_taps", "constellation"]

@@ -250,7 +250,7 @@ def squared_picture(
     made = np.empty((rows, columns), np.float32)
     along = (np.arange(columns) + 0.5) / per_px + low[0]
     middle = (low + high) / 2
-    change = board.onto_photo.smooth.slopes(middle[None, :])[0] / per_px
+    change = board.onto_photo.slopes(middle[None, :])[0] / per_px
     coarser = math.sqrt(abs(float(np.linalg.det(change))))
     source = np.sqrt(np.maximum(white, 0.0))
     if coarser > 1.2:  # several pixels of the photo to one: their mean, not one of them
@@ -259,7 +259,7 @@ def squared_picture(
         end = min(start + 256, rows)
         up = (np.arange(start, end) + 0.5) / per_px + low[1]
         places = np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)
-        at = (board.onto_photo.smooth.mapped(places) - 0.5).astype(np.float32)
+        at = (board.onto_photo.mapped(places) - 0.5).astype(np.float32)
         at = at.reshape(end - start, columns, 2)
         made[start:end] = cv2.remap(
             source, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
@@ -329,7 +329,7 @@ def measured_cross(
     search : float
         How far it may be from there; above 0. [m]
     """
-    change = board.onto_photo.smooth.slopes(expected[None, :])[0] / pitch  # photo px to a metre
+    change = board.onto_photo.slopes(expected[None, :])[0] / pitch  # photo px to a metre
     grain = 1.0 / float(np.linalg.svd(change, compute_uv=False)[0])  # m to a photo pixel
     fine = min(max(grain, shape.stroke / 10), shape.stroke / 2.5)
     soft = 0.0 if board.soft is None else board.soft * grain
@@ -354,7 +354,7 @@ def measured_cross(
         ]
     )
     there = picture.picture_from_own(own[None, :])
-    photo = board.onto_photo.smooth.mapped(there)
+    photo = board.onto_photo.mapped(there)
     place, doubt = board.onto_picture.carried(photo)
     noise = math.hypot(shape.error, 0.1 * grain) / pitch
     return CrossSeen(

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from giornata.core.boards.carrying import smooth_map
 from giornata.core.boards.shots import Light
+from giornata.core.boards.smooth_maps import smooth_map
 from giornata.core.foundation import Floats
 
 __all__ = ["Moved", "brought_onto", "moved_between"]

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from giornata.core.boards.carrying import Carrier, Smooth, carrier, smooth_map
+from giornata.core.boards.carrying import Carrier, carrier
 from giornata.core.boards.pattern import Pattern, PatternKind
 from giornata.core.boards.saddle_fit import WINDOW, fitted_saddles
 from giornata.core.boards.shots import Light
+from giornata.core.boards.smooth_maps import Smooth, smooth_map
 from giornata.core.boards.tags import Recognised
 from giornata.core.foundation import Floats, readonly
 
@@ -119,7 +120,7 @@ def _saddles(picture: Light, found: Recognised) -> _Measured:
     if start is None:
         return _Measured(seen=np.zeros((0, 2)), places=np.zeros((0, 2)), side=0.0, soft=None)
     guess, doubt = start[0].carried(places)
-    slopes = start[0].smooth.slopes(places)
+    slopes = start[0].slopes(places)
     lengths = pattern.side * np.linalg.norm(slopes, axis=1)  # of a square's sides in the photo
     side = float(np.median(lengths.min(axis=1)))
     high, wide = picture.shape

@@ -17,7 +17,6 @@ from giornata.core.boards.board_findings import (
     sizes_differ,
     some_missed,
 )
-from giornata.core.boards.carrying import Smooth
 from giornata.core.boards.constellation import by_taps, constellation
 from giornata.core.boards.crosses import (
     CrossSeen,
@@ -30,6 +29,7 @@ from giornata.core.boards.looking import Shots, looked_at
 from giornata.core.boards.pattern import Pattern
 from giornata.core.boards.saddles import Board
 from giornata.core.boards.shots import Light
+from giornata.core.boards.smooth_maps import Smooth
 from giornata.core.boards.targets import TargetShape
 from giornata.core.foundation import Finding, Floats, Severity
 
@@ -236,7 +236,7 @@ class _Search:
     def by_themselves(self) -> Smooth | Finding:
         """From the picture as planned to as it stands, by crosses alone; or why not."""
         size = (float(self.board.pattern.columns), float(self.board.pattern.rows))
-        change = self.board.onto_photo.smooth.slopes(np.array([size]) / 2)[0]
+        change = self.board.onto_photo.slopes(np.array([size]) / 2)[0]
         grain = self.pitch / float(np.linalg.svd(change, compute_uv=False)[0])
         soft = 0.0 if self.board.soft is None else self.board.soft * grain
         fine = min(max(_FINE, grain), self.shape.stroke)
@@ -260,7 +260,7 @@ class _Search:
         if not pointed:
             return few_crosses(0, len(self.marks), LEAST_CROSSES)
         at = np.array([(tap.x, tap.y) for tap in pointed])
-        start = self.board.onto_picture.smooth.mapped(at)
+        start = self.board.onto_picture.mapped(at)
         numbers, places = [], []
         for tap, place in zip(pointed, start, strict=True):
             told = self._told(place, self.pitch)
@@ -283,7 +283,7 @@ class _Search:
             return (), ()
         expected = smooth.mapped(self.planned)
         scale = np.sqrt(np.abs(np.linalg.det(smooth.slopes(self.planned))))
-        photo = self.board.onto_photo.smooth.mapped(expected)
+        photo = self.board.onto_photo.mapped(expected)
         _, doubt = self.board.onto_picture.carried(photo)
         high, wide = self.white.shape
         found, missed = [], []
@@ -317,6 +317,6 @@ class _Search:
         if self.sigma == 0:
             return cross
         at = np.array([(cross.photo_x, cross.photo_y)])
-        change = self.board.onto_picture.smooth.slopes(at)[0]
+        change = self.board.onto_picture.slopes(at)[0]
         more = self.sigma * float(np.sqrt(abs(np.linalg.det(change))))
         return replace(cross, px_sigma=float(np.hypot(cross.px_sigma, more)))

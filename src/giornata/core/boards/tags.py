@@ -19,6 +19,7 @@ LEAST_TAGS = 6
 """Tags of one pattern in their places, from which a pattern is recognised. [-]"""
 
 _SMALL = 1600  # px of the longer side that tags are looked for at first
+_PLANES = 3  # of a wall inside a picture
 _SHARE = 0.5  # of the tags found must stand where the pattern has them
 
 
@@ -131,7 +132,7 @@ def _agreeing(tags: Tags, pattern: Pattern) -> Recognised | None:
     if len(chosen) < LEAST_TAGS:
         return None
     seen, there = tags.centres[chosen], pattern.tag_centres()[known[chosen]]
-    inside = _on_one_plane(there, seen, tolerance=_reach(tags.corners[chosen]))
+    inside = _on_planes(there, seen, tolerance=_reach(tags.corners[chosen]))
     if inside.sum() < max(LEAST_TAGS, _SHARE * len(chosen)):
         return None
     kept = chosen[inside]
@@ -157,6 +158,20 @@ def _on_one_plane(places: Floats, seen: Floats, *, tolerance: float) -> NDArray[
         return np.zeros(len(places), bool)
     found: Any = np.asarray(inside).ravel().astype(bool)
     return np.asarray(found, dtype=bool)
+
+
+def _on_planes(places: Floats, seen: Floats, *, tolerance: float) -> NDArray[np.bool_]:
+    """Those on the wall's plane, or on its planes where it is folded or curved."""
+    inside = np.zeros(len(places), bool)
+    for _ in range(_PLANES):
+        rest = np.flatnonzero(~inside)
+        if len(rest) < LEAST_TAGS:
+            break
+        more = _on_one_plane(places[rest], seen[rest], tolerance=tolerance)
+        if more.sum() < LEAST_TAGS:
+            break
+        inside[rest[more]] = True
+    return inside
 
 
 def kinds_tried(first: PatternKind) -> Sequence[PatternKind]:
