@@ -235,4 +235,9 @@ def test_shots_from_the_hand(near):
     # A white shot of somewhere else cannot be laid upon the pattern.
     noise = np.random.default_rng(1).integers(0, 255, positive.shape, dtype=np.uint8)
     apart = sighting(Shots(positive=positive, white=noise), PATTERN, near.marks, near.scene.pitch)
+    # Small photos are asked for in full size instead.
+    assert codes(apart)["boards.too_coarse"] is Severity.STOP
+    large = [cv2.resize(one, None, fx=1.5, fy=1.5) for one in (positive, noise)]
+    shots = Shots(positive=large[0], white=large[1])
+    apart = sighting(shots, PATTERN, near.marks, near.scene.pitch)
     assert codes(apart)["boards.moved_apart"] is Severity.STOP

@@ -8,7 +8,7 @@ from giornata.core.foundation import Finding, Severity
 
 __all__ = [
     "ambiguous", "by_targets", "few_crosses", "hand_held", "mirrored", "moved_apart", "no_crosses",
-    "no_pattern", "no_white", "other_set_up", "sizes_differ", "some_missed",
+    "no_pattern", "no_white", "other_set_up", "sizes_differ", "some_missed", "too_coarse",
 ]  # fmt: skip
 
 _PHOTOS = "photos"
@@ -140,6 +140,25 @@ def moved_apart(far: float | None) -> Finding:
         message=f"The phone moved{_by(far)} between pattern and white shot, and they cannot be "
         "laid upon each other.",
         remedy="Take all photos again from a tripod, without zooming or turning in between.",
+    )
+
+
+def too_coarse(longest: int, least: int) -> Finding:
+    """Photos too coarse to lay one upon another.
+
+    Parameters
+    ----------
+    longest, least : int
+        Longer side of the photos, and what it should be. [px]
+    """
+    return Finding(
+        code="boards.too_coarse",
+        severity=Severity.STOP,
+        subject=_PHOTOS,
+        message=f"The photos are {longest} px on their longer side, too coarse to lay the white "
+        f"shot upon the pattern; {least} px are the least.",
+        remedy="Take and send them at the phone's full size, from a tripod, with positive and "
+        "negative.",
     )
 
 

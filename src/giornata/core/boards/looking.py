@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -13,13 +14,15 @@ from giornata.core.boards.board_findings import (
     moved_apart,
     no_pattern,
     other_set_up,
+    too_coarse,
 )
+from giornata.core.boards.laying import Laid, edges, laid_upon
 from giornata.core.boards.pattern import Levels, Pattern, PatternKind
 from giornata.core.boards.registration import Moved, brought_onto, moved_between
 from giornata.core.boards.saddles import Board, measured_board
 from giornata.core.boards.shots import Light, grey_light, levels_of, parted
 from giornata.core.boards.tags import Tags, found_tags, kinds_tried, recognised
-from giornata.core.foundation import Finding
+from giornata.core.foundation import Assumption, Finding
 
 __all__ = ["HELD_NOISE", "Looked", "Shots", "looked_at"]
 
@@ -27,6 +30,20 @@ HELD_NOISE = 1.0
 """Noise of a saddle from which shots from the hand must not be subtracted. [px]"""
 
 
+HELD_DOUBT = Assumption(
+    name="standard error of marks by two shots from the hand, each way, in pixels of the photo",
+    value=0.25,
+    unit="-",
+    source="no published source: by made photos, 0.05 to 0.3 px",
+    usual=(0.05, 0.3),
+)
+COARSE = Assumption(
+    name="longer side of a photo, in pixels, below which shots cannot be told from moved ones",
+    value=1600.0,
+    unit="-",
+    source="no published source: by made photos",
+    usual=(1400, 2000),
+)
 _SOME = 2  # tags read, from which other kinds of pattern are tried
 
 
@@ -120,35 +137,36 @@ def looked_at(shots: Shots, pattern: Pattern, others: Sequence[int]) -> Looked:
     white: Light | None = None
     single: Board | None = None
     sigma = 0.0
+    held_doubt = 0.0
+    both: Light | None = None
     if shots.negative is not None:
         negative = grey_light(shots.negative)
         moved = moved_between(positive, negative)
         if moved is not None and moved.still:
             tried.append(_Tried(picture=parted(positive, negative), parted=True, differenced=True))
-            white = np.asarray((positive + negative) / 2, np.float32)
+            both = white = np.asarray((positive + negative) / 2, np.float32)
         else:
             single = _board(alone, pattern)
             brought = None
             if single is not None and single.noise <= HELD_NOISE:
-                brought = brought_onto(positive, negative)
+                brought = laid_upon(edges(positive), edges(negative), moved=negative)
             noise = None if single is None else single.noise
             findings.append(hand_held(_far(moved), noise, HELD_NOISE, used=brought is not None))
             if brought is not None:
-                held = parted(positive, brought[0])
+                both = np.asarray((positive + brought.light) / 2, np.float32)
+                held = parted(positive, brought.light)
+                held_doubt = HELD_DOUBT.value
                 tried.append(_Tried(picture=held, parted=True, differenced=True))
     if shots.white is not None:
         plain = grey_light(shots.white)
+        laid = _white_upon(positive, both, plain)
         white = None
-        moved = moved_between(positive, plain)
-        if moved is not None and moved.still:
-            white = plain
-            tried.append(_Tried(picture=parted(positive, plain), parted=True))
+        if laid is None:
+            findings.append(_apart(positive, plain))
         else:
-            laid = brought_onto(positive, plain)
-            if laid is None:
-                findings.append(moved_apart(_far(moved)))
-            else:
-                white, sigma = laid
+            white, sigma = laid.light, math.hypot(laid.sigma, held_doubt)
+            if laid.sigma == 0 and held_doubt == 0:
+                tried.append(_Tried(picture=parted(positive, plain), parted=True))
     made = Looked(
         positive=positive, board=None, white=white, white_sigma=sigma, parted=False,
         differenced=False, findings=tuple(findings),
@@ -162,6 +180,25 @@ def looked_at(shots: Shots, pattern: Pattern, others: Sequence[int]) -> Looked:
     if board is not None:
         return replace(made, board=board)
     return replace(made, findings=(*findings, _cause((*tried, alone), pattern, others)))
+
+
+def _white_upon(positive: Light, both: Light | None, plain: Light) -> Laid | None:
+    """The white shot laid upon the pair, which shows the same, or upon the positive alone."""
+    if both is not None:
+        return laid_upon(both, plain)
+    moved = moved_between(positive, plain)
+    if moved is not None and moved.still:
+        return Laid(light=plain, sigma=0.0, far=moved.far)
+    brought = brought_onto(positive, plain)
+    return None if brought is None else Laid(light=brought[0], sigma=brought[1], far=0.0)
+
+
+def _apart(positive: Light, plain: Light) -> Finding:
+    """Why a white shot cannot be laid upon the pattern: a coarse photo shows too little for it."""
+    longest = max(positive.shape)
+    if longest < COARSE.value:
+        return too_coarse(longest, round(COARSE.value))
+    return moved_apart(_far(moved_between(positive, plain)))
 
 
 def _far(moved: Moved | None) -> float | None:

@@ -15,9 +15,10 @@ from giornata.core.boards.smooth_maps import Smooth, smooth_map
 from giornata.core.boards.tags import Recognised
 from giornata.core.foundation import Floats, readonly
 
-__all__ = ["Board", "measured_board", "white_first"]
+__all__ = ["LEAST_PLACES", "Board", "measured_board", "white_first"]
 
-LEAST_PLACES = 12  # of a pattern
+LEAST_PLACES = 12
+"""Of a pattern that must be measured. [-]"""
 _DISTINCT = 0.25  # of the usual step that bright and dark must part by
 
 
