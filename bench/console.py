@@ -112,7 +112,8 @@ def measured(folder: Path, moves: int) -> None:
         phone = browser.new_context(viewport={"width": 360, "height": 740}).new_page()
         phone.goto(f"http://127.0.0.1:{port}/night?key={KEY}")
         ready(phone)
-        phone.click("#next")
+        phone.click("#tab-more")
+        phone.select_option("#jump", "1")  # the order of work begins elsewhere
         phone.wait_for_selector("html[data-drawn='1']", state="attached", timeout=60_000)
         phone.click("#tab-square")
         window = browser.new_context(viewport={"width": 1920, "height": 1080}).new_page()

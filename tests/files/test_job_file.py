@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import math
+import re
 import shutil
 from decimal import Decimal
 from pathlib import Path
@@ -13,7 +14,13 @@ import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from giornata.core.foundation import JobFileError, JobFolderError, StaleJobError
+from giornata.core.foundation import (
+    Dimension,
+    JobFileError,
+    JobFolderError,
+    StaleJobError,
+    parse,
+)
 from giornata.core.setting_out import Edge, Filling, FitTerms, Into, PointPair, Tie
 from giornata.files import history, job_file, toml_lines
 
@@ -338,3 +345,21 @@ points = [{ artwork = [1, 2], at = "1 m", level = "20 cm" },
     assert job_file.read(job).tables.artwork.record().into == Into(
         start=0.0, end=52.4, filling=Filling.FILL, figure=True
     )
+
+
+def test_faults_of_a_job_in_us_units_show_what_to_write_in_feet(job: Path):
+    fault = spoiled(
+        job,
+        ('units = "metric"', 'units = "us"'),
+        ('overall = "78.60 m"', "overall = 78.6"),
+        ('tracing = "90 m/h"', 'tracing = "90 m"'),
+    )
+    first, second = sorted(fault.findings, key=lambda one: one.place.line)
+    # Samples are for feet as well as for metres; what stands in the file is quoted as it stands.
+    assert first.remedy == 'Write it as text with its unit: "9 ft 6 1/8 in".'  # 2.9 m, 114.17 in
+    assert second.remedy == "Write 90 m/h or 90 ft/h."
+    # What the samples say can be read.
+    for sample in re.findall('"([^"]*)"', first.remedy):
+        assert parse(sample, Dimension.LENGTH, subject="sample") == pytest.approx(
+            2.9, abs=0.0016
+        )  # 1/16 in

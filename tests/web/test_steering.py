@@ -31,6 +31,7 @@ from giornata.desk import (
 from giornata.files.site_log import SiteLog
 from giornata.web import create_app, serving
 from giornata.web.night_left import left_of_night
+from giornata.web.set_up_drawing import set_up_drawing
 
 KEY = "a-key-of-the-tests"
 LAPTOP = "http://127.0.0.1:8765"
@@ -370,3 +371,22 @@ def test_ticks_of_an_older_log_are_read(laptop, folder):
     assert lines_traced(folder, 1, after=0, before=10_000) == tuple(
         key for key in old if key not in every[0]["once"]
     )
+
+
+def test_n50_a_set_up_in_us_units_is_traced_and_moved_in_feet_and_inches(worked_out):
+    results = worked_out[1].app.state.watch.look().results
+    us, metric = (
+        set_up_drawing(results, 1, version="", system=system)
+        for system in (System.US, System.METRIC)
+    )
+    assert [name for name, _ in us.steps] == ["1/16 in", "1/4 in", "1 in"]
+    assert us.small_unit == ("in", 0.0254)  # NIST SP 811, appendix B
+    assert us.line_unit == ("ft", pytest.approx(0.3048))
+    # Every fourth foot, but for the ends of the picture's part.
+    inner = [s.where for s in us.stretches[1:-1]]
+    assert all(re.fullmatch(r"\d+ to \d+ ft", where) for where in inner)
+    assert all((int(b) - int(a), int(a) % 4) == (4, 0) for a, _, b, _ in map(str.split, inner))
+    one, other = (
+        sum(line.metres for s in drawing.stretches for line in s.lines) for drawing in (us, metric)
+    )
+    assert one == pytest.approx(other, abs=0.01)

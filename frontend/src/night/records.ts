@@ -102,6 +102,7 @@ export interface SetUpDrawing {
   readonly rim: readonly (readonly number[])[];
   readonly stretches: readonly Stretch[];
   readonly line_unit: readonly [string, number]; // name, m
+  readonly small_unit: readonly [string, number]; // in which misses are typed: name, m
   readonly steps: readonly (readonly [string, number])[]; // m
   readonly label_at: Point; // on the wall, m
   readonly letter: number; // m

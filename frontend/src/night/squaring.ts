@@ -1,6 +1,7 @@
 // Squaring the picture: a cross is chosen, then moved by the pad until it sits on its mark.
 
 import { placedByHand, placing, shownMap, withDrag, worstError } from "./placing.ts";
+import { smallLength, typedNumber } from "./typed.ts";
 import type { Alignment } from "./fit.ts";
 import type { Drag, NightState, Placed, SetUpDrawing, Squared } from "./records.ts";
 import type { Point, WallMap } from "./maps.ts";
@@ -22,7 +23,7 @@ function fitWords(drawing: SetUpDrawing, fit: Alignment | null): string {
   if (fit === null) return "From four marks on the picture is fitted; eight find a bad one.";
   const spare = fit.freedom > 0
     ? `misfit ${fit.misfit.toFixed(1)} with ${fit.freedom} to spare` : "nothing to spare";
-  return `Expected within ${Math.round(1000 * worstError(drawing, fit))} mm (95 %), ${spare}`;
+  return `Expected within ${smallLength(worstError(drawing, fit), drawing.small_unit)} (95 %), ${spare}`;
 }
 
 function squaredWords(squared: Squared): string {
@@ -240,6 +241,7 @@ export class Squaring {
   }
 
   #fields(drawing: SetUpDrawing): void {
+    element("typed-unit").textContent = drawing.small_unit[0];
     element("pairs").replaceChildren(...drawing.marks.map((mark) => {
       const row = document.createElement("div");
       row.className = "pair";
@@ -252,7 +254,7 @@ export class Squaring {
         field.inputMode = "text"; // a keyboard of digits alone has no minus on many phones
         field.autocomplete = "off";
         field.placeholder = way;
-        field.setAttribute("aria-label", `${mark.name}, ${way} of its mark, mm`);
+        field.setAttribute("aria-label", `${mark.name}, ${way} of its mark, ${drawing.small_unit[0]}`);
         return field;
       });
       row.append(name, ...fields);
@@ -265,17 +267,18 @@ export class Squaring {
     if (drawing === null) return;
     const marks: unknown[] = [];
     for (const row of element("pairs").querySelectorAll<HTMLElement>(".pair")) {
-      const texts = [...row.querySelectorAll("input")].map((one) => one.value.trim().replace(",", ".").replace("−", "-"));
+      const texts = [...row.querySelectorAll("input")].map((one) => one.value.trim());
       if (texts.every((one) => one === "")) continue;
-      const [right, up] = texts.map((one) => (one === "" ? NaN : Number(one)));
+      const [right, up] = texts.map(typedNumber);
+      const [unit, size] = drawing.small_unit;
       const at = this.#at(row.dataset["mark"]!);
       const wrong = !Number.isFinite(right) || !Number.isFinite(up) || at === null;
       row.classList.toggle("wrong", wrong);
       if (wrong) {
-        element("typed-said").textContent = `${row.dataset["mark"]}: two numbers in mm, as in 34 and -12.`;
+        element("typed-said").textContent = `${row.dataset["mark"]}: two numbers in ${unit}, as in ${unit === "mm" ? "34 and -12" : "1 3/8 and -1/2"}.`;
         return;
       }
-      marks.push({ name: row.dataset["mark"], x: at[0], y: at[1], right: right! / 1000, up: up! / 1000 });
+      marks.push({ name: row.dataset["mark"], x: at[0], y: at[1], right: right! * size, up: up! * size });
     }
     if (marks.length === 0) return;
     const done = await this.#do({ do: "fell", set_up: drawing.number, marks });

@@ -9,6 +9,7 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -59,9 +60,9 @@ def _run(words: list[str], as_json: bool) -> int:
         from giornata.core.foundation import GiornataError
 
         if isinstance(fault, GiornataError):
-            return _refused(fault, as_json)
+            return _refused(fault, words, as_json)
         if isinstance(fault, OSError):
-            return _refused(_of_the_disk(fault), as_json)
+            return _refused(_of_the_disk(fault), words, as_json)
         return _crashed(fault, words, as_json)
 
 
@@ -109,9 +110,13 @@ def _misused(fault: Exception, as_json: bool) -> int:
     return 2
 
 
-def _refused(fault: GiornataError, as_json: bool) -> int:
-    """What the outside world said no to."""
+def _refused(fault: GiornataError, words: list[str], as_json: bool) -> int:
+    """What the outside world said no to, in US units where they were asked for."""
     from giornata.core import foundation
+
+    us = "--units=us" in words or ("--units", "us") in pairwise(words)
+    system = foundation.System.US if us else foundation.System.METRIC
+    findings = [foundation.fault_in_units(one, system) for one in fault.findings]
 
     codes = {
         foundation.NoWallError: 1,
@@ -124,7 +129,7 @@ def _refused(fault: GiornataError, as_json: bool) -> int:
         foundation.ToolMissingError: 7,
     }
     code = next((code for kind, code in codes.items() if isinstance(fault, kind)), 5)
-    _say_error(fault.message, fault.remedy, fault.findings, code, as_json)
+    _say_error(fault.message, fault.remedy, findings, code, as_json)
     return code
 
 

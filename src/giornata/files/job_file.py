@@ -12,7 +12,14 @@ import tomlkit
 from pydantic import ValidationError
 from tomlkit.exceptions import ParseError, TOMLKitError
 
-from giornata.core.foundation import Finding, JobFileError, JobFolderError, StaleJobError
+from giornata.core.foundation import (
+    Finding,
+    JobFileError,
+    JobFolderError,
+    StaleJobError,
+    System,
+    fault_in_units,
+)
 from giornata.files import history
 from giornata.files.job_faults import cross_checked, fault_at, translated
 from giornata.files.job_tables import JobTables
@@ -88,12 +95,20 @@ def checked(path: Path, content: bytes) -> JobTables:
             findings += cross_checked(path.name, raw, tables, where)
     if findings or tables is None:
         findings.sort(key=lambda f: f.place.line if f.place else 0)
+        findings = [fault_in_units(one, _units(raw)) for one in findings]
         raise JobFileError(
             f"{path}: {len(findings)} fault{'s' * (len(findings) > 1)} in the job file.",
             remedy="Correct the lines named below; nothing else was changed.",
             findings=tuple(findings),
         )
     return tables
+
+
+def _units(raw: dict[str, Any]) -> System:
+    """The units of a job that may have faults; metric where it does not say."""
+    title = raw.get("job")
+    units = title.get("units") if isinstance(title, dict) else None
+    return System.US if units == str(System.US) else System.METRIC
 
 
 def _bytes(path: Path) -> bytes:

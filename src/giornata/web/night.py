@@ -63,6 +63,11 @@ class NightDesk:
         """The job folder."""
         return self._watch.folder
 
+    @property
+    def system(self) -> System:
+        """Units of the job; metric until it is worked out."""
+        return System.METRIC if self._ready is None else _system(self._ready)
+
     def signature(self) -> object:
         """Otherwise than before when the log or the job have changed, by whomever."""
         files = ("site.sqlite", "site.sqlite-wal")
@@ -129,7 +134,7 @@ class NightDesk:
             placed=tuple(
                 PlacedMark(name=m.name, x=m.x_px, y=m.y_px, sigma=m.px_sigma) for m in night.placed
             ),
-            by_hand=_by_hand(night, System.METRIC if ready is None else _system(ready)),
+            by_hand=_by_hand(night, self.system),
             traced=tuple(sorted(night.traced)),
             undo=None
             if night.last is None

@@ -16,7 +16,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response, StreamingResponse
 
-from giornata.core.foundation import GiornataError, JobFolderError, StaleJobError
+from giornata.core.foundation import GiornataError, JobFolderError, StaleJobError, in_units
 from giornata.desk import steering
 from giornata.desk.night_photos import PhotoOf, keep_night_photo
 from giornata.desk.paired import Device
@@ -183,7 +183,8 @@ def desk_of(request: Request) -> NightDesk:
 
 def _refused(desk: NightDesk, fault: GiornataError) -> Response:
     def private(text: str) -> str:
-        return text.replace(f"{desk.folder}/", "").replace(str(desk.folder), "the job folder")
+        hidden = text.replace(f"{desk.folder}/", "").replace(str(desk.folder), "the job folder")
+        return in_units(hidden, desk.system)
 
     record = {
         "message": private(fault.message),

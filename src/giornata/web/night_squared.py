@@ -8,7 +8,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Any
 
-from giornata.core.foundation import System, shown
+from giornata.core.foundation import System, finding_in_units, shown
 from giornata.core.projection import PoseMap, ProjectiveMap, Squared, WallMap
 from giornata.desk import MarkInPicture, on_the_wall
 from giornata.desk.squared import square_set_up
@@ -71,7 +71,10 @@ def _state(made: Squared, system: System, findings: Any) -> SquaredState:
         worst="" if error is None else shown(error.worst.longer, "m", system),
         bad=() if bad is None else (bad.named,) if bad.named is not None else bad.doubted,
         named=bad is not None and bad.named is not None,
-        findings=tuple((str(one.severity), one.message, one.remedy) for one in findings),
+        findings=tuple(
+            (str(one.severity), one.message, one.remedy)
+            for one in (finding_in_units(found, system) for found in findings)
+        ),
     )
 
 

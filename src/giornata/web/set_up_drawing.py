@@ -65,6 +65,7 @@ class SetUpDrawing:
     rim: tuple[Steps, ...] = said("Edges where the design ends. [10 µm]")
     stretches: tuple[Stretch, ...] = said("Lines to be ticked, along the wall.")
     line_unit: tuple[str, float] = said("In which line is counted: its name, and its length. [m]")
+    small_unit: tuple[str, float] = said("In which misses are typed: its name, its length. [m]")
     steps: tuple[tuple[str, float], ...] = said("By which the whole picture is moved. [m]")
     label_at: tuple[float, float] = said("Where the set-up's number stands. [m]")
     letter: float = said("Height of letters. [m]")
@@ -124,6 +125,7 @@ def set_up_drawing(
         rim=tuple(_lines(coverage.edges[np.sort(edges[~between[edges]])], box)),
         stretches=stretches(results, one, system),
         line_unit=("m", 1.0) if system is System.METRIC else ("ft", FOOT),
+        small_unit=("mm", 0.001) if system is System.METRIC else ("in", INCH),
         steps=_NUDGES[system],
         label_at=(round(float(x), 4), round(float(y), 4)),
         letter=LETTER.value,

@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
-from giornata.core.foundation import Finding, Severity, System, finding_in_units, in_units
+from giornata.core.foundation import (
+    Finding,
+    Severity,
+    System,
+    fault_in_units,
+    finding_in_units,
+    in_units,
+)
 from giornata.desk import open_job
 from giornata.files.examples import example_job
 
@@ -53,6 +61,21 @@ def test_all_words_of_a_finding_are_turned_and_nothing_else() -> None:
     assert (turned.message, turned.remedy) == ("It is 1 in off.", "Move it 1 in.")
     assert (turned.code, turned.severity, turned.place) == ("survey.made", Severity.NOTE, None)
     assert finding_in_units(finding, System.METRIC) is finding
+
+
+def test_a_fault_of_a_file_quotes_it_as_it_stands_and_shows_by_example_what_to_write() -> None:
+    finding = Finding(
+        code="job.made", severity=Severity.STOP, subject="wall.tape",
+        message='"3.048 m" is more than 0.3048 m.', remedy='Write it as "3.048 m" or "9.29 m²".',
+    )  # fmt: skip
+    turned = fault_in_units(finding, System.US)
+    assert turned.message == '"3.048 m" is more than 1 ft 0 in.'
+    assert turned.remedy == 'Write it as "10 ft 0 in" or "100.0 sq ft".'
+    assert fault_in_units(finding, System.METRIC) is finding
+    litres = replace(finding, remedy='Write "3.785 L".')
+    assert fault_in_units(litres, System.US).remedy == 'Write "1.00 US gal".'  # can be read again
+    choice = replace(finding, code="units.unknown", remedy="Write 90 m/h or 90 ft/h.")
+    assert fault_in_units(choice, System.US).remedy == choice.remedy
 
 
 def test_no_metric_length_area_or_volume_is_left_in_the_demo_jobs_findings() -> None:

@@ -44,7 +44,7 @@ from giornata.core.foundation.units import (
     parse,
     parse_number,
 )
-from giornata.core.foundation.wording import finding_in_units, in_units
+from giornata.core.foundation.wording import fault_in_units, finding_in_units, in_units
 
 __all__ = [
     "FOOT",
@@ -77,6 +77,7 @@ __all__ = [
     "derived",
     "digest",
     "explain",
+    "fault_in_units",
     "finding_in_units",
     "given",
     "in_units",

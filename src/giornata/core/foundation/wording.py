@@ -9,7 +9,7 @@ from giornata.core.foundation.display import System, printed, shown, shown_place
 from giornata.core.foundation.findings import Finding
 from giornata.core.foundation.units import INCH
 
-__all__ = ["finding_in_units", "in_units"]
+__all__ = ["fault_in_units", "finding_in_units", "in_units"]
 
 _NUMBER = r"[+−-]?\d+(?:,\d{3})*(?:\.\d+)?"
 _BETWEEN = r"(?: ?(?:-|–|to|and|or|±) ?|, ?(?:y )?)"
@@ -20,6 +20,8 @@ _QUANTITY = re.compile(
     rf"|(?P<others>{_NUMBER}(?:{_BETWEEN}{_NUMBER})*) (?P<other>m²/L|m²/h|mm/px|m/h|m²|L|lx))"
     r"(?![\w²/])"
 )
+_QUOTED = re.compile(r'("[^"\n]*")')
+_GALLONS = re.compile(r"(?<!US )(?<!imp )\bgal\b")
 _SMALL = 0.010  # m; shorter lengths are printed as decimals of an inch
 
 
@@ -54,6 +56,25 @@ def finding_in_units(finding: Finding, system: System) -> Finding:
         message=in_units(finding.message, system),
         remedy=in_units(finding.remedy, system),
     )
+
+
+def fault_in_units(finding: Finding, system: System) -> Finding:
+    """A fault of a file in the reader's units.
+
+    What its message has in quotation marks stands so in the file and is left; what its remedy has
+    in them is an example of what to write. Where a unit has two meanings the remedy offers both as
+    they may have been meant, and is left too.
+    """
+    if system is System.METRIC:
+        return finding
+    message = "".join(
+        part if part.startswith('"') else in_units(part, system)
+        for part in _QUOTED.split(finding.message)
+    )
+    remedy = finding.remedy
+    if not finding.code.startswith("units."):
+        remedy = _GALLONS.sub("US gal", in_units(remedy, system))
+    return replace(finding, message=message, remedy=remedy)
 
 
 def _turned(found: re.Match[str]) -> str:
