@@ -241,7 +241,7 @@ export class Squaring {
   }
 
   #fields(drawing: SetUpDrawing): void {
-    element("typed-unit").textContent = drawing.small_unit[0];
+    element("typed-unit").textContent = drawing.small_unit[0] === "in" ? "inches" : drawing.small_unit[0];
     element("pairs").replaceChildren(...drawing.marks.map((mark) => {
       const row = document.createElement("div");
       row.className = "pair";
