@@ -12,6 +12,7 @@ from giornata.cli.opened import job_form, opened
 from giornata.cli.pages import square_page
 from giornata.cli.speaking import Manner, speak
 from giornata.cli.square_words import Typed, is_line, read_lines, read_marks, read_taps
+from giornata.core.closing import KnownMarks
 from giornata.core.foundation import Finding
 from giornata.core.job import JobResults
 from giornata.core.projection import DriftCheck, MarkSeen, SetUp, Squared
@@ -21,19 +22,20 @@ from giornata.desk import (
     drift_since,
     events,
     lines_traced,
+    marks_known,
     marks_seen_events,
     marks_that_fell,
     moved_since,
     moves_by_hand,
-    on_the_wall,
     photographed,
+    pictures_made,
     record_marks_seen,
     record_photographed,
-    square_set_up,
+    square_as_adjusted,
     squared_set_ups,
     undo_marks_seen,
     write_seen,
-    write_squared,
+    write_squared_again,
 )
 from giornata.files.typed_pairs import typed_pairs
 
@@ -101,22 +103,29 @@ def done(request: Request, manner: Manner) -> int:
     title = found.job.inputs.title
     made: Squared | None = None
     drift: DriftCheck | None = None
+    known: KnownMarks | None = None
     traced: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
     if readings:
-        marks = on_the_wall(results, readings[-1].marks)
-        made, findings = square_set_up(results, one, marks, readings[-1].lines)
+        made, findings, known = square_as_adjusted(folder, results, one, readings[-1])
         if len(readings) > 1 and made.fit is not None:
-            drift = drift_since(results, readings[-1], readings[-2], made.fit)
+            drift = drift_since(
+                results,
+                readings[-1],
+                readings[-2],
+                made.fit,
+                place=lambda seen: marks_known(results, seen, known),
+            )
             findings = (*drift.findings, *findings)
             traced = lines_traced(
                 folder, one.number, after=readings[-2].event, before=readings[-1].event
             )
     findings = (*of_photos, *findings)
-    written = pictures
+    written, moved = pictures, False
     if request.frames and made is not None and made.on_wall is not None:
         drawn = moved_since(made, moves_by_hand(events(folder)))
-        written = (*pictures, *write_squared(folder, results, drawn))
+        files, moved = write_squared_again(folder, results, drawn, at=datetime.now(UTC))
+        written = (*pictures, *files)
     elif request.frames and not readings:
         raise typer.BadParameter("no marks have been seen in it yet", param_hint="--frames")
     report = square_page(
@@ -128,6 +137,8 @@ def done(request: Request, manner: Manner) -> int:
         history=request.history,
         written=written,
         traced=traced,
+        known=known,
+        moved=moved,
     )
     return speak(
         report,
@@ -182,6 +193,7 @@ def _in_picture(
     places = {mark.name: mark for mark in results.marks}
     misses = [(places[mark.name], *mark.missed) for mark in typed if mark.missed is not None]
     before = squared_set_ups(request.folder, results).get(one.number)
+    picture = pictures_made(request.folder).get(one.number)
     if before is None and request.shown == "squared":
         raise typer.BadParameter("it has not been squared yet", param_hint="--shown")
     if before is not None and request.shown is None:
@@ -189,5 +201,8 @@ def _in_picture(
             "set-up has been squared before: say whose crosses fell there, planned or squared",
             param_hint="--shown",
         )
-    shown = before.on_wall if before is not None and request.shown == "squared" else None
-    return marks_that_fell(results, one, misses, shown=shown)
+    if before is None or request.shown != "squared":
+        return marks_that_fell(results, one, misses)
+    if picture is None:
+        return marks_that_fell(results, one, misses, shown=before.on_wall)
+    return marks_that_fell(results, one, misses, shown=picture.on_wall, crosses=picture.crosses)

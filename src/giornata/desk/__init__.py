@@ -1,5 +1,6 @@
 """Desk: one open job, and the verbs that the command line and the pages share."""
 
+from giornata.desk.adjusted import AdjustedMarks, adjusted_marks, marks_known, square_as_adjusted
 from giornata.desk.closing import WallClosure, close_wall, drawn_set_ups, record_drawn
 from giornata.desk.closing_papers import write_closing_report, write_moved_pictures
 from giornata.desk.drawing import draw_artwork
@@ -26,6 +27,12 @@ from giornata.desk.photographed import (
 )
 from giornata.desk.photographs import PhotosView, PhotoView, photo_named, view_photos
 from giornata.desk.picture_moves import moves_by_hand
+from giornata.desk.pictures import (
+    PictureMade,
+    pictures_made,
+    record_picture,
+    write_squared_again,
+)
 from giornata.desk.replanning import chalk_new_marks, replan
 from giornata.desk.squared import (
     drift_since,
@@ -34,6 +41,7 @@ from giornata.desk.squared import (
     marks_that_fell,
     moved_since,
     square_set_up,
+    squared_reading,
     squared_set_ups,
 )
 from giornata.desk.squared_frames import (
@@ -65,6 +73,7 @@ from giornata.desk.verbs import (
 
 __all__ = [
     "DEMO",
+    "AdjustedMarks",
     "Change",
     "Job",
     "KeptOutline",
@@ -73,11 +82,13 @@ __all__ = [
     "Means",
     "PhotoView",
     "PhotosView",
+    "PictureMade",
     "SeenInPhoto",
     "Shows",
     "WallClosure",
     "WallView",
     "add_photo",
+    "adjusted_marks",
     "begin_demo",
     "begin_job",
     "chalk_new_marks",
@@ -95,6 +106,7 @@ __all__ = [
     "lines_traced",
     "mark_points",
     "mark_sigma",
+    "marks_known",
     "marks_seen",
     "marks_seen_events",
     "marks_that_fell",
@@ -105,14 +117,18 @@ __all__ = [
     "open_job",
     "photo_named",
     "photographed",
+    "pictures_made",
     "record_drawn",
     "record_marks_seen",
     "record_measure",
     "record_photographed",
+    "record_picture",
     "replan",
     "set_value",
+    "square_as_adjusted",
     "square_set_up",
     "squared_picture",
+    "squared_reading",
     "squared_set_ups",
     "survey_wall",
     "undo",
@@ -124,4 +140,5 @@ __all__ = [
     "write_moved_pictures",
     "write_seen",
     "write_squared",
+    "write_squared_again",
 ]

@@ -37,6 +37,7 @@ from giornata.core.projection import (
 from giornata.core.setting_out import FitTerms
 from giornata.core.survey import space_from_wall, tape_error
 from giornata.desk.measuring import check_measurements
+from giornata.desk.pictures import MOVED, moved_knots, pictures_made
 from giornata.desk.squared import line_limit, squared_set_ups
 from giornata.desk.squaring import mark_sigma
 from giornata.desk.verbs import events, job_path
@@ -48,8 +49,6 @@ DONE = "set-up done"
 """Of the events that say that a set-up is drawn."""
 _TRACED = "line traced"
 _SEEN = "marks seen"
-MOVED = "design moved"
-"""Of the events that say by how much the design is moved in a set-up's pictures."""
 _LEVELS = 5  # places of a seam that are looked at
 _FAR = 100.0  # m: over which the tape's part for each metre is taken
 
@@ -151,34 +150,30 @@ def close_wall(folder: Path, results: JobResults) -> WallClosure | None:
 
 
 def _readings(folder: Path, results: JobResults) -> Readings:
-    survey, wall = results.inputs.survey, results.wall
-    sigma = mark_sigma(results)
+    wall = results.wall
     squared = squared_set_ups(folder, results)
     pictures = tuple(
         PictureSeen(set_up=number, start=start, seen=one.marks)
         for number, one in squared.items()
-        if (start := _of_the_wall(one, results)) is not None
+        if (start := map_to_begin_with(one, results)) is not None
     )
     known = {one.set_up for one in pictures}
     drawn = drawn_set_ups(folder)
     bent = bool(wall.bends or wall.arcs)
-    far = tape_error(survey.tape, _FAR) - tape_error(survey.tape, 0.0)
+    pictured = pictures_made(folder)
     return Readings(
-        marks=tuple(
-            PlacedMark(name=mark.name, chainage=mark.chainage, level=mark.level,
-                       chainage_sigma=sigma, level_sigma=sigma)
-            for mark in results.marks
-        ),
+        marks=placed_marks(results),
         pictures=pictures,
         foreseen=tuple(_foreseen(results, known)),
         measures=check_measurements(folder),
         drawn={
-            number: one.on_wall
+            number: on_wall
             for number, one in squared.items()
-            if number in drawn & known and one.on_wall is not None
+            if number in drawn & known
+            and (on_wall := pictured[number].on_wall if number in pictured else one.on_wall)
         },
         seams=tuple(_seams(results)),
-        scale_sigma=far / _FAR,
+        scale_sigma=scale_sigma(results),
         moved=_moved(folder),
         in_space=(lambda at: space_from_wall(wall, at[:, 0], at[:, 1])) if bent else None,
     )  # fmt: skip
@@ -198,21 +193,34 @@ def _row_levels(results: JobResults) -> dict[int, tuple[float, float]]:
     return {row: (ends[k], ends[k + 1]) for k, row in enumerate(numbers)}
 
 
+def placed_marks(results: JobResults) -> tuple[PlacedMark, ...]:
+    """A job's marks where they were to be set, and how well they were."""
+    sigma = mark_sigma(results)
+    return tuple(
+        PlacedMark(name=mark.name, chainage=mark.chainage, level=mark.level,
+                   chainage_sigma=sigma, level_sigma=sigma)
+        for mark in results.marks
+    )  # fmt: skip
+
+
+def scale_sigma(results: JobResults) -> float:
+    """Standard deviation of the scale of a job's tape. [-]"""
+    tape = results.inputs.survey.tape
+    return (tape_error(tape, _FAR) - tape_error(tape, 0.0)) / _FAR
+
+
 def _moved(folder: Path) -> dict[int, tuple[tuple[float, float, float], ...]]:
     """How far the design is moved in pictures of set-ups; squaring one again makes it unmoved."""
     found: dict[int, tuple[tuple[float, float, float], ...]] = {}
     for event in events(folder):
         if event.kind == MOVED and event.subject.isdigit():
-            found[int(event.subject)] = tuple(
-                (knot[0], knot[1], knot[2] if len(knot) > 2 else 0.0)
-                for knot in event.data["moved"]
-            )
+            found[int(event.subject)] = moved_knots(event)
         elif event.kind == _SEEN and event.subject.isdigit():
             found.pop(int(event.subject), None)
     return found
 
 
-def _of_the_wall(one: Squared, results: JobResults) -> WallMap | None:
+def map_to_begin_with(one: Squared, results: JobResults) -> WallMap | None:
     """The map of a picture to begin with; of what wall and projector are known to be, if need be.
 
     With few marks a freer kind takes up a slip of one of them, which then nothing shows.

@@ -9,10 +9,12 @@ from pathlib import Path
 from giornata.core import documents
 from giornata.core.foundation import System
 from giornata.core.job import JobResults
-from giornata.desk.closing import MOVED, WallClosure
+from giornata.desk.adjusted import square_as_adjusted
+from giornata.desk.closing import WallClosure
+from giornata.desk.pictures import MOVED, record_picture
 from giornata.desk.replanning import replan
-from giornata.desk.squared import squared_set_ups
 from giornata.desk.squared_frames import write_squared
+from giornata.desk.squaring import marks_seen_events
 from giornata.desk.verbs import job_path
 from giornata.files import saving
 from giornata.files.pdf.written import written_pdf
@@ -57,7 +59,7 @@ def write_moved_pictures(
     """Write the pictures of set-ups still to draw by the moved design; their numbers.
 
     Only of those that are squared and between the fronts. The log then knows how far the design
-    is moved in them, until they are squared again.
+    is moved in them, and by which map they were made.
 
     Parameters
     ----------
@@ -87,16 +89,21 @@ def write_moved_pictures(
         ),
     )
     written = []
-    for number, squared in squared_set_ups(folder, results).items():
-        one = squared.set_up
+    latest = {read.set_up: read for read in marks_seen_events(folder)}
+    for one in results.set_ups.set_ups:
+        number = one.number
         between = any(
             row.join.row == one.row
             and row.join.left.chainage < one.end
             and one.start < row.join.right.chainage
             for row in taken.rows
         )
-        if number in made.closure.remaining and between and squared.on_wall is not None:
+        if number not in latest or number not in made.closure.remaining or not between:
+            continue
+        squared, _, _ = square_as_adjusted(folder, results, one, latest[number])
+        if squared.on_wall is not None:
             write_squared(folder, moved, squared)
+            record_picture(folder, squared, at=at)
             knots = [list(knot) for knot in taken.shifts(one.start, one.end, one.row)]
             with SiteLog(job_path(folder).parent / "site.sqlite") as log:
                 log.append(MOVED, str(number), {"moved": knots}, at=at)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -36,7 +36,13 @@ from giornata.core.projection import (
 )
 from giornata.core.setting_out import ControlMark
 from giornata.desk.picture_moves import moves_by_hand
-from giornata.desk.squaring import MarksSeen, mark_sigma, marks_seen_events, on_the_wall
+from giornata.desk.squaring import (
+    MarkInPicture,
+    MarksSeen,
+    mark_sigma,
+    marks_seen_events,
+    on_the_wall,
+)
 from giornata.desk.steering import ticked_lines
 from giornata.desk.verbs import events
 
@@ -47,6 +53,7 @@ __all__ = [
     "marks_that_fell",
     "moved_since",
     "square_set_up",
+    "squared_reading",
     "squared_set_ups",
 ]
 
@@ -95,15 +102,21 @@ def squared_set_ups(folder: Path, results: JobResults) -> dict[int, Squared]:
     latest = {one.set_up: one for one in marks_seen_events(folder)}
     moves = moves_by_hand(events(folder))
     return {
-        number: moved_since(
-            square_set_up(results, by_number[number], on_the_wall(results, read.marks), read.lines)[
-                0
-            ],
-            moves,
-        )
+        number: moved_since(squared_reading(results, by_number[number], read), moves)
         for number, read in sorted(latest.items())
         if number in by_number
     }
+
+
+def squared_reading(results: JobResults, one: SetUp, read: MarksSeen) -> Squared:
+    """A set-up squared on a reading of its marks, these where the job has them.
+
+    Parameters
+    ----------
+    read : MarksSeen
+        Of that set-up.
+    """
+    return square_set_up(results, one, on_the_wall(results, read.marks), read.lines)[0]
 
 
 def moved_since(made: Squared, moves: Mapping[int, tuple[float, float]]) -> Squared:
@@ -132,6 +145,7 @@ def marks_that_fell(
     misses: Sequence[tuple[ControlMark, float, float]],
     *,
     shown: WallMap | None = None,
+    crosses: Mapping[str, tuple[float, float]] | None = None,
 ) -> tuple[MarkSeen, ...]:
     """Where marks lie in a set-up's picture, from how far the crosses of it fell from them.
 
@@ -141,22 +155,31 @@ def marks_that_fell(
         Each mark, and how far right and up of it its cross fell. [m]
     shown : WallMap or None
         The map that the picture was drawn by; None for the planned picture.
+    crosses : mapping or None
+        Where it was drawn with crosses, by the marks' names; the map says it of others. [px]
     """
     frame, pose = frame_from_wall(one), wall_shape(results.wall, one)[0].pose(one)
     places = [(mark.chainage, mark.level) for mark, _, _ in misses]
     px = affine_applied(frame, places) if shown is None else shown.px_from_wall(readonly(places))
-    crosses = [
+    drawn = crosses or {}
+    fell = [
         CrossFell(
-            name=mark.name, chainage=mark.chainage, level=mark.level, x_px=x, y_px=y,
+            name=mark.name, chainage=mark.chainage, level=mark.level,
+            x_px=drawn.get(mark.name, (x, y))[0], y_px=drawn.get(mark.name, (x, y))[1],
             right=right, up=up,
         )
         for (mark, right, up), (x, y) in zip(misses, px.tolist(), strict=True)
     ]  # fmt: skip
-    return marks_from_crosses(crosses, pose, mark_sigma=mark_sigma(results))
+    return marks_from_crosses(fell, pose, mark_sigma=mark_sigma(results))
 
 
 def drift_since(
-    results: JobResults, now: MarksSeen, before: MarksSeen, found: Alignment
+    results: JobResults,
+    now: MarksSeen,
+    before: MarksSeen,
+    found: Alignment,
+    *,
+    place: Callable[[Sequence[MarkInPicture]], tuple[MarkSeen, ...]] | None = None,
 ) -> DriftCheck:
     """Whether a set-up's projector moved between two readings of its marks.
 
@@ -166,12 +189,16 @@ def drift_since(
         Of one set-up.
     found : Alignment
         The fit of the later one.
+    place : callable or None
+        Puts marks seen where the later one was fitted to them; None where the job has them.
     """
     one = next(s for s in results.set_ups.set_ups if s.number == now.set_up)
     shape, _ = wall_shape(results.wall, one)
-    then = on_the_wall(results, before.marks)
+    then, marks = (
+        on_the_wall(results, one.marks) if place is None else place(one.marks)
+        for one in (before, now)
+    )
     former = square_set_up(results, one, then, before.lines)[0].on_wall
-    marks = on_the_wall(results, now.marks)
     lay = shape.pose(one) if former is None else former
     sigma = statistics.median(mark.px_sigma for mark in (*then, *marks))
     cell = cells(results.set_ups.set_ups, results.design.seams)[one.number - 1]

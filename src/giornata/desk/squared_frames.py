@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from enum import StrEnum
 from pathlib import Path
 from typing import Any
@@ -83,6 +83,7 @@ def _picture(
     line_px: float = LINE_PX,
     only: Collection[int] | None = None,
     marks: Collection[str] | None = None,
+    places: Mapping[str, tuple[float, float]] | None = None,
 ) -> bytes:
     frame = frames[FrameKind.OUTLINE if shows is Shows.MARKS else FrameKind(shows)]
     one = frame.set_up
@@ -95,7 +96,7 @@ def _picture(
         colours={n: c for n, c in frame.colours.items() if only is None or n in only},
         line_px=line_px if shows is Shows.OUTLINE else 0.0,
         crosses=tuple(
-            (mark.name, mark.chainage, mark.level)
+            (mark.name, *(places or {}).get(mark.name, (mark.chainage, mark.level)))
             for mark in results.marks
             if mark.name in (aimed if marks is None else marks)
         ),
@@ -146,6 +147,8 @@ def warp_form(one: SetUp, on_wall: WallMap) -> dict[str, Any]:
 def write_squared(folder: Path, results: JobResults, made: Squared) -> tuple[Path, ...]:
     """Write a squared set-up's pictures and its warp into the job's folder; the files.
 
+    Their crosses stand where the marks were squared on, be that as the job has them or adjusted.
+
     Raises
     ------
     ValueError
@@ -169,9 +172,10 @@ def write_squared(folder: Path, results: JobResults, made: Squared) -> tuple[Pat
     frames = {frame.kind: frame for frame in documents.frames_of(results, [one])}
     name = f"set-up-{one.number:02d}"
     written = []
+    places = {mark.name: (mark.chainage, mark.level) for mark in made.marks}
     for shows in Shows:
         path = target / f"{name}-{shows}.png"
-        saving.replace_file(path, _picture(results, frames, on_wall, shows))
+        saving.replace_file(path, _picture(results, frames, on_wall, shows, places=places))
         written.append(path)
     path = target / f"{name}.json"
     saving.replace_file(path, (json.dumps(warp_form(one, on_wall)) + "\n").encode())

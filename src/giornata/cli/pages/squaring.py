@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
+from giornata.core.closing import KnownMarks
 from giornata.core.job import JobResults
 from giornata.core.projection import (
     DRIFT_LIMIT,
@@ -34,6 +35,8 @@ def square_page(
     history: bool = False,
     written: Sequence[Path] = (),
     traced: Sequence[str] = (),
+    known: KnownMarks | None = None,
+    moved: bool = False,
 ) -> Report:
     """What a set-up's marks say of its picture: errors in mm, what to do by hand, every line.
 
@@ -49,17 +52,27 @@ def square_page(
         Files that were written.
     traced : sequence of str
         Lines ticked as traced between the two last readings.
+    known : KnownMarks or None
+        Its marks as other readings adjust them; None where they stand as the job has them.
+    moved : bool
+        Whether the pictures that were written show the design as a closure moved it.
     """
     sections: list[Section] = []
     if made is not None and made.fit is not None:
-        sections += [_verdict(results, one, made), _residuals(made), *_points(made), _places(made)]
+        sections += [
+            _verdict(results, one, made, known),
+            _residuals(made),
+            *_points(made),
+            _places(made),
+        ]
         if drift is not None:
             sections += [_drift(drift, readings, traced), *_moved(results, drift)]
         sections += [_lines(results, made), *_stands(made), _kinds(made)]
     if written:
         files = Column(key="file", head="file")
         rows = tuple((str(path),) for path in written)
-        sections.insert(0, Table(key="files", title="Written", columns=(files,), rows=rows))
+        title = "Written, the design moved as it was for closing" if moved else "Written"
+        sections.insert(0, Table(key="files", title=title, columns=(files,), rows=rows))
     if history or not sections:
         sections.append(_readings(readings if history else readings[-1:]))
     return Report(
@@ -73,11 +86,12 @@ def _mm(value: float) -> Measure:
     return Measure(value=_MM * value, unit="mm", digits=1)
 
 
-def _verdict(results: JobResults, one: SetUp, made: Squared) -> Facts:
+def _verdict(results: JobResults, one: SetUp, made: Squared, known: KnownMarks | None) -> Facts:
     fit, error, cost = made.fit, made.error, made.cost
     assert fit is not None
     assert error is not None
     assert cost is not None
+    far = 0.0 if known is None else max(math.hypot(*way) for way in known.moved.tolist())
     bad = made.bad
     named = "none is seen" if bad is None else bad.named or f"one of {', '.join(bad.doubted)}"
     worst = max((line.worst for line in made.lines), default=None)
@@ -90,6 +104,10 @@ def _verdict(results: JobResults, one: SetUp, made: Squared) -> Facts:
         Fact(key="kind", name="squared as", value=str(made.kind)),
         Fact(key="marks", name="on marks", value=len(fit.marks), remark=f"of {len(made.marks)}"),
         Fact(key="line_points", name="and points of lines", value=len(fit.lines)),
+        Fact(key="marks_moved_mm", name="marks stand", value=_mm(far),
+             remark="at most from where the job has them: " + (
+                 "nothing else was measured" if known is None else
+                 f"by {known.measures} check measurements, {known.pictures} other set-ups")),
         Fact(key="bad_mark", name="bad mark", value=named),
         Fact(key="misfit", name="misfit", value=Measure(value=fit.misfit, unit="-", digits=1),
              remark=share),

@@ -12,6 +12,7 @@ from giornata.core.closing.equations import InSpace, Source, SourceKind
 from giornata.core.closing.fronts import Front, Fronts
 from giornata.core.closing.joins import RowJoin, fronts_to_join
 from giornata.core.closing.joint import Joint, joined
+from giornata.core.closing.known_marks import KnownMarks, known_marks, known_marks_findings
 from giornata.core.closing.meeting import Meeting, Moved, fallen, meeting
 from giornata.core.closing.new_marks import ToCome
 from giornata.core.closing.next_measure import Worth, worth_measuring
@@ -38,6 +39,7 @@ __all__ = [
     "Fronts",
     "InSpace",
     "Joint",
+    "KnownMarks",
     "MarkSpot",
     "Measure",
     "MeasureKind",
@@ -68,6 +70,8 @@ __all__ = [
     "fallen",
     "fronts_to_join",
     "joined",
+    "known_marks",
+    "known_marks_findings",
     "meeting",
     "parted_findings",
     "replanned",
