@@ -17,6 +17,7 @@ from made_projection import BY_HAND, BY_PHOTO, USUAL, Outcome, taped_trials, tri
 MM = 1000.0
 WORLDS = (
     "flat", "folded", "folded, unmeasured", "curved", "curved, unmeasured", "bent lens",
+    "shift by eye", "shift by eye, curved", "shift by eye, taken as planned",
 )  # fmt: skip
 GRIDS = ((4, 2), (5, 2), (3, 3), (4, 3))
 

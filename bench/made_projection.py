@@ -31,6 +31,8 @@ from giornata.core.projection import (
 )
 
 MM = 0.001
+BY_EYE = ("shift by eye", "shift by eye, curved")
+"""Worlds whose lens shift is set by eye, as the squaring is told."""
 COLUMNS, ROWS = 1920, 1200
 NOMINAL = PoseMap(
     axes=FACING, lens=readonly([30.0, 1.4, 9.0]), focal=1.4 * COLUMNS,
@@ -133,12 +135,16 @@ COVERAGE = Coverage(
 
 
 def squared(
-    marks: Iterable[MarkSeen], shape: WallShape | None = None, *, known: bool = True
+    marks: Iterable[MarkSeen],
+    shape: WallShape | None = None,
+    *,
+    known: bool = True,
+    by_eye: bool = False,
 ) -> Squared:
     """As the verb squares it: every kind tried, a bad mark looked for."""
     return projection.squared(
         PLANNED, tuple(marks), shape or WallShape(), COVERAGE, CELL, limit=0.010,
-        needed_pitch=0.008, projector_known=known,
+        needed_pitch=0.008, projector_known=known, shift_by_eye=by_eye,
     )  # fmt: skip
 
 
@@ -160,6 +166,17 @@ def made_world(kind: str, rng: np.random.Generator) -> tuple[PoseMap, WallShape]
             shape = WallShape(curvature=float(bent * (1 + rng.normal(0, 0.02))))
             made = made_pose(rng, origin=30.0, curvature=bent)
             return made, WallShape() if "un" in kind else shape
+        case "shift by eye" | "shift by eye, taken as planned":
+            px = rng.normal(0, projection.SHIFT_DOUBT.value * ROWS, 2)
+            pose = made_pose(rng)
+            return replace(pose, centre=readonly(pose.centre + px)), WallShape()
+        case "shift by eye, curved":
+            bent = side / float(rng.choice([20, 50, 100]))
+            pose = made_pose(rng, origin=30.0, curvature=bent)
+            px = rng.normal(0, projection.SHIFT_DOUBT.value * ROWS, 2)
+            read = float(bent * (1 + rng.normal(0, 0.02)))
+            moved = replace(pose, centre=readonly(pose.centre + px))
+            return moved, WallShape(curvature=read)
         case "bent lens":
             return made_pose(rng, bend=0.03), WallShape()
         case _:
@@ -206,7 +223,8 @@ def trials(
     for _ in range(count):
         pose, shape = made_world(kind, rng)
         marks, slipped = made_marks(pose, noise, rng, across=across, down=down, slip=slip)
-        made = squared(marks, shape, known=known)
+        eye = kind in BY_EYE
+        made = squared(marks, shape, known=known, by_eye=eye)
         assert made.fit is not None
         assert made.kind is not None
         out.kinds[str(made.kind)] += 1

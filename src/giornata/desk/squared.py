@@ -84,6 +84,7 @@ def square_set_up(
         limit=line_limit(results),
         needed_pitch=results.inputs.tools.narrowest_brush / LINE_PIXELS.value,
         lines_seen=lines,
+        shift_by_eye=results.inputs.marks_asked.shift_by_eye,
     )
     return made, (*made.findings, *of_shape)
 

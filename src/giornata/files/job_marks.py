@@ -30,6 +30,7 @@ class MarksTable(Entry):
     aiming: Number = _USUAL.aiming
     lost: tuple[str, ...] = ()
     chalked: tuple[ChalkedEntry, ...] = ()
+    shift_by_eye: bool = False
 
     def record(self) -> MarkTerms:
         """What is asked of the marks."""
@@ -39,4 +40,5 @@ class MarksTable(Entry):
             aiming=self.aiming,
             lost=self.lost,
             chalked=tuple(one.record() for one in self.chalked),
+            shift_by_eye=self.shift_by_eye,
         )

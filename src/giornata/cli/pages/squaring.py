@@ -126,9 +126,23 @@ def _verdict(results: JobResults, one: SetUp, made: Squared, known: KnownMarks |
              remark=f"times the ambient; {one.light.limit:g} asked"),
         Fact(key="outside_m", name="lines beyond it",
              value=Measure(value=cost.outside, unit="m", digits=1)),
+        Fact(key="lens_shift", name="lens shift", value=_shift(made),
+             remark=f"{100 * one.shift:+.0f} % up, {100 * one.side_shift:+.0f} % right as planned"),
         Fact(key="by_hand", name="by hand instead", value="; ".join(hand) or "nothing to do"),
     )  # fmt: skip
     return Facts(facts=facts)
+
+
+def _shift(made: Squared) -> str:
+    shift = made.shift
+    if shift is None:
+        return "as planned"
+    if not shift.told:
+        return "set by eye; the marks do not tell it"
+    return (
+        f"{100 * shift.up:+.0f} % up, {100 * shift.side:+.0f} % right, to "
+        f"{100 * max(shift.up_sigma, shift.side_sigma):.0f} %"
+    )
 
 
 def _drift(drift: DriftCheck, readings: Sequence[MarksSeen], traced: Sequence[str]) -> Facts:

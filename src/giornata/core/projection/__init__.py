@@ -33,6 +33,12 @@ from giornata.core.projection.fallen_crosses import (
     marks_from_crosses,
 )
 from giornata.core.projection.falling import cross_misses, wall_from_px
+from giornata.core.projection.lens_shift import (
+    SHIFT_TOLD_FROM,
+    ShiftFound,
+    shift_findings,
+    shift_found,
+)
 from giornata.core.projection.light import (
     ZOOM_LOSS_LINE,
     Brightness,
@@ -106,7 +112,9 @@ from giornata.core.projection.tilt import (
 )
 from giornata.core.projection.tracing import cells, edge_to_trace
 from giornata.core.projection.wall_kinds import (
+    BY_EYE,
     CLEARLY,
+    SHIFT_DOUBT,
     Compared,
     MapKind,
     best_kind,
@@ -126,6 +134,7 @@ from giornata.core.projection.warp_mesh import (
 from giornata.core.projection.ways_out import WayOut, WayOutKind, ways_out
 
 __all__ = [
+    "BY_EYE",
     "CLEARLY",
     "CROSS_SEEN",
     "DRIFT_LIMIT",
@@ -138,6 +147,8 @@ __all__ = [
     "NAMED_FROM",
     "POSE_NAMED_FROM",
     "SECTION_LIMIT",
+    "SHIFT_DOUBT",
+    "SHIFT_TOLD_FROM",
     "TAPE_READ",
     "ZOOM_LOSS_LINE",
     "Alignment",
@@ -172,6 +183,7 @@ __all__ = [
     "SectionLayout",
     "SetUp",
     "SetUpPlan",
+    "ShiftFound",
     "Sightings",
     "Similarity",
     "Squared",
@@ -236,6 +248,8 @@ __all__ = [
     "set_up_centres",
     "set_up_count",
     "shade_level",
+    "shift_findings",
+    "shift_found",
     "side_shift_left",
     "similarity",
     "square_level",

@@ -29,6 +29,8 @@ class Extra(StrEnum):
     LENS = "bend of the lens"
     CURVATURE = "curvature of the wall"
     FOLD = "fold of the wall"
+    ACROSS = "lens axis across the picture"
+    DOWN = "lens axis down the picture"
 
 
 def turned(pan: float, tilt: float, roll: float) -> Floats:
@@ -166,6 +168,10 @@ class PoseMap:
                     columns.append((self.focal * ray * square[:, None])[:, :, None])
                 case Extra.CURVATURE | Extra.FOLD:
                     columns.append(by_space @ self._shape_slopes(extra, places)[:, :, None])
+                case Extra.ACROSS | Extra.DOWN:
+                    moved = np.zeros((len(places), 2, 1))
+                    moved[:, 0 if extra is Extra.ACROSS else 1] = 1.0
+                    columns.append(moved)
         return by_wall, np.concatenate(columns, axis=2)
 
     def moved(self, step: Floats) -> Self:
@@ -194,6 +200,8 @@ class PoseMap:
             Extra.LENS: self.bend,
             Extra.CURVATURE: self.curvature,
             Extra.FOLD: self.fold,
+            Extra.ACROSS: float(self.centre[0]),
+            Extra.DOWN: float(self.centre[1]),
         }[extra]
 
     def _with(self, extra: Extra, value: float) -> Self:
@@ -206,6 +214,10 @@ class PoseMap:
                 return replace(self, curvature=value)
             case Extra.FOLD:
                 return replace(self, fold=value)
+            case Extra.ACROSS:
+                return replace(self, centre=readonly([value, self.centre[1]]))
+            case Extra.DOWN:
+                return replace(self, centre=readonly([self.centre[0], value]))
 
     def _in_space(self, places: Floats) -> Floats:
         """Along, up and towards you of places on the wall, shape (n, 3). [m]"""

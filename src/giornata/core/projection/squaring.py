@@ -14,6 +14,7 @@ from giornata.core.geometry import Coverage
 from giornata.core.projection.alignment import Alignment
 from giornata.core.projection.bad_mark import NAMED_FROM, BadMark, FitOf, bad_mark, level_of_kind
 from giornata.core.projection.by_hand import ByHand, WarpCost, by_hand, warp_cost
+from giornata.core.projection.lens_shift import ShiftFound, shift_findings, shift_found
 from giornata.core.projection.line_errors import (
     LineError,
     PictureError,
@@ -26,6 +27,7 @@ from giornata.core.projection.setups import SetUp
 from giornata.core.projection.sightings import LinePoint, MarkSeen
 from giornata.core.projection.square_findings import findings_of, not_settled, too_narrow
 from giornata.core.projection.wall_kinds import (
+    BY_EYE,
     CLEARLY,
     Compared,
     MapKind,
@@ -83,6 +85,8 @@ class Squared:
         How the projector stands beside its plan; None where its throw ratio is not known.
     cost : WarpCost or None
         What warping leaves of the picture.
+    shift : ShiftFound or None
+        The lens shift in use; None where it is taken from the plan.
     findings : tuple of Finding
     """
 
@@ -98,6 +102,7 @@ class Squared:
     lines: tuple[LineError, ...] = ()
     by_hand: ByHand | None = None
     cost: WarpCost | None = None
+    shift: ShiftFound | None = None
     findings: tuple[Finding, ...] = ()
 
     @property
@@ -127,6 +132,7 @@ def squared(
     needed_pitch: float,
     projector_known: bool = True,
     lines_seen: Sequence[LinePoint] = (),
+    shift_by_eye: bool = False,
 ) -> Squared:
     """One set-up's picture squared on the marks that are seen in it.
 
@@ -149,6 +155,8 @@ def squared(
         Whether the throw ratio and the shift are as the plan says, but for a little.
     lines_seen : sequence of LinePoint
         Points of level and plumb lines that are seen in it.
+    shift_by_eye : bool
+        Whether the lens shift is only near the plan's, and is to be estimated with the pose.
 
     Notes
     -----
@@ -163,13 +171,21 @@ def squared(
         return Squared(set_up=set_up, marks=marks, lines_seen=seen, findings=(narrow,))
     pose = shape.pose(set_up) if projector_known else None
     size = set_up.columns, set_up.rows
-    kinds = fitted_kinds(marks, *size, pose=pose, hinge=shape.hinge, lines=seen)
+    kinds = fitted_kinds(
+        marks, *size, pose=pose, hinge=shape.hinge, lines=seen, shift_by_eye=shift_by_eye
+    )
     if not any(one.fit.settled for one in kinds):
         return Squared(set_up=set_up, marks=marks, lines_seen=seen, findings=(not_settled(set_up),))
 
     def fit(kind: MapKind) -> FitOf:
         return lambda some, lines: fit_of_kind(
-            kind, some, *size, pose=pose, hinge=shape.hinge, lines=lines
+            kind,
+            some,
+            *size,
+            pose=pose,
+            hinge=shape.hinge,
+            lines=lines,
+            shift_by_eye=shift_by_eye,
         )
 
     chosen = _likeliest(kinds, fit, shape)
@@ -187,6 +203,7 @@ def squared(
     of_lines = line_errors(found, coverage, cell, widened=widened)
     hand = None if pose is None or posed is None else by_hand(posed, pose, set_up)
     cost = warp_cost(found, set_up, cell, places)
+    shift = shift_found(found, set_up)
     findings = findings_of(
         set_up=set_up,
         marks=marks,
@@ -204,6 +221,7 @@ def squared(
         limit=limit,
         needed_pitch=needed_pitch,
     )
+    findings = (*findings, *shift_findings(set_up, marks, seen, shift))
     return Squared(
         set_up=set_up,
         marks=marks,
@@ -217,6 +235,7 @@ def squared(
         lines=of_lines,
         by_hand=hand,
         cost=cost,
+        shift=shift,
         findings=findings,
     )
 
@@ -233,7 +252,9 @@ def _likeliest(
     """
     curved = shape.curvature != 0
     settled = [one for one in kinds if one.fit.settled]
-    following = {MapKind.POSE_CURVE} if curved else {MapKind.POSE_FOLD, MapKind.HINGE}
+    following = {MapKind.POSE_FOLD, MapKind.HINGE, MapKind.SHIFT_FOLD}
+    if curved:
+        following = {MapKind.POSE_CURVE, MapKind.SHIFT_CURVE}
     if (curved or shape.hinge is not None) and following & {one.kind for one in settled}:
         settled = [one for one in settled if one.kind in following or one.fit.freedom >= _SPARE]
     whole = {
@@ -242,7 +263,7 @@ def _likeliest(
     expected = whole[expected_kind(list(whole), curved=curved)]
     tried = list(whole.values())
     for one in settled:
-        free = one.kind in (MapKind.FLAT, MapKind.HINGE)
+        free = one.kind in (MapKind.FLAT, MapKind.HINGE, *BY_EYE)
         bad = bad_mark(
             one.fit,
             fit(one.kind),

@@ -17,7 +17,9 @@ from giornata.core.projection.wall_maps import WallMap
 from giornata.core.survey import BEND_READING, RADIUS_READING
 
 __all__ = [
+    "BY_EYE",
     "CLEARLY",
+    "SHIFT_DOUBT",
     "Compared",
     "MapKind",
     "best_kind",
@@ -53,6 +55,15 @@ FOLD_DOUBT = Assumption(
     source="no published source: folds up to 30 degrees",
 )
 
+SHIFT_DOUBT = Assumption(
+    name="doubt of a lens shift that was set by eye, of the picture's shorter side",
+    value=0.2,
+    unit="-",
+    source="common practice, no source: turned until the picture sits, with a projector tilted by "
+    "up to 6 degrees",
+    usual=(0.05, 0.3),
+)
+
 _WORTH = 2.0  # what one more parameter must take off the misfit (Akaike 1974)
 _LEAST_OF_POSE = 6  # numbers that marks give
 
@@ -68,6 +79,9 @@ class MapKind(StrEnum):
     POSE = "flat wall"
     POSE_FOLD = "folded wall"
     POSE_CURVE = "curved wall"
+    SHIFT = "flat wall, lens shift set by eye"
+    SHIFT_FOLD = "folded wall, lens shift set by eye"
+    SHIFT_CURVE = "curved wall, lens shift set by eye"
 
 
 # Numbers that nothing is believed of: throw ratio and lens are known but for a little.
@@ -77,7 +91,16 @@ _FREE = {
     MapKind.POSE: 6,
     MapKind.POSE_FOLD: 7,
     MapKind.POSE_CURVE: 7,
+    MapKind.SHIFT: 8,
+    MapKind.SHIFT_FOLD: 9,
+    MapKind.SHIFT_CURVE: 9,
 }
+BY_EYE = {
+    MapKind.SHIFT: MapKind.POSE,
+    MapKind.SHIFT_FOLD: MapKind.POSE_FOLD,
+    MapKind.SHIFT_CURVE: MapKind.POSE_CURVE,
+}
+"""Kinds whose lens shift is estimated, and the same kind with the shift of the plan."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -105,6 +128,7 @@ def fitted_kinds(
     pose: PoseMap | None = None,
     hinge: float | None = None,
     lines: Sequence[LinePoint] = (),
+    shift_by_eye: bool = False,
 ) -> tuple[Compared, ...]:
     """Every kind that the marks carry, the simplest first.
 
@@ -120,10 +144,15 @@ def fitted_kinds(
         Chainage of a bend inside the picture; None for none. [m]
     lines : sequence of LinePoint
         Points of level and plumb lines.
+    shift_by_eye : bool
+        Whether the lens shift is only believed to be near the plan's, and is estimated.
     """
     made = []
     for kind in MapKind:
-        fit = fit_of_kind(kind, marks, columns, rows, pose=pose, hinge=hinge, lines=lines)
+        fit = fit_of_kind(
+            kind, marks, columns, rows, pose=pose, hinge=hinge, lines=lines,
+            shift_by_eye=shift_by_eye,
+        )  # fmt: skip
         if fit is not None:
             made.append(Compared(kind=kind, fit=fit, score=fit.misfit + _WORTH * _FREE[kind]))
     return tuple(made)
@@ -138,6 +167,7 @@ def fit_of_kind(
     pose: PoseMap | None = None,
     hinge: float | None = None,
     lines: Sequence[LinePoint] = (),
+    shift_by_eye: bool = False,
 ) -> Alignment | None:
     """One kind fitted to the marks; None where they do not carry it or too little is known.
 
@@ -154,6 +184,8 @@ def fit_of_kind(
         Chainage of a bend inside the picture; None for none. [m]
     lines : sequence of LinePoint
         Points of level and plumb lines.
+    shift_by_eye : bool
+        Whether the lens shift is only believed to be near the plan's, and is estimated.
     """
     if kind in (MapKind.FLAT, MapKind.HINGE):
         at = hinge if kind is MapKind.HINGE else None
@@ -163,9 +195,18 @@ def fit_of_kind(
         return None if start is None else _fitted(start, marks, lines)
     if pose is None or not marks or 2 * len(marks) + len(lines) < _LEAST_OF_POSE:
         return None
-    if kind is MapKind.POSE_FOLD and hinge is None:
+    if BY_EYE.get(kind, kind) is MapKind.POSE_FOLD and hinge is None:
         return None
-    fit = _fitted(_posed(kind, marks, pose, hinge), marks, lines)
+    if kind in BY_EYE and not shift_by_eye:
+        return None
+    posed = _posed(BY_EYE.get(kind, kind), marks, pose, hinge)
+    if kind in BY_EYE:
+        doubt = SHIFT_DOUBT.value * min(columns, rows)
+        x, y = pose.centre.tolist()
+        posed = replace(
+            posed, extras={**posed.extras, Extra.ACROSS: (x, doubt), Extra.DOWN: (y, doubt)}
+        )
+    fit = _fitted(posed, marks, lines)
     return fit if fit is not None and fit.settled else None
 
 
@@ -215,6 +256,11 @@ def expected_kind(kinds: Sequence[MapKind], *, curved: bool = False) -> MapKind:
     order = [MapKind.POSE_FOLD, MapKind.POSE, MapKind.HINGE, MapKind.FLAT, MapKind.POSE_CURVE]
     if curved:
         order.insert(0, MapKind.POSE_CURVE)
+    # Where the shift was set by eye, these are there and say what is known.
+    order = [
+        *([MapKind.SHIFT_CURVE] if curved else []), MapKind.SHIFT_FOLD, MapKind.SHIFT, *order,
+        MapKind.SHIFT_CURVE,
+    ]  # fmt: skip
     return next(kind for kind in order if kind in kinds)
 
 

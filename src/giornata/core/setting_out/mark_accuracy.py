@@ -78,6 +78,8 @@ class MarkTerms:
         Names of planned marks that are wrong or washed off: nothing aims at them any more.
     chalked : tuple of ChalkedMark
         Marks chalked besides those planned.
+    shift_by_eye : bool
+        Whether the lens shift is set until the picture sits, not as the card says.
     """
 
     accuracy: float | None = None
@@ -85,6 +87,7 @@ class MarkTerms:
     aiming: float = AIMING.value
     lost: tuple[str, ...] = ()
     chalked: tuple[ChalkedMark, ...] = ()
+    shift_by_eye: bool = False
 
     def __post_init__(self) -> None:
         if self.accuracy is not None and not self.accuracy > 0:
