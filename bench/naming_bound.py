@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import math
 import sys
+from dataclasses import replace
 
 import numpy as np
 from made_projection import (
@@ -50,7 +51,7 @@ def models(
         kind = MapKind.POSE if known else MapKind.FLAT
         if shape.hinge is not None:
             kind = MapKind.POSE_FOLD if known else MapKind.HINGE
-        begun = NOMINAL if shape.hinge is None else pose
+        begun = NOMINAL if not shape.fold else replace(NOMINAL, origin=30.3, fold=shape.fold)
         fit = fit_of_kind(kind, seen.marks, COLUMNS, ROWS, pose=begun if known else None,
                           hinge=shape.hinge)  # fmt: skip
         if fit is None:
@@ -108,7 +109,8 @@ def main() -> None:
         for across, down in ((4, 2), (3, 3)):
             for known in (True, False):
                 bound("flat", noise, across, down, known, trials)
-        bound("folded, unmeasured", noise, 4, 2, True, trials)
+        for world in ("folded", "folded, unmeasured"):
+            bound(world, noise, 4, 2, True, trials)
 
 
 if __name__ == "__main__":
