@@ -139,6 +139,9 @@ def test_n47_the_projectors_own_black_counts() -> None:
     assert plain.set_ups[0].light.ratio == pytest.approx(17.92)
     codes = {one.code for one in findings}
     assert not codes & {"projection.dynamic_contrast", "projection.black_light"}
+    # Its figure can be worked again from its parts.
+    image, ambient, _, contrast = (float(part) for part in plan.ratio.parts)
+    assert image / (ambient + image / contrast) == pytest.approx(float(plan.ratio))
 
 
 def test_n47_black_can_be_the_limit_that_bites() -> None:
@@ -162,6 +165,13 @@ def test_a_black_lighter_than_the_limit_is_named() -> None:
     plan, findings = planned(machine=replace(MACHINE, contrast=4.0))
     assert finding(findings, "projection.black_light").severity is Severity.WARN
     assert not plan.set_ups[0].light.passes
+    assert "projection.dim" not in {one.code for one in findings}
+    # Nor in the dark, where nothing but its own black falls on the wall.
+    dark, findings = planned(
+        machine=replace(MACHINE, contrast=4.0), stand=replace(STAND, ambient=0.0)
+    )
+    assert float(dark.ratio) == pytest.approx(4.0)
+    assert "projection.black_light" in {one.code for one in findings}
     with pytest.raises(ValueError, match="black alone"):
         projection.largest_area(2800.0, 10.0, 5.0, 0.25)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from giornata.core.documents.display import bare, edge_text, figure_text, size_text
 from giornata.core.foundation import Figure, System, shown, shown_place
 from giornata.core.projection import SetUp
@@ -75,7 +77,7 @@ def light_words(one: SetUp, system: System) -> str:
     digits = 1 if system is System.US else 0
     light = shown(one.light.illuminance, "lx", system, digits=digits)
     ambient = shown(one.light.ambient, "lx", system, digits=digits)
-    ratio = "no other light" if one.light.ambient == 0 else f"{one.light.ratio:.1f} : 1"
+    ratio = "no other light" if math.isinf(one.light.ratio) else f"{one.light.ratio:.1f} : 1"
     verdict = "bright enough" if one.light.passes else "TOO FAINT"
     return f"{light} on {ambient}, {ratio} (least {one.light.limit:g} : 1): {verdict}"
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import timedelta
 
 from giornata.core.documents.card_words import BEFORE_DARK
@@ -154,7 +155,7 @@ def _nights(results: JobResults, system: System) -> list[Block]:
             one = results.set_ups.set_ups[number - 1]
             time = float(plan.set_ups[number - 1]) if plan else 0.0
             traced = design.traced[number - 1] if number <= len(design.traced) else None
-            ratio = "–" if one.light.ambient == 0 else f"{one.light.ratio:.1f}"
+            ratio = "–" if math.isinf(one.light.ratio) else f"{one.light.ratio:.1f}"
             rows.append(
                 (
                     str(number),

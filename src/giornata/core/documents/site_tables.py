@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from giornata.core.documents.tables import Cell, Column, Table
 from giornata.core.job import JobResults
 
@@ -49,7 +51,7 @@ def set_up_table(results: JobResults) -> Table:
                 one.orientation.value, one.start, one.end,
                 one.foot, one.head, one.pitch, one.throw_ratio, one.shift, one.tilt, one.pan,
                 one.keystone, one.light.illuminance, one.light.ambient,
-                one.light.ratio if one.light.ambient > 0 else None,
+                one.light.ratio if math.isfinite(one.light.ratio) else None,
                 "bright enough" if one.light.passes else "too dim",
                 one.overlap_next, one.overlap_above, results.design.traced[place],
                 None if nights is None else nights.set_ups[place], ", ".join(marks),

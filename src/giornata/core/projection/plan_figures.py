@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -98,7 +99,7 @@ def summed_plan(
         if overlaps
         else None,
         illuminance=light,
-        ratio=_ratio(dimmest, light, stand),
+        ratio=_ratio(dimmest, light, stand, projector),
         bound=best.bound if best is not None and best.images else None,
         crossed=None if best is None or best.crossed is None else _crossed(best, stand),
         trade_offs=() if best is None else best.trade_offs,
@@ -180,19 +181,27 @@ def illuminance_figure(set_up: SetUp, projector: Projector) -> Figure:
     )
 
 
-def _ratio(set_up: SetUp, light: Figure, stand: Stand) -> Figure | None:
-    if set_up.light.ambient == 0:
-        return None  # without light on the wall there is no ratio
+def _ratio(set_up: SetUp, light: Figure, stand: Stand, projector: Projector) -> Figure | None:
+    if math.isinf(set_up.light.ratio):
+        return None  # without other light on the wall there is no ratio
+    black: tuple[Figure, ...] = ()
+    if set_up.light.black:
+        black = (
+            given("native contrast", 1 / projector.black, "-", source=f"sheet of {projector.name}"),
+        )
     return derived(
         "least image to ambient light",
         set_up.light.ratio,
         "-",
         method="projection.brightness v1",
-        formula="illuminance ÷ ambient light",
+        formula="illuminance ÷ (ambient light + illuminance ÷ native contrast)"
+        if black
+        else "illuminance ÷ ambient light",
         parts=(
             light,
             given("ambient light", set_up.light.ambient, "lx", source="read on the wall at night"),
             given("least ratio", stand.contrast, "-", source="stand"),
+            *black,
         ),
     )
 

@@ -245,6 +245,8 @@ def _dim(plan: SetUpPlan, projector: Projector, stand: Stand) -> Iterator[Findin
     def alike(one: SetUp) -> tuple[float, float]:
         return (one.light.ambient, one.light.illuminance)
 
+    if stand.contrast * projector.black >= 1:
+        return  # no image is bright enough over its own black; the finding on that says so
     dim = sorted((one for one in plan.set_ups if not one.light.passes), key=alike)
     for (ambient, light), group in groupby(dim, key=alike):
         some = list(group)
@@ -271,7 +273,9 @@ def _dim(plan: SetUpPlan, projector: Projector, stand: Stand) -> Iterator[Findin
             severity=Severity.WARN,
             subject=numbers_named([each.number for each in some]),
             message=(
-                f"{light:.0f} lx on {ambient:g} lx of ambient light is "
+                f"{light:.0f} lx on {ambient:g} lx of ambient light"
+                + (f" and {one.light.black:.1f} lx of its own black" if one.light.black else "")
+                + " is "
                 f"{one.light.ratio:.1f}:1; the limit is {stand.contrast:g}:1."
             ),
             remedy="One of: " + "; ".join(sentences) + ".",
