@@ -24,7 +24,7 @@ from giornata.files.pack import PACK, RECORD, PackedFile, new_pack
 from giornata.files.pattern_frames import WHITE, pattern_names, pattern_png, white_png
 from giornata.files.pdf.sheets import drawn_pdf
 from giornata.files.pdf.written import written_pdf
-from giornata.files.region_pixels import RegionPaths
+from giornata.files.region_pixels import paths_of
 from giornata.files.site_log import SiteLog
 from giornata.files.tables import csv_bytes, workbook_bytes
 
@@ -226,7 +226,7 @@ def _each_once(*findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def _frames(results: JobResults) -> Iterator[_Document]:
-    regions, net = RegionPaths(results.design.placed.coverage), results.wall.net
+    regions, net = paths_of(results.design.placed.coverage), results.wall.net
     for frame in documents.projector_frames(results):
         name = f"frames/{frame.name}.png"
         yield _Document(name=name, make=partial(frame_png, frame, regions, net))

@@ -6,7 +6,7 @@ import numpy as np
 
 from giornata.core.documents import WallPicture
 from giornata.core.foundation import readonly
-from giornata.files.region_pixels import RegionPaths, draw_regions, opaque, png
+from giornata.files.region_pixels import draw_regions, opaque, paths_of, png
 
 __all__ = ["PIXELS_PER_MM", "picture_png"]
 
@@ -26,7 +26,7 @@ def picture_png(picture: WallPicture) -> bytes:
     pixels = np.zeros((high, wide, 4), dtype=np.uint8)
     draw_regions(
         pixels,
-        RegionPaths(picture.coverage),
+        paths_of(picture.coverage),
         picture.colours,
         matrix,
         (view.start, view.base, view.end, view.head),

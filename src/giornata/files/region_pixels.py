@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 import cv2
@@ -17,8 +18,8 @@ from giornata.core.foundation import Floats, affine_applied, readonly
 from giornata.core.geometry import Coverage
 
 __all__ = [
-    "Pixels", "RegionPaths", "Shape", "canvas_on", "draw_regions", "fill_shapes", "opaque", "png",
-    "points", "region_path", "within",
+    "Pixels", "RegionPaths", "Shape", "canvas_on", "draw_regions", "fill_shapes", "opaque",
+    "paths_of", "png", "points", "region_path", "within",
 ]  # fmt: skip
 
 Pixels = NDArray[np.uint8]
@@ -94,6 +95,12 @@ class RegionPaths:
     def within(self, window: Window) -> NDArray[np.intp]:
         """Indices of the regions that reach into a window."""
         return _reaching(self.bounds, window)
+
+
+@lru_cache(maxsize=4)
+def paths_of(coverage: Coverage) -> RegionPaths:
+    """The paths of a coverage, one set of them for all pictures that show it."""
+    return RegionPaths(coverage)
 
 
 def draw_regions(

@@ -134,8 +134,8 @@ class Pattern:
         """Centres of the tags in order of reading, shape (n, 2). [px]"""
         if self.kind is PatternKind.TAGS:
             return self.places()
-        corners = [np.asarray(one)[:, :2].mean(axis=0) for one in charuco(self).getObjPoints()]
-        return readonly(np.array(corners) + self.corner)
+        corners = np.array(charuco(self).getObjPoints())[:, :, :2]
+        return readonly(corners.mean(axis=1) + self.corner)
 
 
 def dictionary(kind: PatternKind) -> Any:
@@ -176,7 +176,8 @@ def pattern_pixels(pattern: Pattern, *, negative: bool = False) -> Levels:
         pixels[:] = 255
     else:
         row, column = np.arange(down * side) // side, np.arange(along * side) // side
-        part[:] = np.where((row[:, None] + column) % 2 == _parity(pattern), 255, 0)
+        even = np.where(column % 2 == _parity(pattern), 255, 0).astype(np.uint8)
+        part[:] = np.array([even, 255 - even])[row % 2]
     half = pattern.tag_px // 2
     codes = dictionary(pattern.kind)
     for code, (x, y) in zip(pattern.tags, pattern.tag_centres().tolist(), strict=True):

@@ -12,7 +12,7 @@ import shapely
 from giornata.core.artwork import Colourway, Paint
 from giornata.core.documents.drawing import Area, Item, Line, Pen
 from giornata.core.documents.wall_view import WallView
-from giornata.core.foundation import Assumption
+from giornata.core.foundation import Assumption, Floats
 from giornata.core.geometry import OUTSIDE, Coverage, Geometries, Labels
 
 __all__ = ["PaperRegions", "colour_table", "pale", "paper_regions", "region_items"]
@@ -104,22 +104,24 @@ def region_items(
         Colour of each paint number, ``#rrggbb``; a paint left out is not filled.
     """
     parts, numbers = regions.parts(view)
+    rings, part = shapely.get_rings(parts, return_index=True)
+    rings_of: list[list[Floats]] = [[] for _ in parts]
+    for at, ring in zip(part.tolist(), _on_sheet(rings, view), strict=True):
+        rings_of[at].append(ring[:-1])
     filled: list[Item] = [
-        Area(
-            rings=tuple(
-                view.on_sheet(shapely.get_coordinates(ring)[:-1])
-                for ring in (part.exterior, *part.interiors)
-            ),
-            fill=fills[number],
-        )
-        for part, number in zip(parts.tolist(), numbers.tolist(), strict=True)
+        Area(rings=tuple(own), fill=fills[number])
+        for own, number in zip(rings_of, numbers.tolist(), strict=True)
         if number in fills
     ]
-    drawn = [
-        Line(points=view.on_sheet(shapely.get_coordinates(line)), pen=pen)
-        for line in regions.lines(view).tolist()
-    ]
+    drawn = [Line(points=line, pen=pen) for line in _on_sheet(regions.lines(view), view)]
     return (*filled, *drawn)
+
+
+def _on_sheet(lines: Geometries, view: WallView) -> list[Floats]:
+    """Points of each line on the sheet, all lines moved at once. [mm]"""
+    xy, line = shapely.get_coordinates(lines, return_index=True)
+    begins = np.searchsorted(line, np.arange(len(lines)))
+    return np.split(view.on_sheet(xy), begins[1:]) if len(lines) else []
 
 
 def pale(colour: str, share: float) -> str:
