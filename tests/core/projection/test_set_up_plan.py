@@ -312,15 +312,6 @@ def test_finding_lens_too_near_the_ground():
     assert f"{1.0 + 0.15 - lowest:.2f} m or more" in finding.remedy
 
 
-def test_n53_power_outside_has_its_caution():
-    # N53 asks for the power; a caution goes with it wherever the sheet names one.
-    _, findings = _flat(61.2, 2.9, replace(FIXED, power=320.0))
-    (finding,) = findings
-    assert (finding.code, finding.severity) == ("projection.power_outside", Severity.NOTE)
-    assert finding.message.startswith("320 W")
-    assert "local code" in finding.remedy
-
-
 def test_finding_an_image_across_a_bend():
     plan, findings = _flat(61.2, 2.9, bends=[30.6, 2.0])
     bent = [one for one in findings if one.code == "projection.bend"]

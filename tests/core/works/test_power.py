@@ -100,6 +100,16 @@ def test_cautions_defer_to_codes_and_licensed_practice() -> None:
             assert word in last.remedy
 
 
+def test_n53_power_outdoors_has_its_caution() -> None:
+    # N53 asks for the power; a caution goes with it before anybody has decided where it comes from.
+    made = works.power_plan(320.0, N53, _plan(), None)
+    (caution,) = works.power_findings(made, None, 320.0)
+    assert (caution.code, caution.severity) == ("works.power_outdoors", Severity.NOTE)
+    assert "Local electrical codes" in caution.remedy
+    assert "generator" not in caution.remedy
+    assert works.power_findings(made, None, 0.0) == ()
+
+
 def test_a_projector_without_its_power() -> None:
     mains = PowerTerms(source=PowerSource.MAINS)
     assert _codes(mains, projector=0.0) == ["works.no_projector_power", "works.power_outdoors"]

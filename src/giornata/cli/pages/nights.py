@@ -82,7 +82,7 @@ def set_ups_page(results: JobResults, design: Design) -> Report:
     return Report(
         title=f"{inputs.title.name}, option {design.option.key}: set-ups",
         sections=(*sections, *_nights(design)),
-        rooms=("projection", "works.long_set_up"),
+        rooms=("projection", "works.long_set_up", "works.power_outdoors"),
     )
 
 

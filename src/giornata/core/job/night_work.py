@@ -178,8 +178,6 @@ def night_power(
     if night_plan[0] is None:
         return None, ()
     made = works.power_plan(projector.power, nights, night_plan[0], power)
-    if power is None:
-        return made, ()
     return made, works.power_findings(made, power, projector.power)
 
 

@@ -52,7 +52,7 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
                 "placed": f"placed.{chosen}",
                 "others": "other_projectors",
             },
-            version=3,
+            version=4,
         ),
         Step(
             name="marks",
@@ -115,6 +115,7 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
                 "nights": "nights",
                 "power": "power",
             },
+            version=2,
         )
     )
     names = [f"scheme.{o.key}.{c.key}" for o in inputs.options for c in inputs.colourways]

@@ -85,7 +85,6 @@ def plan_findings(
         *carrier_findings(plan, wall),
         *contrast_findings(projector, stand),
         *_side(plan),
-        *_power(projector),
     )
 
 
@@ -344,20 +343,5 @@ def _side(plan: SetUpPlan) -> Iterator[Finding]:
             remedy=(
                 "Look in its manual whether it may run like that, and for how long; strap it to a "
                 "bracket with its air inlets free."
-            ),
-        )
-
-
-def _power(projector: Projector) -> Iterator[Finding]:
-    if projector.power > 0:
-        yield Finding(
-            code="projection.power_outside",
-            severity=Severity.NOTE,
-            subject="power",
-            message=f"{projector.power:.0f} W are fed to the projector outside, in dark and damp.",
-            remedy=(
-                "Use a residual current device (30 mA; GFCI in the US), keep plugs covered and off "
-                "the ground, and follow the local code, the makers' manuals and, where the code "
-                "asks for one, a licensed electrician."
             ),
         )

@@ -20,18 +20,22 @@ _LOCAL = (
 )
 
 
-def power_findings(plan: PowerPlan, terms: PowerTerms, projector: float) -> tuple[Finding, ...]:
+def power_findings(
+    plan: PowerPlan, terms: PowerTerms | None, projector: float
+) -> tuple[Finding, ...]:
     """Batteries, inverters and circuits that are too small, an idling vehicle, and the wet.
 
     Parameters
     ----------
     plan : PowerPlan
         Of the longest night.
-    terms : PowerTerms
-        Where the power comes from.
+    terms : PowerTerms or None
+        Where the power comes from; of what is not decided only the wet can be said.
     projector : float
         Power it draws; 0 or more. [W]
     """
+    if terms is None:
+        return (_outdoors(None),) if projector > 0 else ()
     found: list[Finding] = []
     hours = float(plan.time) / 3600
     continuous = float(plan.time) >= CONTINUOUS.value - 1e-6
@@ -74,7 +78,7 @@ def power_findings(plan: PowerPlan, terms: PowerTerms, projector: float) -> tupl
         )
     if terms.source is PowerSource.VEHICLE:
         found.append(_vehicle(load, hours))
-    found.append(_outdoors(terms))
+    found.append(_outdoors(terms.source))
     return tuple(found)
 
 
@@ -122,10 +126,10 @@ def _vehicle(load: float, hours: float) -> Finding:
     )
 
 
-def _outdoors(terms: PowerTerms) -> Finding:
+def _outdoors(source: PowerSource | None) -> Finding:
     exhaust = (
         " Keep a generator far from doors and windows, refuel it cold."
-        if terms.source is PowerSource.GENERATOR
+        if source is PowerSource.GENERATOR
         else ""
     )
     return Finding(
