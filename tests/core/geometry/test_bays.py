@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 import shapely
 
 from giornata.core import geometry
+from giornata.core.geometry.hiding import seen_outlines
 
 EXACT = 1e-12  # relative agreement of areas in double precision
 
@@ -20,7 +23,7 @@ def areas(*shapes: shapely.Geometry) -> np.ndarray:
 
 
 def parts(area: shapely.Geometry, low: float, high: float) -> np.ndarray:
-    ((found, _),) = geometry.in_bays(areas(area), [(low, high)])
+    ((found, _, _),) = geometry.in_bays(areas(area), [(low, high)])
     return found
 
 
@@ -59,7 +62,7 @@ def test_a_part_holds_the_points_that_the_area_holds() -> None:
 
 def test_areas_elsewhere_are_left_out_and_whole_ones_kept() -> None:
     boxes = areas(shapely.box(0, 0, 1, 1), shapely.box(2, 0, 3, 1), shapely.box(2.5, 0, 9, 1))
-    ((found, of),) = geometry.in_bays(boxes, [(1.5, 3.5)])
+    ((found, of, _),) = geometry.in_bays(boxes, [(1.5, 3.5)])
     assert of.tolist() == [1, 2]
     assert found[0] is boxes[1]
     assert found[1].area == pytest.approx(1.0, rel=EXACT)
@@ -72,7 +75,7 @@ def test_neighbours_cross_a_line_at_one_point() -> None:
     below = shapely.Polygon([b, a, (0.2, -5.0)])
     crossings = []
     for span in ((-np.inf, 3.3), (3.3, np.inf)):
-        for found, _ in geometry.in_bays(areas(above, below), [span]):
+        for found, _, _ in geometry.in_bays(areas(above, below), [span]):
             for part in found:
                 xy = shapely.get_coordinates(part)
                 crossings.append(set(xy[xy[:, 0] == 3.3, 1].tolist()))
@@ -137,3 +140,34 @@ def test_an_edge_that_turns_at_a_line_is_a_node_for_the_other_side() -> None:
     # Each wedge is 2 × 1 / 2; what is above and below them is cut in two.
     assert found == [(0, pytest.approx(3.0)), (0, pytest.approx(3.0)), (1, 1.0), (2, 1.0)]
     assert shapely.is_valid(whole.faces).all()
+
+
+def test_the_same_stretches_are_hidden_with_and_without_bays() -> None:
+    # What is left of the outlines of wavy shapes, some of them under many others, without the
+    # stretches along the bay lines: as long in bays as in one piece.
+    rng = np.random.default_rng(4)
+    turn = np.linspace(0, 2 * np.pi, 90, endpoint=False)
+    shapes = [shapely.box(0, 0, 40, 10)]
+    for _ in range(60):
+        ray = rng.uniform(0.5, 4) * (1 + 0.4 * np.cos(rng.integers(2, 9) * turn))
+        middle = rng.uniform([0, 0], [40, 10])
+        xy = middle + ray[:, None] * np.stack([np.cos(turn), np.sin(turn)], axis=1)
+        shapes.append(shapely.make_valid(shapely.Polygon(xy), method="structure"))
+    drawn = areas(*shapes)
+    opaque = rng.uniform(size=len(drawn)) < 0.7
+    opaque[0] = True
+    whole = shapely.length(seen_outlines(drawn, opaque)).sum()
+    assert whole < 0.9 * shapely.length(drawn).sum()
+    lines = geometry.bay_lines(drawn, 700)
+    assert len(lines) >= 6
+    every = np.arange(len(drawn))
+    hidden = dict(enumerate(geometry.hidden_segments(drawn, opaque, every)))
+    spans = list(pairwise((-np.inf, *lines.tolist(), np.inf)))
+    length = 0.0
+    for parts, of, cut in geometry.in_bays(drawn, spans, hidden):
+        seen = seen_outlines(parts, opaque[of], cut)
+        xy, line = shapely.get_coordinates(seen, return_index=True)
+        along = np.isin(xy[:-1, 0], lines) & (xy[:-1, 0] == xy[1:, 0])
+        step = np.hypot(*np.diff(xy, axis=0).T)
+        length += step[(line[1:] == line[:-1]) & ~along].sum()
+    assert length == pytest.approx(whole, rel=1e-12)

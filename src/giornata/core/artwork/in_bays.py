@@ -15,7 +15,7 @@ from giornata.core import geometry
 from giornata.core.artwork.compositing import BARE, flat_colour
 from giornata.core.artwork.shape import Look, Shape
 from giornata.core.foundation import Assumption
-from giornata.core.geometry import OUTSIDE, Bay, Coverage, Geometries, Labels, Overlay
+from giornata.core.geometry import OUTSIDE, Bay, Coverage, Cut, Geometries, Labels, Overlay
 
 __all__ = [
     "BAY_VERTICES",
@@ -51,6 +51,8 @@ class BayTask:
     ----------
     areas : ndarray of shapely.Polygon or shapely.MultiPolygon, shape (n,)
         Parts in the bay, the canvas's first. They travel to another process in one array.
+    cut : geometry.Cut
+        What is known of those that are cut.
     looks : tuple of Look
         Of the other areas, in painting order.
     ends : tuple of float
@@ -60,12 +62,13 @@ class BayTask:
     """
 
     areas: Geometries
+    cut: Cut
     looks: tuple[Look, ...]
     ends: tuple[float, float]
     sliver: float
 
     def __getstate__(self) -> tuple[Any, ...]:
-        return shapely.to_wkb(self.areas), self.looks, self.ends, self.sliver
+        return shapely.to_wkb(self.areas), self.cut, self.looks, self.ends, self.sliver
 
     def __setstate__(self, state: tuple[Any, ...]) -> None:
         areas = np.asarray(shapely.from_wkb(state[0]))
@@ -118,7 +121,8 @@ def opaque_ones(looks: Sequence[Look | Shape]) -> NDArray[np.bool_]:
 
 def bay_regions(task: BayTask) -> tuple[Bay, tuple[str, ...]]:
     """Regions of one bay by colour, as an index, and the colours; the first is BARE."""
-    laid = geometry.overlaid(task.areas, task.ends, opaque=opaque_ones(task.looks))
+    opaque = opaque_ones(task.looks)
+    laid = geometry.overlaid(task.areas, task.ends, opaque=opaque, cut=task.cut)
     labels, names = face_labels(laid, task.looks)
     return geometry.bay_of(laid, labels, np.array(task.ends), sliver=task.sliver), names
 
@@ -148,14 +152,19 @@ def regions_in_bays(
 
     Notes
     -----
-    The bays are the same however the work is shared out. Where rounding has moved a node, so
-    that the two sides of a bay line do not match, that line is left out and its two bays are
-    made again as one.
+    The bays are the same however the work is shared out, and of the outlines the same stretches
+    are left out as in one piece: those of areas that a line cuts are looked up beforehand.
+    Where rounding has moved a node, so that the two sides of a bay line do not match, that line
+    is left out and its two bays are made again as one.
     """
     geometry.check_areas(areas)
     canvas = areas[0].bounds
     lines = geometry.bay_lines(areas, int(BAY_VERTICES.value))
     lines = lines[(lines > canvas[0]) & (lines < canvas[2])]
+    start, _, end, _ = shapely.bounds(areas).T
+    across = np.flatnonzero(np.searchsorted(lines, start) < np.searchsorted(lines, end))
+    found = geometry.hidden_segments(areas, opaque_ones(looks), across)
+    hidden = dict(zip(across.tolist(), found, strict=True))
     made: dict[tuple[float, float], tuple[Bay, tuple[str, ...]]] = {}
     while True:
         spans = list(pairwise((-np.inf, *lines.tolist(), np.inf)))
@@ -163,11 +172,14 @@ def regions_in_bays(
         tasks = (
             BayTask(
                 areas=parts,
+                cut=cut,
                 looks=tuple(looks[at - 1] for at in of[1:].tolist()),
                 ends=span,
                 sliver=sliver,
             )
-            for span, (parts, of) in zip(missing, geometry.in_bays(areas, missing), strict=True)
+            for span, (parts, of, cut) in zip(
+                missing, geometry.in_bays(areas, missing, hidden), strict=True
+            )
         )
         made.update(zip(missing, mapped(bay_regions, tasks), strict=True))
         bays = [made[span][0] for span in spans]

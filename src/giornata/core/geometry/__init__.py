@@ -5,6 +5,7 @@ from giornata.core.geometry.bays import bay_lines, in_bays
 from giornata.core.geometry.clip import aligned, clipped, transformed
 from giornata.core.geometry.coverage import OUTSIDE, Coverage, Geometries, Labels
 from giornata.core.geometry.dissolve import dissolved, relabelled
+from giornata.core.geometry.hiding import Cut, hidden_segments
 from giornata.core.geometry.least_squares import LeastSquares, least_squares
 from giornata.core.geometry.narrow import Narrow, narrow_places
 from giornata.core.geometry.opening import opened
@@ -27,6 +28,7 @@ __all__ = [
     "OUTSIDE",
     "Bay",
     "Coverage",
+    "Cut",
     "Geometries",
     "Labels",
     "LeastSquares",
@@ -42,6 +44,7 @@ __all__ = [
     "direct_linear",
     "dissolved",
     "faces_beside",
+    "hidden_segments",
     "in_bays",
     "joined_bays",
     "least_squares",

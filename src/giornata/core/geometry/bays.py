@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from giornata.core.geometry.coverage import Geometries, Labels
+from giornata.core.geometry.hiding import Cut
 
 __all__ = ["bay_lines", "in_bays"]
 
 Floats = NDArray[np.float64]
+Marks = NDArray[np.bool_]
 
 _NEAR = 500  # gaps between vertices to either side of an even cut, the widest of which is taken
 
@@ -64,9 +66,11 @@ def bay_lines(areas: Geometries, most: int) -> Floats:
 
 
 def in_bays(
-    areas: Geometries, spans: Iterable[tuple[float, float]]
-) -> Iterator[tuple[Geometries, Labels]]:
-    """For each bay the parts of areas in it, and the index of the area each is part of.
+    areas: Geometries,
+    spans: Iterable[tuple[float, float]],
+    hidden: Mapping[int, Marks] | None = None,
+) -> Iterator[tuple[Geometries, Labels, Cut]]:
+    """For each bay the parts of areas in it, the area each is part of, and what was cut.
 
     Parameters
     ----------
@@ -74,46 +78,61 @@ def in_bays(
         Valid, without a vertex on a bay line.
     spans : iterable of (float, float)
         Abscissae at which the bays begin and end, which may be infinite. [unit of the coordinates]
+    hidden : mapping of int to ndarray of bool, optional
+        Of each area that is cut, the segments that are hidden, by the coordinate at which they
+        begin; without it none is.
 
     Notes
     -----
-    Of each ring the vertices between the lines stay, and the points where it crosses a line
-    come in. A part's outline may so run along a line more than once, there and back: whether a
-    point lies inside is still told by counting crossings, which is all that is asked of it. A
-    crossing is computed from the segment's two ends in the order of their abscissae, so
-    neighbours, and the bays on both sides of a line, have the same one to the last bit.
+    An area that lies to both sides of a bay has an empty part in it. Of each ring the vertices
+    between the lines stay, and the points where it crosses a line come in. A part's outline may
+    so run along a line more than once, there and back: whether a point lies inside is still told
+    by counting crossings, which is all that is asked of it. A crossing is computed from the
+    segment's two ends in the order of their abscissae, so neighbours, and the bays on both sides
+    of a line, have the same one to the last bit.
     """
-    start, _, end, _ = shapely.bounds(areas).reshape(-1, 4).T
+    boxes = shapely.bounds(areas).reshape(-1, 4)
+    start, _, end, _ = boxes.T
     for low, high in spans:
         near = np.flatnonzero((start < high) & (end > low))
         across = np.flatnonzero((start[near] < low) | (end[near] > high))
-        yield _parts(areas[near], near, across, low, high)
+        parts = areas[near]
+        kind, xy, offsets = shapely.to_ragged_array(parts[across])
+        unseen = np.zeros(len(xy), dtype=bool)
+        if hidden is not None and len(across):
+            unseen = np.concatenate([hidden[area] for area in near[across].tolist()])
+        xy, ring_at, unseen = _between(xy, np.asarray(offsets[0], dtype=np.intp), unseen, low, high)
+        if len(across):
+            parts[across] = _parts(kind, xy, ring_at, offsets)
+        yield parts, near, Cut(boxes=boxes[near], parts=across, hidden=unseen)
 
 
 def _parts(
-    parts: Geometries, near: Labels, across: Labels, low: float, high: float
-) -> tuple[Geometries, Labels]:
-    """The parts with those cut that reach across a line, and what is left of the indices."""
-    if not len(across):
-        return parts, near
-    kind, xy, offsets = shapely.to_ragged_array(parts[across])
-    xy, ring_at = _between(xy, np.asarray(offsets[0], dtype=np.intp), low, high)
+    kind: shapely.GeometryType, xy: Floats, ring_at: Labels, offsets: Sequence[Labels]
+) -> Geometries:
+    """Areas of rings of which some may be empty; what has no ring left is empty too."""
     cut = [ring_at]
     for outer in offsets[1:]:
-        # An empty ring, part or area is left out: its parent's offsets count what stays.
+        # An empty ring or part is left out: its parent's offsets count what stays.
         stays = np.diff(cut[-1]) > 0
         cut[-1] = np.append(cut[-1][:-1][stays], cut[-1][-1])
         cut.append(np.concatenate([[0], np.cumsum(stays)])[np.asarray(outer, dtype=np.intp)])
     stays = np.diff(cut[-1]) > 0
     cut[-1] = np.append(cut[-1][:-1][stays], cut[-1][-1])
-    parts[across[stays]] = shapely.from_ragged_array(kind, xy, tuple(cut))
-    kept = np.ones(len(parts), dtype=bool)
-    kept[across[~stays]] = False
-    return parts[kept], near[kept]
+    parts = np.full(len(stays), shapely.MultiPolygon(), dtype=object)
+    if stays.any():
+        parts[stays] = shapely.from_ragged_array(kind, xy, tuple(cut))
+    return parts
 
 
-def _between(xy: Floats, ring_at: Labels, low: float, high: float) -> tuple[Floats, Labels]:
-    """Rings between two lines, closed; a ring with nothing between them has no points."""
+def _between(
+    xy: Floats, ring_at: Labels, unseen: Marks, low: float, high: float
+) -> tuple[Floats, Labels, Marks]:
+    """Rings between two lines, closed; a ring with nothing between them has no points.
+
+    The last array says of each point whether the segment that begins there is unseen; along the
+    lines none is.
+    """
     count = np.diff(ring_at)
     ring = np.repeat(np.arange(len(count)), count)
     last = np.zeros(len(xy), dtype=bool)
@@ -136,6 +155,7 @@ def _between(xy: Floats, ring_at: Labels, low: float, high: float) -> tuple[Floa
         points[crosses, slot, 0] = line
         points[crosses, slot, 1] = a[:, 1] + share * (b[:, 1] - a[:, 1])
         taken[crosses, slot] = True
+    unseen = np.repeat(unseen[~last], taken.sum(axis=1))
     points, ring = points[taken], np.repeat(ring, taken.sum(axis=1))
     size = np.bincount(ring, minlength=len(count))
     begin = np.cumsum(size) - size
@@ -147,4 +167,7 @@ def _between(xy: Floats, ring_at: Labels, low: float, high: float) -> tuple[Floa
     ends[at[1:][full] - 1] = True
     closed[~ends] = points
     closed[ends] = points[begin[full]]
-    return closed, at
+    begins = np.zeros(at[-1], dtype=bool)
+    begins[~ends] = unseen
+    begins[:-1] &= (closed[1:, 0] != closed[:-1, 0]) | ~np.isin(closed[:-1, 0], (low, high))
+    return closed, at, begins

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -9,7 +11,10 @@ from numpy.typing import NDArray
 from giornata.core.geometry.adjacency import rings_with_areas
 from giornata.core.geometry.coverage import Geometries, Labels
 
-__all__ = ["seen_outlines"]
+__all__ = ["Cut", "hidden_segments", "seen_outlines"]
+
+Floats = NDArray[np.float64]
+Marks = NDArray[np.bool_]
 
 _STRETCHES = 24  # to a ring, about
 _SEGMENTS = 8  # in a stretch at most
@@ -17,7 +22,26 @@ _ASKED = 8  # areas over a stretch, the largest first
 _SLICE = 20_000  # stretches looked up at a time
 
 
-def seen_outlines(areas: Geometries, opaque: NDArray[np.bool_]) -> Geometries:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Cut:
+    """What is known of areas of which only the parts in a bay are at hand.
+
+    Parameters
+    ----------
+    boxes : ndarray, shape (n, 4)
+        Bounds of the whole of each area. [unit of the coordinates]
+    parts : ndarray of int, shape (k,)
+        The areas that are cut. [-]
+    hidden : ndarray of bool
+        For each coordinate of those, whether the segment that begins there is hidden.
+    """
+
+    boxes: Floats
+    parts: Labels
+    hidden: Marks
+
+
+def seen_outlines(areas: Geometries, opaque: Marks, cut: Cut | None = None) -> Geometries:
     """Outlines of the areas, less stretches that lie inside a later opaque area.
 
     Parameters
@@ -26,6 +50,8 @@ def seen_outlines(areas: Geometries, opaque: NDArray[np.bool_]) -> Geometries:
         In painting order. The first is what the others lie on: its outline stays whole.
     opaque : ndarray of bool, shape (n,)
         Areas that hide what lies below them.
+    cut : Cut, optional
+        Where areas are parts of larger ones: then the same is left out as without the cuts.
 
     Notes
     -----
@@ -41,7 +67,53 @@ def seen_outlines(areas: Geometries, opaque: NDArray[np.bool_]) -> Geometries:
     >>> sorted(shapely.length(seen).tolist())   # the small square is under the last one
     [16.0, 36.0]
     """
-    rings, area_of = rings_with_areas(areas)
+    whole = np.ones(len(areas), dtype=bool)
+    boxes = shapely.bounds(areas) if cut is None else cut.boxes
+    if cut is not None:
+        whole[cut.parts] = False
+    xy, ring, first, last, hidden = _stretches(areas, opaque, boxes, np.flatnonzero(whole))
+    kept = np.flatnonzero(~hidden)
+    new = np.ones(len(kept), dtype=bool)
+    new[1:] = (np.diff(kept) > 1) | (ring[kept[1:]] != ring[kept[:-1]])
+    runs = np.flatnonzero(new)
+    ends = np.append(runs[1:], len(kept))[: len(runs)] - 1
+    seen = _lines(xy, first[kept[runs]], last[kept[ends]])
+    return seen if cut is None else np.concatenate([seen, _seen_of_cut(areas[cut.parts], cut)])
+
+
+def hidden_segments(areas: Geometries, opaque: Marks, some: Labels) -> list[Marks]:
+    """For each of some areas, whether the segment that begins at each coordinate is hidden.
+
+    Parameters
+    ----------
+    areas, opaque : ndarray, shape (n,)
+        As in `seen_outlines`.
+    some : ndarray of int, shape (k,)
+        Indices of areas. [-]
+    """
+    xy, _, first, last, hidden = _stretches(areas, opaque, shapely.bounds(areas), some)
+    marks = np.zeros(len(xy) + 1, dtype=np.intp)
+    np.add.at(marks, first[hidden], 1)
+    np.add.at(marks, last[hidden], -1)
+    each = np.cumsum(shapely.get_num_coordinates(areas[some]))[:-1]
+    return np.split(np.cumsum(marks[:-1]) > 0, each)
+
+
+def _seen_of_cut(areas: Geometries, cut: Cut) -> Geometries:
+    """Outlines of cut areas, less what is hidden."""
+    rings, _ = rings_with_areas(areas)
+    xy, ring_of = shapely.get_coordinates(rings, return_index=True)
+    seen = np.append(ring_of[1:] == ring_of[:-1], False) & ~cut.hidden
+    before = np.append(False, seen[:-1])
+    return _lines(xy, np.flatnonzero(seen & ~before), np.flatnonzero(before & ~seen))
+
+
+def _stretches(
+    areas: Geometries, opaque: Marks, boxes: Floats, some: Labels
+) -> tuple[Floats, Labels, Labels, Labels, Marks]:
+    """Vertices of some areas' rings; of each stretch its ring, its ends, and if it is hidden."""
+    rings, area_of = rings_with_areas(areas[some])
+    area_of = some[area_of]
     xy, ring_of = shapely.get_coordinates(rings, return_index=True)
     vertices = np.bincount(ring_of, minlength=len(rings))
     begin = np.cumsum(vertices) - vertices
@@ -55,10 +127,11 @@ def seen_outlines(areas: Geometries, opaque: NDArray[np.bool_]) -> Geometries:
 
     hidden = np.zeros(len(ring), dtype=bool)
     over = np.flatnonzero(opaque)
-    tree = shapely.STRtree(areas[over])
+    box = boxes[over]
+    tree = shapely.STRtree(shapely.box(*box.T))
     shapely.prepare(areas[over])
-    box = shapely.bounds(areas[over])
-    rank = np.argsort(np.argsort((box[:, 0] - box[:, 2]) * (box[:, 3] - box[:, 1])))
+    size = (box[:, 0] - box[:, 2]) * (box[:, 3] - box[:, 1])
+    rank = np.argsort(np.argsort(size, kind="stable"))
     for start in range(0, len(ring), _SLICE):
         part = slice(start, start + _SLICE)
         lines = _lines(xy, first[part], last[part])
@@ -66,16 +139,10 @@ def seen_outlines(areas: Geometries, opaque: NDArray[np.bool_]) -> Geometries:
         under = (area_of[ring[part]][at] < over[by]) & (area_of[ring[part]][at] > 0)
         under &= _within(shapely.bounds(lines), box, at, by, under)
         hidden[part] = _held(lines, areas[over], at[under], by[under], rank)
-
-    kept = np.flatnonzero(~hidden)
-    new = np.ones(len(kept), dtype=bool)
-    new[1:] = (np.diff(kept) > 1) | (ring[kept[1:]] != ring[kept[:-1]])
-    runs = np.flatnonzero(new)
-    ends = np.append(runs[1:], len(kept))[: len(runs)] - 1
-    return _lines(xy, first[kept[runs]], last[kept[ends]])
+    return xy, ring, first, last, hidden
 
 
-def _lines(xy: NDArray[np.float64], first: Labels, last: Labels) -> Geometries:
+def _lines(xy: Floats, first: Labels, last: Labels) -> Geometries:
     """Lines through the vertices from ``first`` to ``last``, both included."""
     size = last - first + 1
     at = np.repeat(first - (np.cumsum(size) - size), size) + np.arange(size.sum())

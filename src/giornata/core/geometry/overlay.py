@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from giornata.core.geometry.adjacency import faces_beside, parts_of, rings_of
 from giornata.core.geometry.coverage import Geometries, Labels
-from giornata.core.geometry.hiding import seen_outlines
+from giornata.core.geometry.hiding import Cut, seen_outlines
 
 __all__ = ["Overlay", "check_areas", "overlaid", "overlay"]
 
@@ -106,6 +106,7 @@ def overlaid(
     ends: tuple[float, ...] = (),
     *,
     opaque: NDArray[np.bool_] | None = None,
+    cut: Cut | None = None,
 ) -> Overlay:
     """As `overlay`, of areas already looked at; parts of areas in a bay may run along its line.
 
@@ -121,8 +122,10 @@ def overlaid(
         are then left out where they are hidden, as far as that is found out soon. Which opaque
         area is the highest, and what lies over it, holds throughout a face; what lies below it,
         at one point.
+    cut : Cut, optional
+        Where areas are parts of larger ones.
     """
-    lines = rings_of(areas) if opaque is None else seen_outlines(areas, opaque)
+    lines = rings_of(areas) if opaque is None else seen_outlines(areas, opaque, cut)
     edges = parts_of(shapely.union_all(lines))
     faces = parts_of(shapely.polygonize(edges))
     left, right = faces_beside(edges, faces)
