@@ -26,6 +26,7 @@ Pixels = NDArray[np.uint8]
 Window = tuple[float, float, float, float]  # start, foot, end, head [m]
 
 _COMPRESSION = 6
+_PIECE = 2**20  # pixels
 _WHOLE = 0xFF000000  # a pixel that is covered altogether is at least this
 # Two shapes in a pixel leave an alpha of 255 (1 - a b), at least 191; three leave 179. A rim that
 # leaves the middle of a pixel free leaves half of it.
@@ -165,15 +166,26 @@ def fill_shapes(pixels: Pixels, shapes: Iterable[Shape], colours: Mapping[int, s
     given = (whole.reshape(-1, 1, 4) * np.arange(256).reshape(-1, 1) + 127) // 255
     given = given.astype(np.uint8).view("<u4")[:, :, 0]
     flat = pixels.view("<u4").reshape(-1)
-    partly = np.flatnonzero(flat < _WHOLE)
-    alpha = flat[partly] >> 24
+    partly = _partly(flat)
+    own = flat.take(partly)
+    alpha = own >> 24
     place = partly + 2 * (partly // columns) + columns + 3
+    lowest = ranks.take(place)
     # A middle that falls between two shapes, by rounding, is not beyond them.
-    ranks[place[(ranks[place] == 0) & (alpha > _RIM_ALPHA)]] = np.iinfo(ranks.dtype).max
-    lowest = ranks[place]
+    between = np.flatnonzero((lowest == 0) & (alpha > _RIM_ALPHA))
+    lowest[between] = ranks[place[between]] = np.iinfo(ranks.dtype).max
     for beside in (-1, 1, -columns - 2, columns + 2):
-        lowest = np.minimum(lowest, ranks[place + beside])
-    flat[partly] += given[lowest, 255 - alpha]
+        np.minimum(lowest, ranks.take(place + beside), out=lowest)
+    flat[partly] = own + given[lowest, 255 - alpha]
+
+
+def _partly(flat: NDArray[np.uint32]) -> NDArray[np.intp]:
+    """Where pixels are not covered altogether; looked for in pieces that stay in the cache."""
+    at = [
+        start + np.flatnonzero(flat[start : start + _PIECE] < _WHOLE)
+        for start in range(0, len(flat), _PIECE)
+    ]
+    return np.concatenate([np.empty(0, dtype=np.intp), *at])
 
 
 def _ranks(
