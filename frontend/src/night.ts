@@ -164,7 +164,7 @@ class Console {
     if (this.#state !== null && state.number < this.#state.number) return; // overtaken
     this.#state = state;
     if (state.shown.view !== "blank") this.#before = state.shown.view;
-    const wanted = `${state.version} ${state.set_up}`;
+    const wanted = `${state.version} ${state.design} ${state.set_up}`;
     if (state.set_up > 0 && state.version !== "" && wanted !== this.#asked) {
       this.#asked = wanted;
       const answer = await fetch(`/api/night/set-up?number=${state.set_up}`);

@@ -2,7 +2,7 @@
 
 import { Picture } from "./night/drawing.ts";
 import { listen, pressName } from "./night/link.ts";
-import { shownMap } from "./night/placing.ts";
+import { asStands, shownMap } from "./night/placing.ts";
 import type { Drag, NightState, SetUpDrawing } from "./night/records.ts";
 
 const FLASH = 4000; // ms that a mark is seen
@@ -87,7 +87,7 @@ class Projector {
     if (state.flash !== null && state.flash.number !== this.#flash.number) {
       this.#flash = { number: state.flash.number, until: performance.now() + FLASH - 1000 * state.flash.age };
     }
-    const wanted = `${state.version} ${state.set_up}`;
+    const wanted = `${state.version} ${state.design} ${state.set_up}`;
     if (state.set_up > 0 && state.version !== "" && wanted !== this.#asked) {
       this.#asked = wanted;
       const answer = await fetch(`/api/night/set-up?number=${state.set_up}`);
@@ -165,7 +165,8 @@ class Projector {
     if (picture.of.number !== state.set_up) return; // the next one's drawing is on its way
     const drag = this.#drag !== null && this.#drag.set_up === state.set_up ? this.#drag : null;
     const began = performance.now();
-    const map = shownMap(picture.of, state.square, state.placed, drag, [state.by_hand.right, state.by_hand.up]);
+    const of = asStands(picture.of, state.stands);
+    const map = shownMap(of, state.square, state.placed, drag, [state.by_hand.right, state.by_hand.up]);
     const left = this.#flash.until - performance.now();
     const lit = left > 0 && Math.floor(left / BLINK) % 2 === 0;
     const board = this.#boards(state.set_up, state.shown.view);
@@ -173,7 +174,7 @@ class Projector {
       if (!board.complete) return; // drawn when it is there
       this.#pen.setTransform(1, 0, 0, 1, 0, 0);
       this.#pen.drawImage(board, 0, 0);
-    } else picture.draw(this.#pen, map, state.shown, lit ? (state.flash?.mark ?? "") : "");
+    } else picture.draw(this.#pen, map, state.shown, lit ? (state.flash?.mark ?? "") : "", of.marks);
     if (left > 0) setTimeout(() => this.#soon(), BLINK);
     const root = document.documentElement;
     root.dataset["squared"] = state.square?.kind ?? "";

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { asMatrix, movedBy, placedByHand, placing, shownMap } from "../src/night/placing.ts";
+import { asMatrix, asStands, movedBy, placedByHand, placing, shownMap } from "../src/night/placing.ts";
 import { ProjectiveMap } from "../src/night/maps.ts";
 import type { SetUpDrawing } from "../src/night/records.ts";
 
@@ -101,4 +101,14 @@ test("a picture moved by hand is moved on the wall, with marks and without", () 
   const [u1, v1] = shownMap(drawing, null, seen, drag, [0.02, 0.01]).px(2, 1);
   assert.ok(Math.hypot(u1 - u, v1 - v) < 1e-6);
   assert.deepEqual(placedByHand(drawing, null, [], [0.02, 0.01]), []);
+});
+
+test("marks stand where the laptop adjusts them, the others where the job has them", () => {
+  const stands = [{ name: "a", at: [0.512, 0.5] as const }];
+  const adjusted = asStands(drawing, stands);
+  near(adjusted.marks[0]!.at, [0.512, 0.5]);
+  near(adjusted.marks[1]!.at, [3.5, 0.5]);
+  assert.equal(asStands(drawing, []), drawing);
+  // Seen as planned, the mark that stands 12 mm to the right of its place means a picture 6 px further left.
+  near(placing(adjusted, [{ name: "a", x: 250, y: 1000, sigma: 1 }]).map.px(2, 1), [994, 750]);
 });

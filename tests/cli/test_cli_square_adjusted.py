@@ -15,6 +15,7 @@ from giornata.core.closing import Measure, MeasureKind
 from giornata.core.geometry import RowShift, shifted_in_rows
 from giornata.core.projection import wall_shape
 from giornata.desk import MarkInPicture
+from giornata.desk.steering import move_picture
 from giornata.files.site_log import SiteLog
 
 MM = 0.001
@@ -105,8 +106,9 @@ def test_c4_a_picture_squared_again_follows_the_moved_design_and_the_closure_kno
     knots = [[one.start, 0.020, -0.005], [one.end, 0.040, -0.005]]
     with SiteLog(block / "site.sqlite") as log:
         log.append("design moved", "2", {"moved": knots}, at=AT)
-    seen(block, results, 2)  # read again: what shows it now is not moved
-    assert 2 not in desk.close_wall(block, results).closure.readings.moved
+    seen(block, results, 2)  # read again: all that shows it from now on is moved as well
+    readings = desk.close_wall(block, results).closure.readings
+    assert readings.moved[2] == tuple(map(tuple, knots))
     said = say("square", "2", block, "--frames")
     assert said.code == 0, said.err
     assert "the design moved as it was for closing" in said.out
@@ -147,6 +149,27 @@ def test_c4_a_picture_squared_again_follows_the_moved_design_and_the_closure_kno
         assert (last[name].x_px, last[name].y_px) == pytest.approx((x, y), abs=2e-3)
     seen(block, results, 2, means="dragged")  # at the projector: squared anew there
     assert 2 not in desk.pictures_made(block)
+
+
+def test_n50_a_picture_moved_by_hand_is_said_and_its_crosses_are_where_they_were_moved_to(
+    say, block, opened_block
+):
+    results = opened_block.results()
+    _, _, marks = seen(block, results, 1, means="dragged")
+    assert "moved by hand" not in say("square", "1", block).out
+    move_picture(block, 1, 0.020, -0.005, at=AT)
+    said = say("square", "1", block)
+    (line,) = [line for line in said.out.splitlines() if "moved by hand" in line]
+    assert "+20.0 mm right, -5.0 mm up" in line
+    # Its crosses then fell where it was moved to: 20 mm right of the marks and 5 mm below. So the
+    # marks lie in the picture where they were read.
+    read = {
+        mark.name: (mark.x_px, mark.y_px) for mark in desk.marks_seen_events(block, 1)[-1].marks
+    }
+    words = [w for mark in marks for w in ("--fell", f"{mark.name} 20 mm, -5 mm")]
+    assert say("square", "1", block, "--shown", "squared", *words).code == 0
+    for mark in desk.marks_seen_events(block, 1)[-1].marks:
+        assert (mark.x_px, mark.y_px) == pytest.approx(read[mark.name], abs=0.1)
 
 
 def test_a_picture_by_an_unknown_map_is_refused_with_its_number(say, block, opened_block):

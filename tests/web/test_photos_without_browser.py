@@ -9,6 +9,7 @@ import pytest
 from PIL import Image
 
 from giornata import desk
+from giornata.core.foundation import Dimension, parse
 from giornata.files import job_file
 
 PLACES = [(0.0, 0.0), (12.0, 0.0), (12.0, 2.5), (0.0, 2.5), (4.0, 0.5), (9.0, 1.5)]
@@ -55,6 +56,24 @@ def test_page_and_record_say_the_same(client, marked):
     assert (record["photo"]["width"], record["photo"]["height"]) == (1600, 1200)
     assert "Door, upper left" in record["places"]
     assert "/tmp" not in page
+
+
+def test_errors_and_examples_are_in_the_units_of_the_job(client, marked):
+    metric = client.get("/api/photos").json()
+    job = marked / "job.toml"
+    job.write_text(job.read_text().replace('units = "metric"', 'units = "us"'))
+    us, page = client.get("/api/photos").json(), client.get("/photos").text
+    assert (metric["small_unit"], us["small_unit"]) == ("mm", "in")
+    assert "Errors on the photo, in<" in page
+    assert 'placeholder="10 ft 6 in"' in page
+    assert " mm" not in page
+    for one, other in zip(metric["photo"]["errors"], us["photo"]["errors"], strict=True):
+        # NIST SP 811, appendix B: 25.4 mm to the inch; printed to 1 mm and to 0.01 in.
+        assert float(other["text"]) * 25.4 == pytest.approx(float(one["text"]), abs=0.63)
+    # What the page gives as an example can be typed.
+    assert [parse(text, Dimension.LENGTH, subject="") for text in us["examples"]] == pytest.approx(
+        [3.2004, 0.1016]
+    )
 
 
 def test_looking_at_photos_writes_nothing(client, marked):

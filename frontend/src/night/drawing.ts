@@ -46,7 +46,9 @@ export class Picture {
   }
 
   /** Draw what is to be shown. */
-  draw(pen: CanvasRenderingContext2D, map: WallMap, shown: Shown, flash: string): void {
+  draw(
+    pen: CanvasRenderingContext2D, map: WallMap, shown: Shown, flash: string, marks: SetUpDrawing["marks"],
+  ): void {
     const { columns, rows } = this.of;
     pen.setTransform(1, 0, 0, 1, 0, 0);
     pen.fillStyle = shown.view === "white" ? "#ffffff" : "#000000";
@@ -58,8 +60,8 @@ export class Picture {
     }
     if (shown.view === "outline") this.#outline(pen, map, shown.thick);
     else this.#fill(pen, map, shown);
-    if (shown.crosses) this.#crosses(pen, map, flash);
-    else if (flash !== "") this.#crosses(pen, map, flash, true);
+    if (shown.crosses) this.#crosses(pen, map, flash, marks);
+    else if (flash !== "") this.#crosses(pen, map, flash, marks.filter((one) => one.name === flash));
     this.#word(pen, map, `set-up ${this.of.number}`, this.of.label_at);
   }
 
@@ -140,12 +142,11 @@ export class Picture {
     pen.restore();
   }
 
-  #crosses(pen: CanvasRenderingContext2D, map: WallMap, flash: string, alone = false): void {
+  #crosses(pen: CanvasRenderingContext2D, map: WallMap, flash: string, marks: SetUpDrawing["marks"]): void {
     const arm = Math.max(this.of.arm / this.of.pitch, 12);
-    for (const { name, at } of this.of.marks) {
+    for (const { name, at } of marks) {
       const [u, v] = map.px(at[0], at[1]);
       const lit = name === flash;
-      if (alone && !lit) continue;
       const reach = lit ? 2.5 * arm : arm;
       for (const [colour, half, more] of [["#000000", lit ? 7 : 4, 3], ["#ffffff", lit ? 4 : 1, 0]] as const) {
         pen.fillStyle = colour;

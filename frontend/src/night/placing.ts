@@ -5,7 +5,7 @@ import type { Alignment, MarkSeen } from "./fit.ts";
 import { inverse } from "./linear.ts";
 import { MovedMap, PoseMap, ProjectiveMap, movedByHand } from "./maps.ts";
 import type { Point, WallMap } from "./maps.ts";
-import type { Drag, Placed, SetUpDrawing, Squared } from "./records.ts";
+import type { Drag, NightState, Placed, SetUpDrawing, Squared } from "./records.ts";
 
 export interface Placing {
   readonly map: WallMap;
@@ -16,6 +16,13 @@ export function planned(drawing: SetUpDrawing): ProjectiveMap {
   return new ProjectiveMap({
     matrix: drawing.plan, hinge: null, middle: [0, 0], spread: 1, centre: [0, 0], half: 1,
   });
+}
+
+/** The drawing with its marks where they stand, as the laptop adjusts them. */
+export function asStands(drawing: SetUpDrawing, stands: NightState["stands"]): SetUpDrawing {
+  if (stands.length === 0) return drawing;
+  const places = new Map(stands.map((one) => [one.name, one.at]));
+  return { ...drawing, marks: drawing.marks.map(({ name, at }) => ({ name, at: places.get(name) ?? at })) };
 }
 
 /** The map from the marks of this set-up that were placed in its picture. */

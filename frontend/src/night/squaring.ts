@@ -1,6 +1,6 @@
 // Squaring the picture: a cross is chosen, then moved by the pad until it sits on its mark.
 
-import { placedByHand, placing, shownMap, withDrag, worstError } from "./placing.ts";
+import { asStands, placedByHand, placing, shownMap, withDrag, worstError } from "./placing.ts";
 import { smallLength, typedNumber } from "./typed.ts";
 import type { Alignment } from "./fit.ts";
 import type { Drag, NightState, Placed, SetUpDrawing, Squared } from "./records.ts";
@@ -94,7 +94,7 @@ export class Squaring {
   }
 
   show(drawing: SetUpDrawing, state: NightState): void {
-    this.#drawing = drawing;
+    this.#drawing = asStands(drawing, state.stands);
     this.#state = state;
     this.#other = null;
     if (!drawing.marks.some((one) => one.name === this.#chosen)) {

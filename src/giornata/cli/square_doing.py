@@ -19,6 +19,7 @@ from giornata.core.projection import DriftCheck, MarkSeen, SetUp, Squared
 from giornata.desk import (
     MarkInPicture,
     Means,
+    cross_places,
     drift_since,
     events,
     lines_traced,
@@ -32,7 +33,6 @@ from giornata.desk import (
     record_marks_seen,
     record_photographed,
     square_as_adjusted,
-    squared_set_ups,
     undo_marks_seen,
     write_seen,
     write_squared_again,
@@ -100,6 +100,7 @@ def done(request: Request, manner: Manner) -> int:
     if request.photo is not None:
         of_photos, pictures = _by_photos(request, request.photo, results, one, folder)
     readings = marks_seen_events(folder, one.number)
+    moves = moves_by_hand(events(folder))
     title = found.job.inputs.title
     made: Squared | None = None
     drift: DriftCheck | None = None
@@ -123,7 +124,7 @@ def done(request: Request, manner: Manner) -> int:
     findings = (*of_photos, *findings)
     written, moved = pictures, False
     if request.frames and made is not None and made.on_wall is not None:
-        drawn = moved_since(made, moves_by_hand(events(folder)))
+        drawn = moved_since(made, moves)
         files, moved = write_squared_again(folder, results, drawn, at=datetime.now(UTC))
         written = (*pictures, *files)
     elif request.frames and not readings:
@@ -139,6 +140,7 @@ def done(request: Request, manner: Manner) -> int:
         traced=traced,
         known=known,
         moved=moved,
+        by_hand=moves.get(one.number),
     )
     return speak(
         report,
@@ -192,8 +194,8 @@ def _in_picture(
         )
     places = {mark.name: mark for mark in results.marks}
     misses = [(places[mark.name], *mark.missed) for mark in typed if mark.missed is not None]
-    before = squared_set_ups(request.folder, results).get(one.number)
-    picture = pictures_made(request.folder).get(one.number)
+    readings = marks_seen_events(request.folder, one.number)
+    before = readings[-1] if readings else None
     if before is None and request.shown == "squared":
         raise typer.BadParameter("it has not been squared yet", param_hint="--shown")
     if before is not None and request.shown is None:
@@ -203,6 +205,11 @@ def _in_picture(
         )
     if before is None or request.shown != "squared":
         return marks_that_fell(results, one, misses)
-    if picture is None:
-        return marks_that_fell(results, one, misses, shown=before.on_wall)
-    return marks_that_fell(results, one, misses, shown=picture.on_wall, crosses=picture.crosses)
+    picture = pictures_made(request.folder).get(one.number)
+    if picture is not None and not (picture.live and before.event > picture.event):
+        return marks_that_fell(results, one, misses, shown=picture.on_wall, crosses=picture.crosses)
+    made, _, _ = square_as_adjusted(request.folder, results, one, before)
+    drawn = moved_since(made, moves_by_hand(events(request.folder)))
+    if drawn.on_wall is None:
+        return marks_that_fell(results, one, misses)
+    return marks_that_fell(results, one, misses, shown=drawn.on_wall, crosses=cross_places(drawn))

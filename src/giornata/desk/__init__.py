@@ -1,6 +1,12 @@
 """Desk: one open job, and the verbs that the command line and the pages share."""
 
-from giornata.desk.adjusted import AdjustedMarks, adjusted_marks, marks_known, square_as_adjusted
+from giornata.desk.adjusted import (
+    AdjustedMarks,
+    adjusted_marks,
+    adjusting_events,
+    marks_known,
+    square_as_adjusted,
+)
 from giornata.desk.closing import WallClosure, close_wall, drawn_set_ups, record_drawn
 from giornata.desk.closing_papers import write_closing_report, write_moved_pictures
 from giornata.desk.drawing import draw_artwork
@@ -28,9 +34,13 @@ from giornata.desk.photographed import (
 from giornata.desk.photographs import PhotosView, PhotoView, photo_named, view_photos
 from giornata.desk.picture_moves import moves_by_hand
 from giornata.desk.pictures import (
+    MovedDesign,
     PictureMade,
+    cross_places,
+    designs_moved,
     pictures_made,
     record_picture,
+    with_design_moved,
     write_squared_again,
 )
 from giornata.desk.replanning import chalk_new_marks, replan
@@ -80,6 +90,7 @@ __all__ = [
     "MarkInPicture",
     "MarksSeen",
     "Means",
+    "MovedDesign",
     "PhotoView",
     "PhotosView",
     "PictureMade",
@@ -89,11 +100,14 @@ __all__ = [
     "WallView",
     "add_photo",
     "adjusted_marks",
+    "adjusting_events",
     "begin_demo",
     "begin_job",
     "chalk_new_marks",
     "check_measurements",
     "close_wall",
+    "cross_places",
+    "designs_moved",
     "draw_artwork",
     "draw_outlines",
     "drawn_set_ups",
@@ -136,6 +150,7 @@ __all__ = [
     "undo_measure",
     "view_photos",
     "warp_form",
+    "with_design_moved",
     "write_closing_report",
     "write_moved_pictures",
     "write_seen",

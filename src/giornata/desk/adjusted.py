@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
 
 from giornata.core import closing
@@ -13,11 +14,20 @@ from giornata.core.job import JobResults
 from giornata.core.projection import MarkSeen, SetUp, Squared
 from giornata.core.survey import space_from_wall
 from giornata.desk.closing import map_to_begin_with, placed_marks, scale_sigma
+from giornata.desk.measuring import KIND as MEASURED
 from giornata.desk.measuring import check_measurements
 from giornata.desk.squared import square_set_up, squared_reading
+from giornata.desk.squaring import KIND as SEEN
 from giornata.desk.squaring import MarkInPicture, MarksSeen, marks_seen_events, on_the_wall
+from giornata.files.site_log import Event
 
-__all__ = ["AdjustedMarks", "adjusted_marks", "marks_known", "square_as_adjusted"]
+__all__ = [
+    "AdjustedMarks",
+    "adjusted_marks",
+    "adjusting_events",
+    "marks_known",
+    "square_as_adjusted",
+]
 
 _NEIGHBOURS = 3  # columns to either side whose pictures count: farther ones say no more
 
@@ -110,6 +120,24 @@ def square_as_adjusted(
         said = closing.known_marks_findings(adjusted.known, f"set-up {one.number}")
         findings = (*findings, *said)
     return made, findings, adjusted.known
+
+
+def adjusting_events(standing: Iterable[Event]) -> tuple[tuple[int, datetime], ...]:
+    """Events that squared set-ups follow from, number and time: while they stay, so do these.
+
+    Parameters
+    ----------
+    standing : iterable of Event
+        Of the site log, less those taken back.
+    """
+    seen: dict[str, tuple[int, datetime]] = {}
+    measured: list[tuple[int, datetime]] = []
+    for event in standing:
+        if event.kind == SEEN:
+            seen[event.subject] = (event.number, event.at)
+        elif event.kind == MEASURED:
+            measured.append((event.number, event.at))
+    return (*sorted(seen.values()), *measured)
 
 
 def _pictures(folder: Path, results: JobResults, one: SetUp) -> list[PictureSeen]:

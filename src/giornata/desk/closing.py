@@ -37,7 +37,7 @@ from giornata.core.projection import (
 from giornata.core.setting_out import FitTerms
 from giornata.core.survey import space_from_wall, tape_error
 from giornata.desk.measuring import check_measurements
-from giornata.desk.pictures import MOVED, moved_knots, pictures_made
+from giornata.desk.pictures import designs_moved, pictures_made
 from giornata.desk.squared import line_limit, squared_set_ups
 from giornata.desk.squaring import mark_sigma
 from giornata.desk.verbs import events, job_path
@@ -48,7 +48,6 @@ __all__ = ["WallClosure", "close_wall", "drawn_set_ups", "foreseen", "record_dra
 DONE = "set-up done"
 """Of the events that say that a set-up is drawn."""
 _TRACED = "line traced"
-_SEEN = "marks seen"
 _LEVELS = 5  # places of a seam that are looked at
 _FAR = 100.0  # m: over which the tape's part for each metre is taken
 
@@ -174,7 +173,7 @@ def _readings(folder: Path, results: JobResults) -> Readings:
         },
         seams=tuple(_seams(results)),
         scale_sigma=scale_sigma(results),
-        moved=_moved(folder),
+        moved={n: one.knots for n, one in designs_moved(events(folder)).items()},
         in_space=(lambda at: space_from_wall(wall, at[:, 0], at[:, 1])) if bent else None,
     )  # fmt: skip
 
@@ -207,17 +206,6 @@ def scale_sigma(results: JobResults) -> float:
     """Standard deviation of the scale of a job's tape. [-]"""
     tape = results.inputs.survey.tape
     return (tape_error(tape, _FAR) - tape_error(tape, 0.0)) / _FAR
-
-
-def _moved(folder: Path) -> dict[int, tuple[tuple[float, float, float], ...]]:
-    """How far the design is moved in pictures of set-ups; squaring one again makes it unmoved."""
-    found: dict[int, tuple[tuple[float, float, float], ...]] = {}
-    for event in events(folder):
-        if event.kind == MOVED and event.subject.isdigit():
-            found[int(event.subject)] = moved_knots(event)
-        elif event.kind == _SEEN and event.subject.isdigit():
-            found.pop(int(event.subject), None)
-    return found
 
 
 def map_to_begin_with(one: Squared, results: JobResults) -> WallMap | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -22,7 +22,16 @@ from giornata.desk.squaring import Means
 from giornata.desk.verbs import events, job_path
 from giornata.files.site_log import Event, SiteLog
 
-__all__ = ["PictureMade", "moved_knots", "pictures_made", "record_picture", "write_squared_again"]
+__all__ = [
+    "MovedDesign",
+    "PictureMade",
+    "cross_places",
+    "designs_moved",
+    "pictures_made",
+    "record_picture",
+    "with_design_moved",
+    "write_squared_again",
+]
 
 KIND = "picture squared"
 """Of the events that say by which map a squared picture was written."""
@@ -46,20 +55,62 @@ class PictureMade:
         The map that it was drawn by.
     crosses : mapping of str to (float, float)
         Where it has the crosses of marks, by their names. [px]
+    event : int
+        Number of the event that says so. [-]
+    live : bool
+        Whether the projector's window drew it, not a file: that one follows every reading.
     """
 
     set_up: int
     on_wall: WallMap
     crosses: Mapping[str, tuple[float, float]]
+    event: int
+    live: bool = False
 
 
-def record_picture(folder: Path, made: Squared, *, at: datetime) -> Event:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MovedDesign:
+    """How a closure moved the design in one set-up's pictures.
+
+    Parameters
+    ----------
+    event : int
+        Number of the event that says so. [-]
+    knots : tuple of (float, float, float)
+        Chainages, rising, each with how far it was moved right and up. [m]
+    """
+
+    event: int
+    knots: tuple[tuple[float, float, float], ...]
+
+
+def cross_places(made: Squared) -> dict[str, tuple[float, float]]:
+    """Where a squared set-up's picture has the crosses of its marks, by their names. [px]
+
+    Raises
+    ------
+    ValueError
+        If it could not be squared.
+    """
+    if made.on_wall is None:
+        raise ValueError("only a picture that was squared has a map")
+    places = readonly([(mark.chainage, mark.level) for mark in made.marks], columns=2)
+    px = made.on_wall.px_from_wall(places).round(4).tolist()
+    return {mark.name: (x, y) for mark, (x, y) in zip(made.marks, px, strict=True)}
+
+
+def record_picture(
+    folder: Path, made: Squared, *, at: datetime, live: bool = False
+) -> Event | None:  # fmt: skip
     """Write down by which map a set-up's squared picture was made.
 
     Parameters
     ----------
     at : datetime
         When, with its time zone.
+    live : bool
+        Whether lines are drawn from the projector's window; what the log has already is then not
+        written again, and None returned.
 
     Raises
     ------
@@ -70,12 +121,17 @@ def record_picture(folder: Path, made: Squared, *, at: datetime) -> Event:
     """
     if made.on_wall is None:
         raise ValueError("only a picture that was squared has a map")
-    places = readonly([(mark.chainage, mark.level) for mark in made.marks], columns=2)
-    px = made.on_wall.px_from_wall(places).round(4).tolist()
-    data = {
+    data: dict[str, Any] = {
         "map": _written(made.on_wall),
-        "crosses": {mark.name: xy for mark, xy in zip(made.marks, px, strict=True)},
+        "crosses": {name: list(px) for name, px in cross_places(made).items()},
     }
+    if live:
+        data["live"] = True
+        last = pictures_made(folder).get(made.set_up.number)
+        if last is not None and any(
+            event.number == last.event and event.data == data for event in events(folder)
+        ):
+            return None
     with SiteLog(job_path(folder).parent / "site.sqlite") as log:
         return log.append(KIND, str(made.set_up.number), data, at=at)
 
@@ -103,17 +159,40 @@ def pictures_made(folder: Path) -> dict[int, PictureMade]:
     return found
 
 
-def moved_knots(event: Event) -> tuple[tuple[float, float, float], ...]:
-    """Chainages of a moved design, each with how far it was moved right and up. [m]
+def designs_moved(standing: Iterable[Event]) -> dict[int, MovedDesign]:
+    """How the design is moved in pictures of set-ups: as the last closure of each says.
 
     Parameters
     ----------
-    event : Event
-        Of that kind; an older one has no way up.
+    standing : iterable of Event
+        Of the site log, less those taken back; an older one has no way up.
     """
-    return tuple(
-        (float(knot[0]), float(knot[1]), float(knot[2]) if len(knot) > 2 else 0.0)
-        for knot in event.data["moved"]
+    return {
+        int(event.subject): MovedDesign(
+            event=event.number,
+            knots=tuple(
+                (float(knot[0]), float(knot[1]), float(knot[2]) if len(knot) > 2 else 0.0)
+                for knot in event.data["moved"]
+            ),
+        )
+        for event in standing
+        if event.kind == MOVED and event.subject.isdigit()
+    }
+
+
+def with_design_moved(results: JobResults, moved: MovedDesign | None) -> JobResults:
+    """A job's results with the chosen option's design moved; the same ones where it is not."""
+    if moved is None or not moved.knots:
+        return results
+    design = results.design
+    x, right, up = np.array(moved.knots).T
+    row = RowShift(top=math.inf, knots=x, shifts=right, lifts=up)
+    placed = replace(design.placed, coverage=shifted_in_rows(design.placed.coverage, [row]))
+    return replace(
+        results,
+        designs=tuple(
+            replace(one, placed=placed) if one is design else one for one in results.designs
+        ),
     )
 
 
@@ -144,30 +223,11 @@ def write_squared_again(
     RenderError
         If the picture does not meet the wall.
     """
-    number = made.set_up.number
-    knots: tuple[tuple[float, float, float], ...] = ()
-    for event in events(folder):
-        if event.kind == MOVED and event.subject == str(number):
-            knots = moved_knots(event)
-    target = results
-    if knots:
-        design = results.design
-        x, right, up = np.array(knots).T
-        row = RowShift(top=math.inf, knots=x, shifts=right, lifts=up)
-        coverage = shifted_in_rows(design.placed.coverage, [row])
-        placed = replace(design.placed, coverage=coverage)
-        target = replace(
-            results,
-            designs=tuple(
-                replace(one, placed=placed) if one is design else one for one in results.designs
-            ),
-        )
+    moved = designs_moved(events(folder)).get(made.set_up.number)
+    target = with_design_moved(results, moved)
     files = write_squared(folder, target, made)
     record_picture(folder, made, at=at)
-    if knots:
-        with SiteLog(job_path(folder).parent / "site.sqlite") as log:
-            log.append(MOVED, str(number), {"moved": [list(one) for one in knots]}, at=at)
-    return files, bool(knots)
+    return files, target is not results
 
 
 def _written(on_wall: WallMap) -> dict[str, Any]:
@@ -187,6 +247,8 @@ def _read(event: Event) -> PictureMade:
             set_up=int(event.subject),
             on_wall=on_wall,
             crosses={name: (float(x), float(y)) for name, (x, y) in event.data["crosses"].items()},
+            event=event.number,
+            live=bool(event.data.get("live")),
         )
     except (KeyError, TypeError, ValueError, AttributeError):
         raise JobFolderError(

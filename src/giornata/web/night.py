@@ -12,7 +12,18 @@ import numpy as np
 from giornata.core.boards import Pattern, pattern_pixels
 from giornata.core.foundation import JobFolderError, StaleJobError, System, shown
 from giornata.core.projection import CrossFell, MarkSeen, SetUp, marks_from_crosses, planned_pose
-from giornata.desk import MarkInPicture, Means, events, mark_sigma, record_marks_seen
+from giornata.desk import (
+    MarkInPicture,
+    Means,
+    designs_moved,
+    events,
+    mark_sigma,
+    moved_since,
+    moves_by_hand,
+    record_marks_seen,
+    record_picture,
+    with_design_moved,
+)
 from giornata.desk.night_photos import latest_photos
 from giornata.desk.photographed import record_photographed
 from giornata.desk.steering import BEGUN, Night, move_picture, night_of
@@ -54,7 +65,7 @@ class NightDesk:
         self.hub = hub
         self._watch = watch
         self._ready: Ready | None = None
-        self._drawn: dict[tuple[str, int], SetUpDrawing] = {}
+        self._drawn: dict[tuple[str, int, int], SetUpDrawing] = {}
         self._lock = threading.Lock()
         self._squarer = Squarer(hub.changed)
 
@@ -113,7 +124,7 @@ class NightDesk:
         way, now, faults = self._look(), datetime.now(UTC), self.hub.window_faults
         night, standing = self._read()
         begun = tuple(one.at for one in standing if one.kind == BEGUN)
-        ready = self._ready
+        ready, moved = self._ready, designs_moved(standing).get(night.set_up)
         return NightState(
             number=night.number,
             version="" if self._ready is None else self._ready.version,
@@ -148,7 +159,9 @@ class NightDesk:
             ),
             note=night.note,
             projector=WindowState(open=faults is not None, faults=faults or ()),
-            square=None if ready is None else self._squarer.of(ready, night.set_up, night.placed),
+            design=0 if moved is None else moved.event,
+            stands=() if ready is None else self._squarer.stands(ready, night.set_up),
+            square=None if ready is None else self._squarer.of(ready, night.set_up, standing),
             photos=tuple(sorted(map(str, latest_photos(standing, night.set_up)))),
             left=None
             if ready is None
@@ -194,11 +207,12 @@ class NightDesk:
             If the job has no such set-up.
         """
         ready, _ = self.set_up(number)
+        moved = designs_moved(events(self.folder)).get(number)
         with self._lock:
-            key = (ready.version, number)
+            key = (ready.version, number, 0 if moved is None else moved.event)
             if key not in self._drawn:
                 made = set_up_drawing(
-                    ready.results,
+                    with_design_moved(ready.results, moved),
                     number,
                     version=ready.version,
                     system=_system(ready),
@@ -309,6 +323,23 @@ class NightDesk:
         )
         with self._lock:
             self._record(number, marks, Means.TYPED, key)
+
+    def drawn_from(self, number: int) -> None:
+        """Lines are drawn from a set-up's picture: by which map, the log says from now on.
+
+        Raises
+        ------
+        JobFolderError
+            If there is no such set-up, or the log cannot be written.
+        """
+        ready, _ = self.set_up(number)
+        standing = events(self.folder)
+        made = self._squarer.squared(ready, number, standing)
+        if made is None or made.on_wall is None:
+            return
+        with self._lock:
+            drawn = moved_since(made, moves_by_hand(standing))
+            record_picture(self.folder, drawn, at=datetime.now(UTC), live=True)
 
     def by_photos(self, number: int, key: str) -> None:
         """Square a set-up by the last photos of it; a retry, or the same photos again, counts once.

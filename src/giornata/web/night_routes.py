@@ -245,7 +245,7 @@ def _done(desk: NightDesk, asked: _Act) -> None:
             desk.set_up(asked.set_up)
             steering.begin_set_up(folder, asked.set_up, at=at, key=key)
         case Done():
-            desk.set_up(asked.set_up)
+            desk.drawn_from(asked.set_up)
             steering.finish_set_up(folder, asked.set_up, at=at, key=key)
         case Show():
             picture = Shown(
@@ -260,6 +260,8 @@ def _done(desk: NightDesk, asked: _Act) -> None:
                     f"Set-up {asked.set_up} draws no such line.",
                     remedy="Load the page again; the design may have changed.",
                 )
+            if asked.traced:
+                desk.drawn_from(asked.set_up)
             steering.tick_lines(folder, asked.set_up, asked.lines, asked.traced, at=at, key=key)
 
 

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor
+from collections.abc import Callable, Iterable
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
-from giornata.core.foundation import System, finding_in_units, shown
+from giornata.core.foundation import GiornataError, System, finding_in_units, shown
 from giornata.core.projection import PoseMap, ProjectiveMap, Squared, WallMap
-from giornata.desk import MarkInPicture, on_the_wall
-from giornata.desk.squared import square_set_up
+from giornata.desk import adjusting_events, marks_seen_events, square_as_adjusted
+from giornata.desk.squaring import KIND as SEEN
+from giornata.files.site_log import Event
 from giornata.web.records import said
 from giornata.web.watching import Ready
 
-__all__ = ["SquaredState", "Squarer", "map_form"]
+__all__ = ["MarkStands", "SquaredState", "Squarer", "map_form"]
 
-_Key = tuple[str, int, tuple[MarkInPicture, ...]]
+_KEPT = 16  # results: a night goes back and forth between a few set-ups
+_Key = tuple[str, int, tuple[tuple[int, datetime], ...]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +34,14 @@ class SquaredState:
     bad: tuple[str, ...] = said("The mark that is named as wrong, or those of which one may be.")
     named: bool = said("Whether one is named.")
     findings: tuple[tuple[str, str, str], ...] = said("Severity, what is so, what to do.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkStands:
+    """Where a mark stands, as check measurements and other set-ups adjust it."""
+
+    name: str = said("Of the mark.")
+    at: tuple[float, float] = said("Chainage and level. [m]")
 
 
 def map_form(made: WallMap) -> dict[str, Any] | None:
@@ -80,8 +91,11 @@ def _state(made: Squared, system: System, findings: Any) -> SquaredState:
 
 def _of_fault(fault: BaseException) -> SquaredState:
     """The night goes on by the browser's own fit, and says so."""
-    message = f"Squaring met a fault of giornata itself: {type(fault).__name__}."
-    remedy = "The picture is drawn by the marks alone. Check its lines, and report the fault."
+    if isinstance(fault, GiornataError):
+        message, remedy = fault.message, fault.remedy
+    else:
+        message = f"Squaring met a fault of giornata itself: {type(fault).__name__}."
+        remedy = "The picture is drawn by the marks alone. Check its lines, and report the fault."
     return SquaredState(
         form=None,
         kind="",
@@ -93,8 +107,17 @@ def _of_fault(fault: BaseException) -> SquaredState:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Made:
+    """A set-up squared, and what the pages are told of it."""
+
+    squared: Squared
+    state: SquaredState
+    stands: tuple[MarkStands, ...]
+
+
 class Squarer:
-    """Squares the set-up that is worked on, behind the pages' back: lines of a wall are many.
+    """Squares set-ups behind the pages' back, as the command line does: lines of a wall are many.
 
     Parameters
     ----------
@@ -106,45 +129,79 @@ class Squarer:
         self._told = told
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="square")
         self._lock = threading.Lock()
-        self._key: _Key | None = None
-        self._made: Future[SquaredState | None] | None = None
+        self._made: dict[_Key, Future[_Made | None]] = {}
+        self._stands: dict[tuple[str, int], tuple[MarkStands, ...]] = {}
 
-    def of(
-        self, ready: Ready, number: int, placed: tuple[MarkInPicture, ...]
-    ) -> SquaredState | None:
-        """The set-up squared on these marks; None where it has none, or until that is done."""
-        if not placed:
-            return None
-        key = (ready.version, number, placed)
-        with self._lock:
-            if key != self._key or self._made is None:
-                if self._made is not None:
-                    self._made.cancel()
-                self._key = key
-                self._made = self._pool.submit(_squared, ready, number, placed)
-                self._made.add_done_callback(self._done)
-            made = self._made
-        if not made.done() or made.cancelled():
+    def of(self, ready: Ready, number: int, standing: Iterable[Event]) -> SquaredState | None:
+        """A set-up squared as the log has it; None where it has no marks, or until that is done."""
+        made = self._future(ready, number, standing)
+        if made is None or not made.done() or made.cancelled():
             return None
         fault = made.exception()
-        return made.result() if fault is None else _of_fault(fault)
+        if fault is not None:
+            return _of_fault(fault)
+        result = made.result()
+        return None if result is None else result.state
 
-    def _done(self, made: Future[SquaredState | None]) -> None:
-        if not made.cancelled():
-            self._told()
+    def stands(self, ready: Ready, number: int) -> tuple[MarkStands, ...]:
+        """Where marks of a set-up stand on the wall, as it was squared last; none before that."""
+        with self._lock:
+            return self._stands.get((ready.version, number), ())
+
+    def squared(self, ready: Ready, number: int, standing: Iterable[Event]) -> Squared | None:
+        """A set-up squared as the log has it, waited for; None where it cannot be."""
+        made = self._future(ready, number, standing)
+        if made is None:
+            return None
+        wait([made])
+        if made.cancelled() or made.exception() is not None:  # what it is, the pages are told
+            return None
+        result = made.result()
+        return None if result is None else result.squared
+
+    def _future(
+        self, ready: Ready, number: int, standing: Iterable[Event]
+    ) -> Future[_Made | None] | None:
+        events = tuple(standing)
+        if not any(one.kind == SEEN and one.subject == str(number) for one in events):
+            return None
+        key = (ready.version, number, adjusting_events(events))
+        with self._lock:
+            if key in self._made:
+                return self._made[key]
+            for old, one in tuple(self._made.items()):
+                if not one.done() and one.cancel():
+                    del self._made[old]
+            while len(self._made) >= _KEPT:
+                del self._made[next(iter(self._made))]
+            made = self._made[key] = self._pool.submit(_squared, ready, number)
+        made.add_done_callback(lambda one: self._done(key, one))
+        return made
+
+    def _done(self, key: _Key, made: Future[_Made | None]) -> None:
+        if made.cancelled():
+            return
+        if made.exception() is None and (result := made.result()) is not None:
+            with self._lock:
+                self._stands[key[:2]] = result.stands
+        self._told()
 
     def close(self) -> None:
         """Stop for good."""
         self._pool.shutdown(wait=False, cancel_futures=True)
 
 
-def _squared(
-    ready: Ready, number: int, placed: tuple[MarkInPicture, ...]
-) -> SquaredState | None:  # fmt: skip
-    results = ready.results
+def _squared(ready: Ready, number: int) -> _Made | None:
+    folder, results = ready.job.folder, ready.results
     one = next((s for s in results.set_ups.set_ups if s.number == number), None)
-    marks = on_the_wall(results, placed)
-    if one is None or not marks:
+    readings = marks_seen_events(folder, number)
+    if one is None or not readings:
         return None
-    made, findings = square_set_up(results, one, marks)
-    return _state(made, System(ready.job.inputs.title.units), findings)
+    made, findings, _ = square_as_adjusted(folder, results, one, readings[-1])
+    if not made.marks:
+        return None
+    return _Made(
+        squared=made,
+        state=_state(made, System(ready.job.inputs.title.units), findings),
+        stands=tuple(MarkStands(name=m.name, at=(m.chainage, m.level)) for m in made.marks),
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from giornata.web.night_left import LeftState
-from giornata.web.night_squared import SquaredState
+from giornata.web.night_squared import MarkStands, SquaredState
 from giornata.web.records import said
 
 __all__ = [
@@ -95,6 +95,8 @@ class NightState:
     flash: FlashState | None = said("The mark to be seen for a moment.")
     note: str = said("The last one on this set-up.")
     projector: WindowState = said("The projector's window.")
+    design: int = said("Event of the log that moved the design in this set-up; 0 for none.")
+    stands: tuple[MarkStands, ...] = said("Marks as adjusted; others are where the job has them.")
     square: SquaredState | None = said("What the marks say; null until it is worked out.")
     photos: tuple[str, ...] = said("Of what the set-up was photographed: pattern, negative, white.")
     left: LeftState | None = said("What is left of the night; null until the job is there.")

@@ -6,7 +6,16 @@ import math
 from urllib.parse import urlencode
 
 from giornata.core import photography
-from giornata.core.foundation import Floats, System, readonly, shown, shown_figure, shown_place
+from giornata.core.foundation import (
+    INCH,
+    Floats,
+    System,
+    finding_in_units,
+    readonly,
+    shown,
+    shown_figure,
+    shown_place,
+)
 from giornata.core.photography import DrawnOutline, OutlineOnWall, Rectification
 from giornata.desk import PhotosView, PhotoView
 from giornata.web.page_building import fault_entries
@@ -22,6 +31,8 @@ from giornata.web.records import Choice
 
 __all__ = ["photos_page"]
 
+_SMALL = {System.METRIC: "mm", System.US: "in"}
+_EXAMPLES = {System.METRIC: ("3.20 m", "0.10 m"), System.US: ("10 ft 6 in", "4 in")}
 _ERROR_STEPS = 4  # of the grid of errors, each way
 
 
@@ -35,6 +46,7 @@ def photos_page(view: PhotosView, name: str | None) -> PhotosPage:
     name : str or None
         The one asked for.
     """
+    system = System(view.title.units)
     names = [photo.name for photo in view.photos]
     current = name if name in names else next(iter(names), None)
     shown_now = next((photo for photo in view.photos if photo.name == current), None)
@@ -46,8 +58,10 @@ def photos_page(view: PhotosView, name: str | None) -> PhotosPage:
             Choice(key=one, name=one, href=_address("/photos", one), current=one == current)
             for one in names
         ),
-        photo=None if shown_now is None else _photo(shown_now, System(view.title.units)),
+        photo=None if shown_now is None else _photo(shown_now, system),
         places=tuple(place.name for place in places),
+        small_unit=_SMALL[system],
+        examples=_EXAMPLES[system],
     )
 
 
@@ -67,13 +81,13 @@ def _photo(photo: PhotoView, system: System) -> PhotoOnPage:
         verdict="not to scale" if made is None else str(made.agreement.verdict),
         facts=() if made is None else _worth(made, system),
         hull=() if made is None else _pixels(made.view.photo_from_wall(made.hull)),
-        errors=() if made is None else _errors(made),
-        points=_points(photo, made),
+        errors=() if made is None else _errors(made, system),
+        points=_points(photo, made, system),
         outlines=tuple(
             _outline(table.record(), on_wall.get(table.name), system)
             for table in photo.table.outlines
         ),
-        findings=fault_entries(photo.findings),
+        findings=fault_entries(tuple(finding_in_units(found, system) for found in photo.findings)),
     )
 
 
@@ -83,26 +97,28 @@ def _worth(made: Rectification, system: System) -> tuple[tuple[str, str], ...]:
     if made.agreement.fit.bent:
         lens = f"bent, {100 * made.view.bend:.1f} % at the corners"
     return (
-        ("Best place", _mm(best.error)),
-        ("Worst place", _mm(worst.error)),
+        ("Best place", _short(best.error, system)),
+        ("Worst place", _short(worst.error, system)),
         ("Lengths", f"{100 * made.scale_error:.2f} %"),
         ("Lens", lens),
         (f"Taken from, by {made.stand.lens_from}", shown(made.stand.distance, "m", system)),
     )
 
 
-def _errors(made: Rectification) -> tuple[ErrorMark, ...]:
+def _errors(made: Rectification, system: System) -> tuple[ErrorMark, ...]:
     found = photography.places_inside(
         photography.error_map(made.view, made.hull, steps=_ERROR_STEPS)
     )
     shown_at = made.view.photo_from_wall(readonly([(p.chainage, p.level) for p in found]))
     return tuple(
-        ErrorMark(at=at, text=_mm(place.error).removesuffix(" mm"))
+        ErrorMark(at=at, text=_number(place.error, system))
         for at, place in zip(_pixels(shown_at), found, strict=True)
     )
 
 
-def _points(photo: PhotoView, made: Rectification | None) -> tuple[MarkedPoint, ...]:
+def _points(
+    photo: PhotoView, made: Rectification | None, system: System
+) -> tuple[MarkedPoint, ...]:
     residuals = {
         (one.point.name, one.point.x, one.point.y): one
         for one in (() if made is None else made.residuals)
@@ -122,7 +138,7 @@ def _points(photo: PhotoView, made: Rectification | None) -> tuple[MarkedPoint, 
                 y=table.y,
                 off=None if residual is None else (round(residual.x, 2), round(residual.y, 2)),
                 off_px="" if residual is None else f"{residual.pixels:.1f}",
-                off_mm="" if residual is None else _mm(residual.size).removesuffix(" mm"),
+                off_wall="" if residual is None else _number(residual.size, system),
                 used=residual is None or residual.used,
             )
         )
@@ -136,13 +152,13 @@ def _outline(
     corners: tuple[WrittenCorner, ...] = ()
     if found is not None:
         wide, high = (shown(float(f), "m", system) for f in (found.width, found.height))
-        size, error = f"{wide} × {high}", _mm(found.error)
+        size, error = f"{wide} × {high}", _short(found.error, system)
         area = "" if found.area is None else shown_figure(found.area, system)
         corners = tuple(
             WrittenCorner(
                 at=shown_place(round(float(at), 4) + 0.0, system),
                 level=shown_place(round(float(level), 3) + 0.0, system),
-                error=_mm(float(off)),
+                error=_short(float(off), system),
             )
             for (at, level), off in zip(found.corners, found.errors, strict=True)
         )
@@ -169,5 +185,13 @@ def _written(value: float | None) -> str:
     return f"{value:.4f}".rstrip("0").rstrip(".") + " m"
 
 
-def _mm(value: float) -> str:
-    return f"{1000 * value:,.0f} mm" if math.isfinite(value) else "beyond reckoning"
+def _number(value: float, system: System) -> str:
+    """A short length in the unit that the page's heads name, without it."""
+    if not math.isfinite(value):
+        return "beyond reckoning"
+    return f"{value / INCH:,.2f}" if system is System.US else f"{1000 * value:,.0f}"
+
+
+def _short(value: float, system: System) -> str:
+    text = _number(value, system)
+    return f"{text} {_SMALL[system]}" if math.isfinite(value) else text

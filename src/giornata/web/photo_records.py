@@ -27,7 +27,7 @@ class MarkedPoint:
     y: float = said("Pixel, from its upper edge. [px]")
     off: Pixel | None = said("Picked less expected place; nothing where there is no scale. [px]")
     off_px: str = said("Its size in print, in pixels.")
-    off_mm: str = said("Its size on the wall in print, in millimetres.")
+    off_wall: str = said("Its size on the wall in print, in the small unit.")
     used: bool = said("Whether it took part in the fit.")
 
 
@@ -59,7 +59,7 @@ class ErrorMark:
     """How well one place is known, to be written on the photo."""
 
     at: Pixel = said("Where it shows. [px]")
-    text: str = said("95 of 100 lie nearer than this; millimetres.")
+    text: str = said("95 of 100 lie nearer than this; in the small unit.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,3 +89,5 @@ class PhotosPage:
     photos: tuple[Choice, ...] = said("All photos of the job.")
     photo: PhotoOnPage | None = said("The one that is shown; nothing where there is none.")
     places: tuple[str, ...] = said("Places of the wall that have a name.")
+    small_unit: str = said("In which errors are printed: mm or in.")
+    examples: tuple[str, str] = said("How a chainage and a level may be typed.")

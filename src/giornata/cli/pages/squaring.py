@@ -37,6 +37,7 @@ def square_page(
     traced: Sequence[str] = (),
     known: KnownMarks | None = None,
     moved: bool = False,
+    by_hand: tuple[float, float] | None = None,
 ) -> Report:
     """What a set-up's marks say of its picture: errors in mm, what to do by hand, every line.
 
@@ -56,11 +57,14 @@ def square_page(
         Its marks as other readings adjust them; None where they stand as the job has them.
     moved : bool
         Whether the pictures that were written show the design as a closure moved it.
+    by_hand : tuple of float or None
+        How far the picture was moved by hand since its marks were read, right and up; None where
+        it was not. [m]
     """
     sections: list[Section] = []
     if made is not None and made.fit is not None:
         sections += [
-            _verdict(results, one, made, known),
+            _verdict(results, one, made, known, by_hand),
             _residuals(made),
             *_points(made),
             _places(made),
@@ -86,7 +90,13 @@ def _mm(value: float) -> Measure:
     return Measure(value=_MM * value, unit="mm", digits=1)
 
 
-def _verdict(results: JobResults, one: SetUp, made: Squared, known: KnownMarks | None) -> Facts:
+def _verdict(
+    results: JobResults,
+    one: SetUp,
+    made: Squared,
+    known: KnownMarks | None,
+    by_hand: tuple[float, float] | None,
+) -> Facts:
     fit, error, cost = made.fit, made.error, made.cost
     assert fit is not None
     assert error is not None
@@ -128,9 +138,18 @@ def _verdict(results: JobResults, one: SetUp, made: Squared, known: KnownMarks |
              value=Measure(value=cost.outside, unit="m", digits=1)),
         Fact(key="lens_shift", name="lens shift", value=_shift(made),
              remark=f"{100 * one.shift:+.0f} % up, {100 * one.side_shift:+.0f} % right as planned"),
+        *_moved_by_hand(by_hand),
         Fact(key="by_hand", name="by hand instead", value="; ".join(hand) or "nothing to do"),
     )  # fmt: skip
     return Facts(facts=facts)
+
+
+def _moved_by_hand(by: tuple[float, float] | None) -> tuple[Fact, ...]:
+    if by is None or by == (0.0, 0.0):
+        return ()
+    value = f"{_MM * by[0]:+.1f} mm right, {_MM * by[1]:+.1f} mm up"
+    told = "since its marks were read; what is said of errors is of the picture before that"
+    return (Fact(key="picture_moved", name="moved by hand", value=value, remark=told),)
 
 
 def _shift(made: Squared) -> str:
