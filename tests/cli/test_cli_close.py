@@ -158,7 +158,8 @@ def test_c4_pictures_of_what_is_left_follow_the_moved_design(say, block, opened_
     assert set(again.closure.readings.moved) == set(numbers)
     desk.record_marks_seen(block, 2, desk.marks_seen_events(block, 2)[-1].marks, means="typed",
                            at=AT)  # fmt: skip
-    assert 2 not in desk.close_wall(block, results).closure.readings.moved
+    # Read anew, it is thrown by the moved design still: files and window keep it.
+    assert 2 in desk.close_wall(block, results).closure.readings.moved
     assert one.number not in numbers
 
 
