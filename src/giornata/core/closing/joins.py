@@ -68,7 +68,7 @@ def fronts_to_join(
     joins = []
     for fronts in closure.fronts:
         join = _join(fronts, length, *levels[fronts.row])
-        remains = not set(rows[fronts.row]) <= set(closure.readings.drawn)
+        remains = not set(rows[fronts.row]).isdisjoint(closure.remaining)
         if remains and join.left.chainage < join.right.chainage:
             joins.append(join)
     if any(

@@ -64,6 +64,8 @@ class Readings:
         None: the wall is flat.
     moved : mapping
         Set-ups that drew a design moved as an earlier closure said.
+    unprojected : frozenset of int
+        Numbers of the set-ups whose stretch is put on the wall by other means.
     """
 
     marks: tuple[PlacedMark, ...]
@@ -75,3 +77,4 @@ class Readings:
     scale_sigma: float
     in_space: InSpace | None = None
     moved: Moved = field(default_factory=dict)
+    unprojected: frozenset[int] = frozenset()
