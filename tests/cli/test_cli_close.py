@@ -163,18 +163,6 @@ def test_c4_pictures_of_what_is_left_follow_the_moved_design(say, block, opened_
     assert one.number not in numbers
 
 
-def test_c4_what_is_put_on_the_wall_by_grid_is_not_still_to_draw(say, small_job):
-    """Known by construction: set-ups inside a stretch by grid fall into no night."""
-    job = small_job / "job.toml"
-    stretch = '\n[transfer]\nstretches = [{ from = "0 m", to = "TO", way = "grid" }]\n'
-    plan = desk.open_job(small_job).results().set_ups.set_ups
-    for to, left in ((f"{plan[0].end:.2f} m", [one.number for one in plan[1:]]), ("20 m", [])):
-        job.write_text(job.read_text().split("\n[transfer]")[0] + stretch.replace("TO", to))
-        said = say("close", small_job, "--json").form["result"]
-        assert said["remaining"] == len(left)
-        assert [row["set_up"] for row in said.get("to_draw", [])] == left
-
-
 def test_a_set_up_that_the_job_has_not_cannot_be_drawn(say, block):
     said = say("close", block, "--drawn", "99")
     assert said.code == 2

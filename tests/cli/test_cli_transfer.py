@@ -47,3 +47,14 @@ def test_a_stretch_named_has_its_sheets_in_the_pack_and_no_card(say, small_job):
     cards = pypdfium2.PdfDocument((small_job / "pack" / "set-up-cards.pdf").read_bytes())
     words = "".join(page.get_textpage().get_text_range() for page in cards)
     assert "Every miss under" not in words  # what each card says
+
+
+def test_c4_what_is_put_on_the_wall_by_grid_is_not_still_to_draw(say, small_job):
+    """Known by construction: of five set-ups the second alone has an edge, from 5 to 7 m."""
+    job = small_job / "job.toml"
+    stretch = '\n[transfer]\nstretches = [{ from = "0 m", to = "TO", way = "grid" }]\n'
+    for to, left in (("4 m", [2]), ("20 m", [])):
+        job.write_text(job.read_text().split("\n[transfer]")[0] + stretch.replace("TO", to))
+        said = say("close", small_job, "--json").form["result"]
+        assert said["remaining"] == len(left)
+        assert [row["set_up"] for row in said.get("to_draw", [])] == left

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from giornata.core import closing
+from giornata.core import closing, works
 from giornata.core.closing import (
     Closure,
     MarkSpot,
@@ -222,8 +222,8 @@ def map_to_begin_with(one: Squared, results: JobResults) -> WallMap | None:
 
 
 def _unprojected(results: JobResults) -> frozenset[int]:
-    """Set-ups that fall into no night, by grid or pounce or out of reach; none without nights."""
-    if results.design.nights is None:
+    """Set-ups that fall into no night: by grid or pounce, or out of reach."""
+    if not works.unprojected(results.set_ups, results.inputs.transfer.stretches):
         return frozenset()
     every = {one.number for one in results.set_ups.set_ups}
     return frozenset(every - {one.number for one in results.projected})
