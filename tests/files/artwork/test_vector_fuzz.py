@@ -51,7 +51,7 @@ CONTENT = (
     b"q 1 0 0 rg 10 10 80 60 re W n 0 0 200 100 re f Q /A gs 0 0 1 RG 4 w 1 J [9 3] 2 d"
     b" 10 20 m 30 90 60 10 90 50 c 120 80 150 50 v 180 90 190 10 y b* 0 1 1 0 k"
     b" q .8 .2 -.2 .8 5 5 cm /F Do Q /S cs .5 scn 100 50 m 150 90 l 190 60 l h f*"
-    b" /OC /L BDC 0.5 g 5 5 20 20 re f EMC"
+    b" /OC /L BDC 0.5 g 5 5 20 20 re f BT /T 9 Tf 20 80 Td [(AB) -20 (C)] TJ ET EMC"
 )
 
 
@@ -68,6 +68,9 @@ def pdf_seed() -> bytes:
         resources = pikepdf.Object.parse(
             b"<< /ExtGState << /A << /ca .5 /CA .7 >> >> /ColorSpace << /S [/Separation /Gold"
             b" /DeviceRGB << /FunctionType 2 /Domain [0 1] /C0 [1 1 1] /C1 [1 .5 0] /N 1 >>] >> >>"
+        )
+        resources.Font = pikepdf.Object.parse(
+            b"<< /T << /Type /Font /Subtype /Type1 /BaseFont /Times-Roman >> >>"
         )
         resources.XObject = pikepdf.Dictionary(F=form)
         resources.Properties = pikepdf.Dictionary(L=layer)

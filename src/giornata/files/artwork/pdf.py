@@ -103,7 +103,7 @@ def read_pdf(data: bytes, name: str) -> Reading:
         return Reading(picture=None, findings=(said,))
     with document:
         try:
-            return _page_read(document, name, data)
+            return _page_read(document, name)
         except TooMuchContent as error:
             said = stopped(
                 name,
@@ -125,7 +125,7 @@ def read_pdf(data: bytes, name: str) -> Reading:
     return Reading(picture=None, findings=(said,))
 
 
-def _page_read(document: pikepdf.Pdf, name: str, data: bytes) -> Reading:
+def _page_read(document: pikepdf.Pdf, name: str) -> Reading:
     if not document.pages:
         said = stopped(
             name, "artwork.empty", "the whole file", "It has no page.", "Save the drawing again."
@@ -155,7 +155,7 @@ def _page_read(document: pikepdf.Pdf, name: str, data: bytes) -> Reading:
         from giornata.files.artwork.pdf_lettering import lettering_of  # its library takes 0.2 s
 
         on_top = len(result.shapes)
-        result.things += lettering_of(data, matrix, set(layers.names.values()), on_top)
+        result.things += lettering_of(document, matrix, set(layers.names.values()), on_top)
     findings += page_findings(name, kinds) + painting_findings(name, result)
     findings = said_of(name, result.things, findings)
     picture = Picture(

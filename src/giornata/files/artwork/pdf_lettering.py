@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import codecs
 import ctypes
+import io
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+import pikepdf
 import pypdfium2
 import pypdfium2.raw as pdfium
 
@@ -16,6 +19,7 @@ from giornata.files.artwork.pdf_state import UNSEEN
 __all__ = ["lettering_of"]
 
 _BREAKS = "\r\n"
+_UTF_16 = codecs.lookup("utf-16-le")
 _ONE_PLACE = 0.25  # of a line's height: nearer than this, two equal lines are one drawn twice
 
 Box = tuple[float, float, float, float]
@@ -28,16 +32,19 @@ class _Letter:
     names: tuple[str, ...] = ()
 
 
-def lettering_of(data: bytes, matrix: Matrix, layers: Collection[str], before: int) -> list[Thing]:
+def lettering_of(
+    document: pikepdf.Pdf, matrix: Matrix, layers: Collection[str], before: int
+) -> list[Thing]:
     """Each line of lettering on the first page: what it says and the box about its letters.
 
     Lettering that is neither filled nor lined (under a scanned page, say) is left out. A line
-    drawn twice in one place, filled and then lined, is said once.
+    drawn twice in one place, filled and then lined, is said once. A file that cannot be read for
+    its words has none; that it holds lettering is said all the same.
 
     Parameters
     ----------
-    data : bytes
-        A PDF that opens without a password.
+    document : pikepdf.Pdf
+        It is read as pikepdf mends it, for pdfium mends less.
     matrix : Matrix
         From the page's user space to the artwork.
     layers : collection of str
@@ -50,8 +57,13 @@ def lettering_of(data: bytes, matrix: Matrix, layers: Collection[str], before: i
     ----------
     ISO 32000-1:2008, 9.3.6, 9.10 and 14.6.
     """
-    with pypdfium2.PdfDocument(data) as document:
-        lines = list(_lines(document[0].get_textpage(), layers))
+    mended = io.BytesIO()
+    document.save(mended)
+    try:
+        with pypdfium2.PdfDocument(mended.getvalue()) as opened:
+            lines = list(_lines(opened[0].get_textpage(), layers))
+    except pypdfium2.PdfiumError:
+        return []
     things: list[Thing] = []
     for line in lines:
         words = " ".join("".join(letter.character for letter in line).split())
@@ -131,4 +143,20 @@ def _told(question: Callable[..., int], *of: Any) -> str:
     question(*of, None, 0, length)
     buffer = (ctypes.c_ushort * (length.value // 2))()
     question(*of, buffer, length, length)
-    return bytes(buffer).decode("utf-16-le").rstrip("\0")
+    return _UTF_16.decode(bytes(buffer), "replace")[0].rstrip("\0")
+
+
+class _NoFonts(pypdfium2.PdfSysfontBase):  # type: ignore[misc]  # it has no types
+    """No font of this machine is looked for: a file's words do not hang on them."""
+
+    def EnumFonts(self, _: Any, mapper: Any) -> None:
+        """None to tell of."""
+
+    def MapFont(self, *_: Any) -> None:
+        """None for a name; pdfium takes one of its own."""
+
+    def GetFont(self, *_: Any) -> None:
+        """None by that name."""
+
+
+_NoFonts().setup()
