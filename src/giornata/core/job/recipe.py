@@ -52,7 +52,7 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
                 "placed": f"placed.{chosen}",
                 "others": "other_projectors",
             },
-            version=4,
+            version=5,
         ),
         Step(
             name="marks",
