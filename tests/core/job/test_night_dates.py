@@ -61,3 +61,19 @@ def test_n46_a_part_by_pounce_shortens_the_nights(small_job: JobInputs) -> None:
     assert float(both) == pytest.approx(
         float(results.design.nights.person_time) + 2 * float(results.design.transfers[0].time)
     )
+
+
+def test_n46_the_drawing_closes_at_no_seam_of_a_stretch_by_grid(small_job: JobInputs) -> None:
+    # Of the seams of the wall the one that is taken goes by grid; then another one is.
+    plain = derive(small_job, memo={})
+    assert plain.design.nights is not None
+    before = plain.design.nights.closing
+    assert before is not None
+    rim = before.chainage
+    stretch = TransferStretch(start=rim, end=rim + 1.0, way=TransferWay.GRID)
+    results = derive(replace(small_job, transfer=TransferTerms(stretches=(stretch,))), memo={})
+    assert results.design.nights is not None
+    after = results.design.nights.closing
+    assert after is not None
+    assert after.column != before.column
+    assert not stretch.start <= after.chainage <= stretch.end

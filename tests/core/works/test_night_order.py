@@ -79,6 +79,22 @@ def test_seams_alike_close_in_the_middle() -> None:
     assert works.closing_place(_coverage([(0.0, 1.0), (0.1, 1.0)]), ()) is None
 
 
+def test_c1_the_gap_does_not_close_where_nothing_is_projected() -> None:
+    # The empty seam of the first test, at 40 m: inside a stretch that goes by grid, at its rim, and
+    # at the rim of one from which it is 0.1 m away, less than the strip's 0.15 m. Of the other
+    # three, which are alike, the middle one. 0.2 m away it closes there again.
+    seams = _seams(10.0, 20.0, 30.0, 40.0)
+    lines = [[(at + 0.1, 0.0), (at + 0.1, 2.9)] for at in (10.0, 20.0, 30.0)]
+    for away in ((38.0, 42.0), (40.0, 44.0), (36.0, 40.0), (40.1, 44.0)):
+        place = works.closing_place(_coverage(*lines), seams, [away])
+        assert place is not None
+        assert place.column == 2
+    clear = works.closing_place(_coverage(*lines), seams, [(40.2, 44.0)])
+    assert clear is not None
+    assert clear.column == 4
+    assert works.closing_place(_coverage(*lines), seams, [(0.0, 61.2)]) is None
+
+
 def test_c1_work_runs_from_both_ends() -> None:
     set_ups = _set_ups()
     seams = projection.seams(_coverage([(60.0, 1.0), (60.1, 1.0)]), set_ups)

@@ -55,9 +55,9 @@ def night_hours(
 ) -> tuple[NightPlan | None, _Findings]:
     """Nights of the set-ups."""
     set_ups = plan[0].set_ups
-    closing = works.closing_place(placed.coverage, seams[0])
-    runs = works.runs_from_ends(set_ups, closing)
     away = works.unprojected(plan[0], transfer.stretches)
+    closing = works.closing_place(placed.coverage, seams[0], away)
+    runs = works.runs_from_ends(set_ups, closing)
     if away:
         left = _left_to(traced, plan[0], seams[0], away, chosen=bool(transfer.stretches))
         runs = tuple(tuple(one for one in run if one in left) for run in runs)

@@ -245,7 +245,7 @@ def _night_steps(key: str) -> list[Step]:
                 "seams": f"seams.{key}",
                 "transfer": "transfer",
             },
-            version=3,
+            version=4,
         ),
     ]
 

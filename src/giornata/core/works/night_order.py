@@ -59,7 +59,9 @@ class ClosingPlace:
         return float(self.edge) < 1e-6
 
 
-def closing_place(coverage: Coverage, seams: Sequence[Seam]) -> ClosingPlace | None:
+def closing_place(
+    coverage: Coverage, seams: Sequence[Seam], away: Sequence[tuple[float, float]] = ()
+) -> ClosingPlace | None:
     """The seam that forgives most: across the fewest straight edges, then with least edge about it.
 
     Parameters
@@ -68,22 +70,33 @@ def closing_place(coverage: Coverage, seams: Sequence[Seam]) -> ClosingPlace | N
         The artwork on the wall, by paint number; wall frame. [m]
     seams : sequence of Seam
         Between neighbouring columns.
+    away : sequence of (float, float)
+        Chainages of the stretches that are not projected. [m]
 
     Notes
     -----
     None where there is one column, which closes on itself. Among seams that are as good, the one
-    nearest to the middle of them all, so that neither run is long.
+    nearest to the middle of them all, so that neither run is long. A seam whose strip touches a
+    stretch that is not projected is left out: there no drawing meets another. None too where no
+    other seam is left.
     """
-    if not seams:
+    meet = [seam for seam in seams if not _touches(seam, away)]
+    if not meet:
         return None
     between = coverage.edges[(coverage.left != OUTSIDE) & (coverage.right != OUTSIDE)]
     tree = shapely.STRtree(between)
-    places = [_place(between, tree, seam) for seam in seams]
+    places = [_place(between, tree, seam) for seam in meet]
     middle = (places[0].chainage + places[-1].chainage) / 2
     return min(
         places,
         key=lambda one: (one.straight, round(float(one.edge), 3), abs(one.chainage - middle)),
     )
+
+
+def _touches(seam: Seam, away: Sequence[tuple[float, float]]) -> bool:
+    """Whether the strip about a seam reaches into a stretch that is not projected, or its rim."""
+    half = CLOSING_STRIP.value
+    return any(start - half <= seam.chainage <= end + half for start, end in away)
 
 
 def _place(edges: np.ndarray, tree: shapely.STRtree, seam: Seam) -> ClosingPlace:
@@ -97,7 +110,7 @@ def _place(edges: np.ndarray, tree: shapely.STRtree, seam: Seam) -> ClosingPlace
         chainage=seam.chainage,
         straight=len(seam.crossed),
         edge=derived(
-            f"edge about seam {seam.column}", length, "m", method="works.closing_place v1",
+            f"edge about seam {seam.column}", length, "m", method="works.closing_place v2",
             formula="edge between paints within the strip about the seam",
             parts=(at, CLOSING_STRIP.figure()),
         ),
