@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import UTC, datetime
 
@@ -114,6 +115,16 @@ def test_c4_both_ends_meet_and_the_report_says_so(say, block, opened_block, tmp_
     text = " ".join("".join(page.get_textpage().get_text_bounded() for page in pages).split())
     assert "Closing report" in text
     assert "Nothing that these readings can show" in text
+
+
+def test_c4_the_closing_is_in_feet_and_inches_where_us_units_are_wanted(say, block, opened_block):
+    squared(block, opened_block)
+    said = say("close", block, "--units", "us")
+    assert re.findall(r"[\d.,]+ (?:mm|m)\b|^.*\bmm\b.*$", said.out, re.M) == []
+    # On a wall of 20 m, 65 ft 7 in, pictures 1 to 5 meet at 26 ft.
+    assert re.search(r"ends meet at 26 ft [\d/ ]+ in, expected within  +0\.\d\d in\n", said.out)
+    # No mark is off, so no column says which ones are.
+    assert "not on" not in said.out
 
 
 def test_c4_a_mark_seen_wrong_stops_the_closure(say, block, opened_block):

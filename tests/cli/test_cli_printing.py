@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import io
 import json
+from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
 from giornata.cli import json_form, printing
 from giornata.cli.finding_print import counted
+from giornata.cli.pages import replanning
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Table
+from giornata.core.closing import SetUpLeft
 from giornata.core.foundation import Finding, Severity, System
 
 
@@ -37,6 +41,42 @@ def test_lengths_taped_are_feet_and_inches_only_where_us_units_are_wanted():
     assert "12.345" in printed(table(column, 12.345))[-1]
     # 12.345 / 0.3048 = 40.502 ft; 0.502 x 12 = 6.02 in
     assert printed(table(column, 12.345), units=System.US)[-1] == "40 ft 6 in"
+
+
+def test_misses_and_the_lengths_in_words_are_in_inches_where_us_units_are_wanted():
+    # An inch is 25.4 mm (international yard and pound agreement of 1959): 12.7 mm are half of one,
+    # 1,378 mm are 54.25 in, 4 ft and 6 1/4 in; 25.00 m are 82.02 ft, 82 ft and 1/4 in.
+    miss = Column(key="miss_mm", head="miss", unit="mm", digits=1)
+    assert [line.strip() for line in printed(table(miss, 12.7, None), units=System.US)[1:]] == [
+        "miss", "in", "─" * 4, "0.50", "",
+    ]  # fmt: skip
+    far = Column(key="up_mm", head="up", unit="mm", digits=0, taped=True)
+    assert printed(table(far, -1378.0), units=System.US)[-1] == "-4 ft 6 1/4 in"
+    assert printed(table(far, -1378.0))[-1] == "-1,378"
+    value = Measure(value=12.7, unit="mm", digits=1)
+    facts = Facts(facts=(Fact(key="a", name="met at 25.00 m", value=value, remark="of 25.4 mm"),))
+    assert printed(facts, units=System.US)[-1] == "met at 82 ft 1/4 in  0.50 in  of 1 in"
+    assert printed(facts)[-1] == "met at 25.00 m  12.7 mm  of 25.4 mm"
+
+
+def test_c4_set_ups_still_to_draw_fit_into_80_letters_in_either_units():
+    # On a wall of 78 m lengths take 16 letters in feet and inches; a name stands word by word.
+    one = SetUpLeft(
+        set_up=12, start=78.6, end=78.6, marks=("M24 upper",), struck=(), by_marks=0.0094,
+        then_by_marks=0.0087, expected=0.0123, then=0.0123, shifts=(),
+    )  # fmt: skip
+    for units in System:
+        (whole,) = replanning.set_ups_left(SimpleNamespace(set_ups=(one,)))
+        lines = printed(whole, units=units)
+        assert not any("not on" in line or line.endswith("-") for line in lines)
+        struck = replace(one, struck=("row 2 M24 lower",))
+        (whole,) = replanning.set_ups_left(SimpleNamespace(set_ups=(one, struck)))
+        lines = printed(whole, units=units)
+        assert max(map(len, lines)) <= 80
+        assert any(line.endswith("not on") for line in lines)
+        assert lines[-1].split()[-1] == "lower"
+        form = json_form.report_form(Report(title="", sections=(whole,)), units)
+        assert [row["struck"] for row in form["to_draw"]] == ["-", "row 2 M24 lower"]
 
 
 def test_a_name_may_hold_anything_and_obeys_nothing():

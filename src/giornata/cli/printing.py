@@ -10,7 +10,16 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, TextIO
 
 from giornata.cli.report import Cell, Column, Facts, Measure, Report, Table
-from giornata.core.foundation import Figure, System, explain, shown, shown_column, shown_figure
+from giornata.core.foundation import (
+    INCH,
+    Figure,
+    System,
+    explain,
+    in_units,
+    shown,
+    shown_column,
+    shown_figure,
+)
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -23,6 +32,7 @@ _SPELLED = {
     "“": '"', "”": '"', "‘": "'", "’": "'", "─": "-", "°": " deg", "·": ".", "≥": ">=", "≤": "<=",
     "█": "#", "✓": "yes",
 }  # fmt: skip
+_MM = 1000.0  # to the metre
 
 
 def _spelled(fault: UnicodeError) -> tuple[str, int]:
@@ -96,11 +106,15 @@ def _print_facts(section: Facts, system: System, to: Console) -> None:
     _heading(section.title, to)
     numbers = [isinstance(fact.value, Figure | Measure | int) for fact in section.facts]
     texts = [_text(fact.value, system).partition(" ±") for fact in section.facts]
-    name_width = max(len(fact.name) for fact in section.facts)
+    names = [in_units(fact.name, system) for fact in section.facts]
+    name_width = max(map(len, names))
     widest = max((len(t[0]) for t, number in zip(texts, numbers, strict=True) if number), default=0)
-    for fact, (text, sign, precision), number in zip(section.facts, texts, numbers, strict=True):
+    for fact, name, (text, sign, precision), number in zip(
+        section.facts, names, texts, numbers, strict=True
+    ):
         value = f"{text:>{widest}}" if number else text
-        parts = [f"{fact.name:<{name_width}}", value, (sign + precision).strip(), fact.remark]
+        remark = in_units(fact.remark, system)
+        parts = [f"{name:<{name_width}}", value, (sign + precision).strip(), remark]
         line = plain("  ".join(part for part in parts if part))
         for row in [line] if fact.whole else wrapped(line, to.width, rest=" " * (name_width + 2)):
             to.print(row, soft_wrap=True)
@@ -130,7 +144,9 @@ def _text(cell: Cell, system: System) -> str:
 
 
 def measure_text(measure: Measure, system: System) -> str:
-    """A number with its unit; lengths in feet and inches where US units are wanted."""
+    """A number with its unit; where US units are wanted, feet and inches, of a miss decimals."""
+    if system is System.US and measure.unit == "mm":
+        return f"{shown(measure.value / _MM / INCH, '-', system, digits=2)} in"
     digits = None if system is System.US and measure.unit == "m" else measure.digits
     return shown(measure.value, measure.unit, system, digits=digits)
 
@@ -148,7 +164,12 @@ def _print_table(section: Table, system: System, every: bool, to: Console) -> No
     grid = Grid(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0))
     printed: list[tuple[str, ...]] = []
     body = [*shown_rows, *([] if section.total is None else [section.total])]
-    for at, column in enumerate(section.columns):
+    columns = [
+        (at, column)
+        for at, column in enumerate(section.columns)
+        if not column.spare or any(row[at] != "-" for row in body)
+    ]
+    for at, column in columns:
         head, texts, right = _column(column, [row[at] for row in body], system)
         grid.add_column(
             Text(plain(head)), justify="right" if right else "left", no_wrap=right, overflow="fold",
@@ -159,7 +180,7 @@ def _print_table(section: Table, system: System, every: bool, to: Console) -> No
         last = section.total is not None and number == len(shown_rows)
         cells = [
             _swatch(text) if column.swatch and to.is_terminal else Text(plain(text))
-            for text, column in zip(row, section.columns, strict=True)
+            for text, (_, column) in zip(row, columns, strict=True)
         ]
         grid.add_row(*cells, end_section=last)
     to.print(grid)
@@ -184,8 +205,13 @@ def _column(
         return column.head, texts, right
     values = [None if cell is None else _value(cell) for cell in cells]
     if column.taped and system is System.US:
-        texts = tuple("" if v is None else shown(float(v), column.unit, system) for v in values)
+        scale = _MM if column.unit == "mm" else 1.0
+        texts = tuple("" if v is None else shown(float(v) / scale, "m", system) for v in values)
         return column.head, texts, True
+    if column.unit == "mm" and system is System.US:
+        inches = [None if v is None else float(v) / _MM / INCH for v in values]
+        _, texts = shown_column(inches, "-", system, digits=2)
+        return f"{column.head}\nin", texts, True
     unit, texts = shown_column(values, column.unit, system, digits=column.digits)
     return f"{column.head}\n{unit}" if unit else column.head, texts, True
 

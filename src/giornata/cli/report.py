@@ -81,6 +81,8 @@ class Column:
         Lengths set out with a tape: feet and inches where the reader wants US units.
     swatch : bool
         Its texts are colours (``#rrggbb``), shown where the terminal can.
+    spare : bool
+        Of text; not printed where every cell is "-". JSON has it always.
     """
 
     key: str
@@ -89,6 +91,7 @@ class Column:
     digits: int | None = None
     taped: bool = False
     swatch: bool = False
+    spare: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,9 +21,9 @@ def set_ups_left(left: Replan) -> tuple[Table, ...]:
             Column(key="to", head="to", unit="m", taped=True),
             Column(key="marks", head="marks"),
             Column(key="by_marks_mm", head="by its\nmarks", unit="mm", digits=1),
-            Column(key="then_mm", head="with\nnew ones", unit="mm", digits=1),
-            Column(key="expected_mm", head="from the\ndatum", unit="mm", digits=1),
-            Column(key="struck", head="not on"),
+            Column(key="then_mm", head="with\nnew\nones", unit="mm", digits=1),
+            Column(key="expected_mm", head="from\nthe\ndatum", unit="mm", digits=1),
+            Column(key="struck", head="not on", spare=True),
         ),
         rows=tuple(
             (
@@ -90,7 +90,7 @@ def new_marks(left: Replan) -> tuple[Table, ...]:
             Column(key="mark", head="mark"),
             Column(key="from", head="from"),
             Column(key="right", head="right of it", unit="m", digits=3, taped=True),
-            Column(key="up_mm", head="up", unit="mm", digits=0),
+            Column(key="up_mm", head="up", unit="mm", digits=0, taped=True),
             Column(key="tape", head="tape reads", unit="m", digits=3, taped=True),
         ),
         rows=tuple(
