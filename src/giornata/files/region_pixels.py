@@ -43,9 +43,12 @@ def canvas_on(pixels: Pixels) -> Any:
     ).getCanvas()
 
 
-def opaque(pixels: Pixels) -> Pixels:
-    """The pixels of a canvas over black, shape (rows, columns, 3): red, green, blue."""
-    colours: Pixels = np.asarray(cv2.cvtColor(pixels, cv2.COLOR_BGRA2RGB), dtype=np.uint8)
+def opaque(pixels: Pixels, out: Pixels | None = None) -> Pixels:
+    """The pixels of a canvas over black, shape (rows, columns, 3): red, green, blue.
+
+    With ``out``, of that shape, they are written there.
+    """
+    colours: Pixels = np.asarray(cv2.cvtColor(pixels, cv2.COLOR_BGRA2RGB, out), dtype=np.uint8)
     return colours
 
 
