@@ -5,6 +5,11 @@ from __future__ import annotations
 import pypdfium2
 import pytest
 
+from giornata import desk
+from giornata.core import documents
+from giornata.core.foundation import System
+from giornata.web.night_left import order_of_work
+
 
 def test_ways_stand_side_by_side(say, block):
     ways = say("transfer", block, "--json").form["result"]["ways"]
@@ -58,3 +63,21 @@ def test_c4_what_is_put_on_the_wall_by_grid_is_not_still_to_draw(say, small_job)
         said = say("close", small_job, "--json").form["result"]
         assert said["remaining"] == len(left)
         assert [row["set_up"] for row in said.get("to_draw", [])] == left
+
+
+def test_n46_a_set_up_by_grid_has_no_form_and_squaring_says_so(say, small_job):
+    """Of five set-ups the second alone has an edge to the right of 4 m, as above."""
+    job = small_job / "job.toml"
+    said = say("square", "1", small_job, "--json").form["result"]
+    assert "not_projected" not in said
+    stretch = '\n[transfer]\nstretches = [{ from = "0 m", to = "4 m", way = "grid" }]\n'
+    job.write_text(job.read_text() + stretch)
+    assert say("square", "1", small_job, "--json").form["result"]["not_projected"] == "by grid"
+    assert "not_projected" not in say("square", "2", small_job, "--json").form["result"]
+    results = desk.open_job(small_job).results()
+    paper = documents.closing_forms(results, System.METRIC)
+    texts = [label.text for sheet in paper.sheets for label in sheet.labels]
+    assert [text for text in texts if text.startswith("Set-up ")] == ["Set-up 2"]
+    # The console proposes the second alone, unless another one was begun all the same.
+    assert order_of_work(results, {0}) == (2,)
+    assert order_of_work(results, {4}) == (2, 4)

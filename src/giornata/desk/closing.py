@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from giornata.core import closing, works
+from giornata.core import closing
 from giornata.core.closing import (
     Closure,
     MarkSpot,
@@ -174,7 +174,7 @@ def _readings(folder: Path, results: JobResults) -> Readings:
         seams=tuple(_seams(results)),
         scale_sigma=scale_sigma(results),
         moved={n: one.knots for n, one in designs_moved(events(folder)).items()},
-        unprojected=_unprojected(results),
+        unprojected=results.unprojected,
         in_space=(lambda at: space_from_wall(wall, at[:, 0], at[:, 1])) if bent else None,
     )  # fmt: skip
 
@@ -221,18 +221,10 @@ def map_to_begin_with(one: Squared, results: JobResults) -> WallMap | None:
     return by_kind[expected_kind(list(by_kind), curved=shape.curvature != 0)].on_wall
 
 
-def _unprojected(results: JobResults) -> frozenset[int]:
-    """Set-ups that fall into no night: by grid or pounce, or out of reach."""
-    if not works.unprojected(results.set_ups, results.inputs.transfer.stretches):
-        return frozenset()
-    every = {one.number for one in results.set_ups.set_ups}
-    return frozenset(every - {one.number for one in results.projected})
-
-
 def _foreseen(results: JobResults, known: set[int]) -> Iterator[PictureSeen]:
     """Pictures that are not squared yet, where the plan puts them."""
     for one in results.set_ups.set_ups:
-        if one.number in known or one.number in _unprojected(results):
+        if one.number in known or one.number in results.unprojected:
             continue
         aimed = [mark for mark in results.marks if one.number in mark.set_ups]
         spots = [(mark.name, mark.chainage, mark.level) for mark in aimed]

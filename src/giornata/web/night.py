@@ -31,7 +31,7 @@ from giornata.files.region_pixels import png
 from giornata.files.site_log import Event, standing_events
 from giornata.web.hub import Hub
 from giornata.web.night_by_photo import seen_in_photos
-from giornata.web.night_left import left_of_night
+from giornata.web.night_left import left_of_night, order_of_work
 from giornata.web.night_squared import Squarer
 from giornata.web.night_state import (
     ByHandState,
@@ -130,7 +130,9 @@ class NightDesk:
             version="" if self._ready is None else self._ready.version,
             way=way,
             set_ups=len(self.set_ups),
-            order=self._order(),
+            order=()
+            if ready is None
+            else order_of_work(ready.results, {*night.done, night.set_up}),
             set_up=night.set_up,
             begun="" if night.begun is None else night.begun.isoformat(),
             now=now.isoformat(),
@@ -172,12 +174,6 @@ class NightDesk:
     def set_ups(self) -> tuple[SetUp, ...]:
         """Of the job; none until it is worked out."""
         return () if self._ready is None else self._ready.results.set_ups.set_ups
-
-    def _order(self) -> tuple[int, ...]:
-        """The order of work: the plan's, then what the plan leaves to other means."""
-        plan = None if self._ready is None else self._ready.results.design.nights
-        planned = () if plan is None else tuple(n for night in plan.nights for n in night)
-        return tuple(dict.fromkeys((*planned, *(one.number for one in self.set_ups))))
 
     def set_up(self, number: int) -> tuple[Ready, SetUp]:
         """A set-up and the job it is of.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
@@ -12,7 +12,7 @@ from giornata.core.job import JobResults, place_of_nights
 from giornata.core.site import Night, NightPlace, clock_time, darkness_findings
 from giornata.web.records import said
 
-__all__ = ["DarkSpan", "LeftState", "left_of_night"]
+__all__ = ["DarkSpan", "LeftState", "left_of_night", "order_of_work"]
 
 _ONE_NIGHT = timedelta(hours=14)  # what began longer ago was another night
 _NOON = timedelta(hours=12)
@@ -82,3 +82,22 @@ def left_of_night(
     return LeftState(
         known=where is not None, dark=spans, never=in_units(never, system), battery=battery
     )
+
+
+def order_of_work(results: JobResults, worked: Collection[int]) -> tuple[int, ...]:
+    """Numbers of the set-ups in the order of work that the plan proposes.
+
+    Parameters
+    ----------
+    worked : collection of int
+        Begun or done; of those that are not projected only these are in the order, at its end.
+    """
+    plan = results.design.nights
+    planned = () if plan is None else tuple(n for night in plan.nights for n in night)
+    away = results.unprojected
+    others = (
+        one.number
+        for one in results.set_ups.set_ups
+        if one.number in worked or one.number not in away
+    )
+    return tuple(dict.fromkeys((*planned, *others)))

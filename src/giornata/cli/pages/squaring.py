@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from pathlib import Path
 
+from giornata.cli.pages.not_projected import not_projected
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
 from giornata.core.closing import KnownMarks
 from giornata.core.job import JobResults
@@ -81,7 +82,7 @@ def square_page(
         sections.append(_readings(readings if history else readings[-1:]))
     return Report(
         title=f"{results.inputs.title.name}: set-up {one.number}",
-        sections=tuple(sections),
+        sections=(*not_projected(results, one), *sections),
         rooms=(),
     )
 

@@ -34,6 +34,7 @@ from giornata.core.documents.making_tables import (
     roller_table,
 )
 from giornata.core.documents.narrow_tables import narrow_table, smallest_table
+from giornata.core.documents.not_projected import left_out
 from giornata.core.documents.option_sheet import option_sheet
 from giornata.core.documents.pack_tables import (
     finding_table,
@@ -122,6 +123,7 @@ __all__ = [
     "grid_sheets",
     "ground_table",
     "job_table",
+    "left_out",
     "light_levels",
     "mark_table",
     "narrow_sheets",

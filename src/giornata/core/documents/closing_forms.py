@@ -143,7 +143,10 @@ def _residuals(results: JobResults, system: System) -> Iterator[Block]:
             for way in ("right", "up")
         ),
     )
+    away = results.unprojected
     for one in results.set_ups.set_ups:
+        if one.number in away:
+            continue
         aimed = [mark for mark in results.marks if one.number in mark.set_ups]
         yield Block(
             name=f"Set-up {one.number}",

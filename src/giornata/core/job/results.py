@@ -21,6 +21,7 @@ from giornata.core.works import (
     StretchHours,
     TransferHours,
     WorkPlan,
+    unprojected,
 )
 
 __all__ = ["Design", "JobResults", "Scheme", "named_figures"]
@@ -153,6 +154,17 @@ class JobResults:
         return tuple(
             one for one in self.set_ups.set_ups if any(one.number in group for group in worked)
         )
+
+    @property
+    def unprojected(self) -> frozenset[int]:
+        """Numbers of the set-ups that fall into no night: by grid or pounce, or out of reach. [-]
+
+        None of them where the whole wall is left to the projector, be there nights or not yet.
+        """
+        if not unprojected(self.set_ups, self.inputs.transfer.stretches):
+            return frozenset()
+        every = {one.number for one in self.set_ups.set_ups}
+        return frozenset(every - {one.number for one in self.projected})
 
     @property
     def scheme(self) -> Scheme:
