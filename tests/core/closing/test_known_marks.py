@@ -51,7 +51,8 @@ def test_a_mark_measured_again_stands_between_what_was_set_and_what_was_read():
     assert math.sqrt(known.covariance[2 * at, 2 * at]) == pytest.approx(0.949 * MM, rel=0.01)
     (said,) = closing.known_marks_findings(known, "set-up 1")
     assert said.code == "closing.marks_adjusted"
-    assert "M3l, stands 5 mm right" in said.message
+    # It is not moved up or down, and no word is made of that.
+    assert "M3l, stands 5 mm right of where the job has it." in said.message
 
 
 def test_what_marks_share_comes_back_from_their_deviations():

@@ -8,8 +8,11 @@ import pytest
 
 from giornata.core import projection, site
 from giornata.core.foundation import Severity
+from giornata.core.projection.band import WallBand
+from giornata.core.projection.carrier_findings import carrier_findings
 from giornata.core.projection.faces import straight
 from giornata.core.projection.limits import Limit
+from giornata.core.projection.spans import Wall
 from giornata.core.site import Barred, Carrier, StandingStretch
 
 # N45's machine and stand: images of 5.00 × 3.125 m from 7.0 m.
@@ -124,6 +127,18 @@ def test_n46_a_pond_is_passed_by_turning_the_projector() -> None:
     for s, z in ends:
         two = pose.px_from_wall(np.array([(s + step, z), (s - step, z)]))
         assert 2 * step / float(two[0][0] - two[1][0]) <= panned.coarsest * 1.001
+
+
+def test_n46_set_ups_turned_alike_are_told_once_in_whatever_order_they_stand() -> None:
+    """Two ponds: pictures from their left and right alternate along the wall."""
+    plan, _ = planned(length=18.0)
+    pans = [math.radians(pan) for pan in (20, -20, 20, -20)]
+    turned = [replace(one, pan=pan) for one, pan in zip(plan.set_ups, pans, strict=False)]
+    assert len(turned) == 4
+    band = WallBand(length=18.0, top=np.array([(0.0, 2.9)]), ground=np.array([(0.0, 0.0)]))
+    findings = carrier_findings(replace(plan, set_ups=tuple(turned)), Wall(band=band))
+    notes = [one for one in findings if one.code == "projection.panned"]
+    assert [one.subject for one in notes] == ["set-ups 2, 4", "set-ups 1, 3"]
 
 
 def test_n47_the_projectors_own_black_counts() -> None:

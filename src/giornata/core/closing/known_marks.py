@@ -157,7 +157,6 @@ def known_marks_findings(known: KnownMarks, subject: str) -> tuple[Finding, ...]
     worst = int(np.argmax(far))
     if far[worst] < _TOLD:
         return ()
-    along, up = (1000 * known.moved[worst]).tolist()
     wrong = ""
     if known.aside:
         wrong = f" Set wrong by the other readings: {', '.join(known.aside)}."
@@ -168,9 +167,19 @@ def known_marks_findings(known: KnownMarks, subject: str) -> tuple[Finding, ...]
             subject=subject,
             message=f"Squared on its marks as {known.measures} check measurements and "
             f"{known.pictures} pictures of other set-ups adjust them; the farthest, "
-            f"{known.names[worst]}, stands {abs(along):.0f} mm {'right' if along >= 0 else 'left'} "
-            f"and {abs(up):.0f} mm {'above' if up >= 0 else 'below'} where the job has it.{wrong}",
+            f"{known.names[worst]}, stands {_aside(*known.moved[worst].tolist())} where the job "
+            f"has it.{wrong}",
             remedy="Nothing to do: crosses of the squared picture fall on the chalk as it stands, "
             "lines where the design has them. See the adjustment with: giornata close",
         ),
     )
+
+
+def _aside(along: float, up: float) -> str:
+    """Which way a mark is moved; a way in which it is not, to the millimetre, is not named."""
+    ways = (
+        (along, "right of" if along > 0 else "left of"),
+        (up, "above" if up > 0 else "below"),
+    )
+    named = [f"{1000 * abs(by):.0f} mm {way}" for by, way in ways if round(1000 * abs(by))]
+    return " and ".join(named)

@@ -143,7 +143,9 @@ def _sloping(plan: SetUpPlan, wall: Wall) -> Iterator[Finding]:
 
 def _panned(plan: SetUpPlan) -> Iterator[Finding]:
     panned = [one for one in plan.set_ups if one.pan != 0.0]
-    for pan, group in groupby(panned, key=lambda one: one.pan):
+    for pan, group in groupby(
+        sorted(panned, key=lambda one: (one.pan, one.number)), key=lambda one: one.pan
+    ):
         some = list(group)
         coarsest = max(one.coarsest or one.pitch for one in some)
         yield Finding(
