@@ -174,6 +174,22 @@ def test_c4_pictures_of_what_is_left_follow_the_moved_design(say, block, opened_
     assert one.number not in numbers
 
 
+def test_c4_a_set_up_drawn_but_not_squared_is_named_and_not_planned_anew(say, block, opened_block):
+    count = len(opened_block.results().set_ups.set_ups)
+    said = say("close", block, "--drawn", "2", "--json").form
+    result = said["result"]
+    (found,) = [one for one in said["findings"] if one["code"] == "closing.drawn_unsquared"]
+    assert found["subject"] == "set-up 2"
+    assert "giornata square 2" in found["remedy"]
+    assert (result["drawn"], result["remaining"]) == (0, count - 1)
+    assert [row["set_up"] for row in result["to_draw"]] == [1, 3, 4, 5]
+    # Its marks typed, it counts as drawn, and the finding goes.
+    squared(block, opened_block)
+    said = say("close", block, "--json").form
+    assert not [one for one in said["findings"] if one["code"] == "closing.drawn_unsquared"]
+    assert (said["result"]["drawn"], said["result"]["remaining"]) == (1, count - 1)
+
+
 def test_a_set_up_that_the_job_has_not_cannot_be_drawn(say, block):
     said = say("close", block, "--drawn", "99")
     assert said.code == 2

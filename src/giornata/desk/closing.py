@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -157,24 +157,27 @@ def _readings(folder: Path, results: JobResults) -> Readings:
         if (start := map_to_begin_with(one, results)) is not None
     )
     known = {one.set_up for one in pictures}
-    drawn = drawn_set_ups(folder)
+    drawn, pictured = drawn_set_ups(folder), pictures_made(folder)
+    mapped = {
+        number: on_wall
+        for number, one in squared.items()
+        if number in drawn & known
+        and (on_wall := pictured[number].on_wall if number in pictured else one.on_wall)
+    }
+    planned = {one.number for one in results.set_ups.set_ups}
+    unsquared = (drawn & planned) - set(mapped) - results.unprojected
     bent = bool(wall.bends or wall.arcs)
-    pictured = pictures_made(folder)
     return Readings(
         marks=placed_marks(results),
         pictures=pictures,
-        foreseen=tuple(_foreseen(results, known)),
+        foreseen=tuple(_foreseen(results, known | unsquared)),
         measures=check_measurements(folder),
-        drawn={
-            number: on_wall
-            for number, one in squared.items()
-            if number in drawn & known
-            and (on_wall := pictured[number].on_wall if number in pictured else one.on_wall)
-        },
+        drawn=mapped,
         seams=tuple(_seams(results)),
         scale_sigma=scale_sigma(results),
         moved={n: one.knots for n, one in designs_moved(events(folder)).items()},
         unprojected=results.unprojected,
+        drawn_unsquared=unsquared,
         in_space=(lambda at: space_from_wall(wall, at[:, 0], at[:, 1])) if bent else None,
     )  # fmt: skip
 
@@ -221,7 +224,7 @@ def map_to_begin_with(one: Squared, results: JobResults) -> WallMap | None:
     return by_kind[expected_kind(list(by_kind), curved=shape.curvature != 0)].on_wall
 
 
-def _foreseen(results: JobResults, known: set[int]) -> Iterator[PictureSeen]:
+def _foreseen(results: JobResults, known: Collection[int]) -> Iterator[PictureSeen]:
     """Pictures that are not squared yet, where the plan puts them."""
     for one in results.set_ups.set_ups:
         if one.number in known or one.number in results.unprojected:

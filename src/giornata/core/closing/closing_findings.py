@@ -55,6 +55,7 @@ def closing_findings(
     return (
         *_readings(closure),
         *_left_out(closure),
+        *_unsquared(closure),
         *_tape(closure),
         *_seams(closure, limit),
         *_gap(closure, limit, taken),
@@ -127,6 +128,20 @@ def _left_out(closure: Closure) -> Iterator[Finding]:
             message="Too few marks are seen there to say how the picture lies; it is left out of "
             "the closure.",
             remedy="Type more of its marks: giornata square SET-UP --seen 'MARK X Y'.",
+        )
+
+
+def _unsquared(closure: Closure) -> Iterator[Finding]:
+    numbers = sorted(closure.readings.drawn_unsquared)
+    if numbers:
+        yield Finding(
+            code="closing.drawn_unsquared",
+            severity=Severity.WARN,
+            subject=numbers_named(numbers),
+            message="The log has them drawn, but no marks, or too few, say how the picture lay: "
+            "their lines are in no seam and no front here, and nothing is planned for them.",
+            remedy="Type or photograph the marks as they were seen: giornata square "
+            f"{numbers[0]}. If the projector has gone, measure what is drawn from its marks.",
         )
 
 

@@ -93,7 +93,8 @@ class Closure:
         """Numbers of the set-ups that are still to be drawn."""
         known = {s.left for s in self.readings.seams} | {s.right for s in self.readings.seams}
         known |= {one.set_up for one in (*self.readings.pictures, *self.readings.foreseen)}
-        return tuple(sorted(known - set(self.readings.drawn) - self.readings.unprojected))
+        done = set(self.readings.drawn) | self.readings.drawn_unsquared
+        return tuple(sorted(known - done - self.readings.unprojected))
 
 
 def closed(readings: Readings) -> Closure | None:

@@ -66,6 +66,8 @@ class Readings:
         Set-ups that drew a design moved as an earlier closure said.
     unprojected : frozenset of int
         Numbers of the set-ups whose stretch is put on the wall by other means.
+    drawn_unsquared : frozenset of int
+        Numbers of the set-ups that are drawn by a picture of which nobody knows how it lay.
     """
 
     marks: tuple[PlacedMark, ...]
@@ -78,3 +80,4 @@ class Readings:
     in_space: InSpace | None = None
     moved: Moved = field(default_factory=dict)
     unprojected: frozenset[int] = frozenset()
+    drawn_unsquared: frozenset[int] = frozenset()
