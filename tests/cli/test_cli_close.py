@@ -146,6 +146,9 @@ def test_c4_pictures_of_what_is_left_follow_the_moved_design(say, block, opened_
     # The lens is where the marks say, so nothing is off: lines fall where the marks are.
     before = desk.close_wall(block, results)
     assert before.taken is None
+    none = say("close", block, "--pictures")
+    assert "none are due: the fronts miss by no more" in " ".join(none.out.split())
+    assert "pictures of the moved design" not in say("close", block).out
     # A chainage by other means says that the marks of set-up 1 stand 60 mm too far right.
     marks = [mark for mark in results.marks if 1 in mark.set_ups]
     for mark in marks:

@@ -54,7 +54,7 @@ def closed(
     if report is not None and made is not None:
         system = manner.system(found.job.inputs.title.units)
         write_closing_report(found.results, made, system, report)
-    written: tuple[int, ...] = ()
+    written: tuple[int, ...] | None = None
     if pictures and made is not None:
         at = datetime.now(UTC)
         written = write_moved_pictures(found.job.folder, found.results, made, at=at)

@@ -36,11 +36,17 @@ def close_page(
     results: JobResults,
     made: WallClosure | None,
     report: Path | None,
-    written: Sequence[int] = (),
+    written: Sequence[int] | None = None,
     left: closing.Replan | None = None,
     named: Sequence[str] = (),
 ) -> Report:
-    """The state of the closure; what is wrong is among the findings."""
+    """The state of the closure; what is wrong is among the findings.
+
+    Parameters
+    ----------
+    written : sequence of int or None
+        Set-ups of which pictures were written; None where none were asked for. [-]
+    """
     title = f"{results.inputs.title.name}: closing"
     if made is None:
         nothing = Fact(key="state", name="state", value="no marks, so nothing to close")
@@ -55,7 +61,7 @@ def close_page(
 
 
 def _facts(
-    made: WallClosure, report: Path | None, written: Sequence[int], new: Sequence[str]
+    made: WallClosure, report: Path | None, written: Sequence[int] | None, new: Sequence[str]
 ) -> Facts:
     closure, joint = made.closure, made.closure.joint
     squared = {one.set_up for one in closure.readings.pictures}
@@ -94,13 +100,22 @@ def _facts(
     )
     if report is not None:
         facts.append(Fact(key="report", name="report", value=str(report), whole=True))
-    if written:
-        named = ", ".join(map(str, written))
+    if written is not None:
+        named = ", ".join(map(str, written)) or _none_written(made)
         facts.append(Fact(key="pictures", name="pictures of the moved design", value=named))
     if new:
         listed = ", ".join(new)
         facts.append(Fact(key="chalked", name="new marks written into the job", value=listed))
     return Facts(facts=tuple(facts))
+
+
+def _none_written(made: WallClosure) -> str:
+    """Why there are no pictures of the moved design."""
+    if made.taken is None:
+        return "none are due: the fronts miss by no more than is allowed or known, so nothing moves"
+    if not made.taken.possible:
+        return "none are due: no empty ground can take up what is left over, so nothing moves"
+    return "none are due: no set-up still to draw between the fronts is squared"
 
 
 def _in_mm(value: float | None) -> float | None:
