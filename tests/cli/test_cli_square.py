@@ -84,6 +84,17 @@ def test_what_is_typed_otherwise_is_refused(say, block, what):
     assert not (block / "site.sqlite").exists()
 
 
+def test_a_cross_that_a_picture_does_not_have_cannot_have_missed_its_mark(say, block, opened_block):
+    _, own, _ = corners(opened_block)
+    other = next(mark for mark in opened_block.results().marks if 1 not in mark.set_ups)
+    said = say("square", "1", block, "--fell", f"{other.name} 9 mm, 9 mm")
+    assert said.code == 2
+    words = " ".join(said.words.split())
+    assert f"the picture of set-up 1 has no cross for {other.name}; it has them for" in words
+    assert all(mark.name in words for mark in own)
+    assert not (block / "site.sqlite").exists()
+
+
 def test_n69_pixels_and_lengths_are_not_mixed_and_no_mark_comes_twice(say, block):
     mixed = say("square", "1", block, "--seen", "M01 lower 3 4", "--fell", "M01 upper 1 mm, 2 mm")
     assert "Type pixels for all marks" in mixed.words

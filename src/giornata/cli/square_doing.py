@@ -22,6 +22,7 @@ from giornata.desk import (
     cross_places,
     drift_since,
     events,
+    has_cross,
     lines_traced,
     marks_known,
     marks_seen_events,
@@ -194,6 +195,14 @@ def _in_picture(
         )
     places = {mark.name: mark for mark in results.marks}
     misses = [(places[mark.name], *mark.missed) for mark in typed if mark.missed is not None]
+    without = [mark.name for mark, _, _ in misses if not has_cross(one, mark)]
+    if without:
+        own = ", ".join(mark.name for mark in results.marks if has_cross(one, mark))
+        raise typer.BadParameter(
+            f"the picture of set-up {one.number} has no cross for {', '.join(without)}; it has them"
+            f" for {own}",
+            param_hint="--fell",
+        )
     readings = marks_seen_events(request.folder, one.number)
     before = readings[-1] if readings else None
     if before is None and request.shown == "squared":

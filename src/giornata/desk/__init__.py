@@ -46,6 +46,7 @@ from giornata.desk.pictures import (
 from giornata.desk.replanning import chalk_new_marks, replan
 from giornata.desk.squared import (
     drift_since,
+    has_cross,
     line_limit,
     lines_traced,
     marks_that_fell,
@@ -113,6 +114,7 @@ __all__ = [
     "drawn_set_ups",
     "drift_since",
     "events",
+    "has_cross",
     "job_inputs",
     "job_path",
     "keep_outline",

@@ -48,6 +48,7 @@ from giornata.desk.verbs import events
 
 __all__ = [
     "drift_since",
+    "has_cross",
     "line_limit",
     "lines_traced",
     "marks_that_fell",
@@ -56,6 +57,8 @@ __all__ = [
     "squared_reading",
     "squared_set_ups",
 ]
+
+_BESIDE = 0.1  # of the picture's width or height
 
 
 def line_limit(results: JobResults) -> float:
@@ -138,6 +141,21 @@ def moved_since(made: Squared, moves: Mapping[int, tuple[float, float]]) -> Squa
             return replace(made, fit=replace(made.fit, on_wall=moved_by_hand(pose, right, up)))
         case _:
             raise TypeError("a picture of an unknown kind is moved")
+
+
+def has_cross(one: SetUp, mark: ControlMark) -> bool:
+    """Whether a mark's cross stands in a set-up's planned picture, or at most a tenth beside it.
+
+    Parameters
+    ----------
+    one : SetUp
+    mark : ControlMark
+    """
+    ((x, y),) = affine_applied(frame_from_wall(one), [(mark.chainage, mark.level)]).tolist()
+    return all(
+        -_BESIDE * pixels <= at <= (1 + _BESIDE) * pixels
+        for at, pixels in ((x, one.columns), (y, one.rows))
+    )
 
 
 def marks_that_fell(
