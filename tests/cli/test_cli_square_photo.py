@@ -106,7 +106,23 @@ def test_n50_refused_photos_write_nothing_down(say, block, photos, tmp_path):
     damaged = say("square", "1", block, "--photo", page)
     assert damaged.code == 1
     assert "boards.unreadable" in damaged.out
+    assert "save it as JPEG" in damaged.out
     assert desk.marks_seen_events(block) == ()
+
+
+def test_n50_of_a_photo_that_is_not_there_that_alone_is_said(say, block, opened_block, tmp_path):
+    # The set-up was squared before: how it stands would fill the screen before the fault.
+    aimed = [mark for mark in opened_block.results().marks if 1 in mark.set_ups]
+    seen = [word for m in aimed for word in ("--fell", f"{m.name} 3 mm, 2 mm")]
+    assert "squared as" in say("square", "1", block, *seen).out
+    gone = say("square", "1", block, "--photo", tmp_path / "nothere.jpg")
+    assert gone.code == 1
+    assert "squared as" not in gone.out
+    assert "nothere.jpg: there is no such photo." in gone.out
+    assert "Do: Look at the file's name" in gone.out
+    assert "JPEG" not in gone.out
+    assert len(gone.out.splitlines()) < 6
+    assert len(desk.marks_seen_events(block)) == 1
 
 
 @pytest.mark.parametrize(

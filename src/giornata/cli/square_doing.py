@@ -8,8 +8,9 @@ from pathlib import Path
 
 import typer
 
-from giornata.cli.opened import job_form, opened
+from giornata.cli.opened import Opened, job_form, opened
 from giornata.cli.pages import square_page
+from giornata.cli.report import Report
 from giornata.cli.speaking import Manner, speak
 from giornata.cli.square_words import Typed, is_line, read_lines, read_marks, read_taps
 from giornata.core.closing import KnownMarks
@@ -100,6 +101,8 @@ def done(request: Request, manner: Manner) -> int:
     pictures: tuple[Path, ...] = ()
     if request.photo is not None:
         of_photos, pictures = _by_photos(request, request.photo, results, one, folder)
+        if any(finding.code == "boards.unreadable" for finding in of_photos):
+            return _unread(request, found, one, of_photos, manner)
     readings = marks_seen_events(folder, one.number)
     moves = moves_by_hand(events(folder))
     title = found.job.inputs.title
@@ -145,6 +148,22 @@ def done(request: Request, manner: Manner) -> int:
     )
     return speak(
         report,
+        manner=manner,
+        units=title.units,
+        folder=request.folder,
+        job=job_form(request.folder, title, found.job.content_digest),
+        digest=found.job.digest,
+        findings=findings,
+    )
+
+
+def _unread(
+    request: Request, found: Opened, one: SetUp, findings: tuple[Finding, ...], manner: Manner
+) -> int:
+    """Say what is wrong with the files, and nothing else: how the set-up stands was not asked."""
+    title = found.job.inputs.title
+    return speak(
+        Report(title=f"{title.name}: set-up {one.number}, no photo read", sections=()),
         manner=manner,
         units=title.units,
         folder=request.folder,

@@ -145,12 +145,15 @@ def _digest(*paths: Path | None) -> str:
 
 
 def _unreadable(path: Path | None, fault: PhotoError) -> Finding:
+    remedy = fault.remedy
+    if path is not None and not path.is_file():
+        remedy = "Look at the file's name, and from which folder its path begins."
     return Finding(
         code="boards.unreadable",
         severity=Severity.STOP,
         subject="photo" if path is None else f"photo {path.name}",
         message=fault.message,
-        remedy="Give the photo as the phone took it: JPEG, PNG or HEIC.",
+        remedy=remedy,
     )
 
 
