@@ -67,6 +67,21 @@ def test_what_is_typed_otherwise_is_refused(say, block, text, words):
     assert not (block / "site.sqlite").exists()
 
 
+def test_c4_a_distance_longer_than_the_wall_is_refused(say, block):
+    # The wall is 20 m long and 2.5 m high: sqrt(20² + 2.5²) = 20.156 m from corner to corner; 5 %
+    # more are 21.164 m.
+    far = say("measure", block, "--read", "distance M01 lower, M06 lower 5052 m")
+    assert far.code == 2
+    assert "the wall is 20.16 m from corner to corner" in far.words
+    assert "is a decimal point missing" in far.words
+    assert say("measure", block, "--read", "diagonal M01 lower, M06 upper 21.17 m").code == 2
+    feet = say("measure", block, "--read", "distance M01 lower, M06 lower 640 ft", "--units", "us")
+    # 20.156 m / 0.0254 = 793.5 in = 66 ft 1 1/2 in
+    assert "the wall is 66 ft 1 1/2 in from corner to corner" in feet.words
+    assert not (block / "site.sqlite").exists()
+    assert say("measure", block, "--read", "diagonal M01 lower, M06 upper 21.16 m").code == 0
+
+
 def test_c4_measurements_are_kept_listed_and_taken_back(say, block):
     read = ("--read", "level M01 lower 0.2 m")
     say("measure", block, *read, "--known-to", "1 mm")

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from datetime import UTC, datetime
 from pathlib import Path
 
+import numpy as np
 import typer
 
 from giornata.cli.measure_words import read_measures, typed_length
@@ -83,7 +85,16 @@ def measured(
                 raise typer.BadParameter("a standard error is above 0", param_hint="--known-to")
         names = [mark.name for mark in found.results.marks]
         taken = [one.name for one in check_measurements(found.job.folder)]
-        for one in read_measures(read, names, taken, sigma):
+        wall = found.results.wall
+        reads = read_measures(
+            read,
+            names,
+            taken,
+            sigma,
+            diagonal=math.hypot(wall.length, np.ptp([*wall.top[:, 1], *wall.ground[:, 1]])),
+            system=manner.system(found.job.inputs.title.units),
+        )
+        for one in reads:
             record_measure(found.job.folder, one, at=at)
     page = measure_page(found.results, check_measurements(found.job.folder))
     return _said(page, found, folder, manner, ())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 
@@ -9,13 +10,14 @@ import typer
 
 from giornata.cli.square_words import one_mark
 from giornata.core.closing import LEVEL_READ, TAPE_READ_AGAIN, Measure, MeasureKind
-from giornata.core.foundation import Dimension, Finding, parse
+from giornata.core.foundation import Dimension, Finding, System, parse, shown_place
 from giornata.desk import measurement_name
 
 __all__ = ["read_measures", "typed_length"]
 
 _TAPED = (MeasureKind.DISTANCE, MeasureKind.DIAGONAL)
 _WHERE = "--read"
+_BEYOND = 1.05  # of the wall's diagonal: marks beside the wall, and a survey that is off
 
 
 def typed_length(text: str, subject: str, where: str) -> float:
@@ -33,7 +35,13 @@ def typed_length(text: str, subject: str, where: str) -> float:
 
 
 def read_measures(
-    texts: Sequence[str], names: Sequence[str], taken: Sequence[str], sigma: float | None
+    texts: Sequence[str],
+    names: Sequence[str],
+    taken: Sequence[str],
+    sigma: float | None,
+    *,
+    diagonal: float = math.inf,
+    system: System = System.METRIC,
 ) -> tuple[Measure, ...]:
     """Check measurements: "distance M03 lower, M04 lower 6.402 m".
 
@@ -47,6 +55,10 @@ def read_measures(
         Names that measurements have already.
     sigma : float or None
         How well they are known; above 0. None: as usual for their kind. [m]
+    diagonal : float
+        Of the wall unrolled: no two marks lie farther apart. [m]
+    system : System
+        The reader's units.
 
     Raises
     ------
@@ -55,7 +67,15 @@ def read_measures(
     """
     made: list[Measure] = []
     for text in texts:
-        made.append(_one(text, names, [*taken, *(one.name for one in made)], sigma))
+        read = _one(text, names, [*taken, *(one.name for one in made)], sigma)
+        if read.kind in _TAPED and read.value > _BEYOND * diagonal:
+            raise typer.BadParameter(
+                f"{text!r}: the wall is {shown_place(diagonal, system, digits=2)} from corner to "
+                "corner, so no two marks on it lie that far apart; is a decimal point missing, or "
+                "is the unit another one?",
+                param_hint=_WHERE,
+            )
+        made.append(read)
     return tuple(made)
 
 
