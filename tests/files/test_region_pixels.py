@@ -11,7 +11,14 @@ from numpy.typing import NDArray
 
 from giornata.core.foundation import readonly
 from giornata.core.geometry import Coverage
-from giornata.files.region_pixels import RegionPaths, draw_regions, opaque
+from giornata.files.region_pixels import (
+    RegionPaths,
+    Shape,
+    draw_regions,
+    fill_shapes,
+    opaque,
+    region_path,
+)
 
 ROWS, COLUMNS = 90, 160
 PITCH = 0.01  # m
@@ -114,3 +121,14 @@ def test_the_rim_is_lit_by_its_share() -> None:
     seen = shapely.intersection(WALL, shapely.box(*VIEW))
     white = picture([WALL], np.array([1]), {1: "#ffffff"})
     assert white[:, :, 0].sum() / 255 * PITCH**2 == pytest.approx(seen.area, rel=5e-4)
+
+
+def test_a_picture_of_any_number_of_pixels_is_whole() -> None:
+    # 5 × 7 px, a seam across them: by hand, each pixel is white altogether.
+    left = shapely.Polygon([(-2, -2), (3.4, -2), (3.7, 7), (-2, 7)])
+    right = shapely.Polygon([(3.4, -2), (9, -2), (9, 7), (3.7, 7)])
+    pixels = np.zeros((5, 7, 4), dtype=np.uint8)
+    upright = readonly(np.eye(3))
+    shapes = [Shape(paint, region_path(area, upright)) for paint, area in enumerate((left, right))]
+    fill_shapes(pixels, shapes, {0: "#ffffff", 1: "#ffffff"})
+    assert (pixels == 255).all()

@@ -183,12 +183,16 @@ def fill_shapes(pixels: Pixels, shapes: Iterable[Shape], colours: Mapping[int, s
 
 
 def _partly(flat: NDArray[np.uint32]) -> NDArray[np.intp]:
-    """Where pixels are not covered altogether; looked for in pieces that stay in the cache."""
-    at = [
-        start + np.flatnonzero(flat[start : start + _PIECE] < _WHOLE)
-        for start in range(0, len(flat), _PIECE)
-    ]
-    return np.concatenate([np.empty(0, dtype=np.intp), *at])
+    """Where pixels are not covered altogether: looked for by eights, of which most hold none."""
+    found = [np.empty(0, dtype=np.intp)]
+    for start in range(0, len(flat), _PIECE):  # pieces that stay in the processor's cache
+        short = flat[start : start + _PIECE] < _WHOLE
+        if len(short) % 8:
+            short = np.pad(short, (0, -len(short) % 8))
+        some = np.flatnonzero(short.view(np.uint64) != 0)
+        which, at = np.divmod(np.flatnonzero(short.reshape(-1, 8)[some]), 8)
+        found.append(start + 8 * some[which] + at)
+    return np.concatenate(found)
 
 
 def _ranks(
