@@ -145,6 +145,17 @@ def test_wide_colour_is_left_to_the_library(tmp_path: Path, colour: int, depth: 
     assert not png_head(path).in_strips
 
 
+def test_a_filter_that_does_not_exist_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "a.png"
+    whole = png(drawn(2, 8), 2, 8)
+    rows = b"".join(bytes([kind]) + bytes(3 * 37) for kind in [1, 2, 7] + 20 * [0])
+    at = whole.index(b"IDAT") - 4
+    data = chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b"")
+    path.write_bytes(whole[:at] + data)
+    with pytest.raises(OSError, match="unrecognized data"):
+        read(path)
+
+
 def test_each_kind_of_damage_is_told(tmp_path: Path) -> None:
     path = tmp_path / "a.png"
     whole = png(drawn(2, 8), 2, 8)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import accumulate, pairwise
 
 import cv2
 import numpy as np
@@ -22,29 +22,33 @@ _AHEAD = 3  # strips decoded before they are wanted
 
 @dataclass(frozen=True, slots=True)
 class _Runs:
-    """A strip as runs, from one row on into the next."""
+    """Rows as runs of one colour, from one row on into the next."""
 
     colour: NDArray[np.uint32]
     first: NDArray[np.int32]
     rows: int
     width: int
 
-    def levels(self, channels: int) -> Levels:
-        """All of the strip."""
-        length = np.diff(self.first, append=np.int32(self.rows * self.width))
-        return _levels(np.repeat(self.colour, length), self.rows, channels)
-
     def cut(self, top: int, end: int, left: int, right: int) -> NDArray[np.uint32]:
         """Colours of a part of it, one row after another."""
-        start = np.arange(top, end) * self.width
-        low = np.searchsorted(self.first, start + left, side="right") - 1
-        count = np.searchsorted(self.first, start + right, side="left") - low
+        start = np.arange(top, end, dtype=np.int32) * np.int32(self.width)
+        low = np.searchsorted(self.first, start + np.int32(left), side="right") - 1
+        count = np.searchsorted(self.first, start + np.int32(right), side="left") - low
         here = np.cumsum(count) - count
         run = np.repeat(low - here, count) + np.arange(int(count.sum()))
         begin = np.maximum(self.first[run] - np.repeat(start + left, count), 0)
         begin += np.repeat(np.arange(end - top) * (right - left), count)
         length = np.diff(begin, append=(end - top) * (right - left))
         return np.repeat(self.colour[run], length)
+
+
+def _joined(strips: Sequence[_Runs]) -> _Runs:
+    """Strips that lie one below another as one."""
+    width = strips[0].width
+    tops = accumulate((one.rows for one in strips), initial=0)
+    first = [one.first + np.int32(top * width) for one, top in zip(strips, tops, strict=False)]
+    colour = np.concatenate([one.colour for one in strips])
+    return _Runs(colour, np.concatenate(first), sum(one.rows for one in strips), width)
 
 
 def _runs(strip: Levels) -> _Runs:
@@ -80,10 +84,9 @@ class KeptRows:
     def __init__(self, strips: Callable[[], Iterator[Levels]], *, most: int = _MOST_BYTES) -> None:
         self._source = strips
         self._most = most
-        self._store: list[_Runs] = []
-        self._top: list[int] = []
+        self._store: _Runs | None = None
+        self._heights: list[int] = []
         self._channels = 0
-        self._whole = False
         self._too_rough = False
 
     def _decoded(self) -> Iterator[tuple[Levels, _Runs | None]]:
@@ -97,36 +100,29 @@ class KeptRows:
 
     def strips(self) -> Iterator[Levels]:
         """Strips from the top."""
-        if self._whole:
-            for runs in self._store:
-                yield runs.levels(self._channels)
+        if self._store is not None:
+            for top, end in pairwise(accumulate(self._heights, initial=0)):
+                yield self._part(top, end, 0, self._store.width)
             return
-        store: list[_Runs] = []
-        top, tops = 0, []
-        whole = True
+        kept: list[_Runs] = []
+        heights: list[int] = []
         for strip, own in ahead(self._decoded(), _AHEAD):
             if own is None:
-                store.clear()
-                whole = False
-            elif whole:
-                store.append(own)
-                tops.append(top)
+                kept.clear()
+                self._too_rough = True
+            else:
+                kept.append(own)
+            heights.append(len(strip))
             self._channels = strip.shape[2]
-            top += len(strip)
             yield strip
-        self._store, self._top = store, tops
-        self._whole, self._too_rough = whole, not whole
+        if kept:
+            self._store, self._heights = _joined(kept), heights
 
     def held(self) -> PartOf | None:
         """What gives any part of the picture, once all of it is kept."""
-        return self._part if self._whole else None
+        return None if self._store is None else self._part
 
     def _part(self, top: int, end: int, left: int, right: int) -> Levels:
-        at = bisect_right(self._top, top) - 1
-        parts = []
-        while at < len(self._top) and self._top[at] < end:
-            runs, begin = self._store[at], self._top[at]
-            upper, lower = max(top - begin, 0), min(end - begin, runs.rows)
-            parts.append(runs.cut(upper, lower, left, right))
-            at += 1
-        return _levels(np.concatenate(parts), end - top, self._channels)
+        if self._store is None:
+            raise RuntimeError("a part is asked for before the picture was gone through")
+        return _levels(self._store.cut(top, end, left, right), end - top, self._channels)

@@ -1,7 +1,8 @@
 """Rows of a PNG file, a few at a time, however large the picture is.
 
-Chunks and compressed data are read here; the filters of the rows are undone by Pillow, which is
-handed a few rows at a time as a small PNG of their bytes, the row before them first.
+Chunks and compressed data are read here. Filters that add up the pixels to the left or above are
+undone by sums of whole rows; rows with the others are handed to Pillow as a small PNG of their
+bytes, the row before them first.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import struct
 import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import groupby
 from pathlib import Path
 from typing import BinaryIO
 
@@ -34,6 +36,7 @@ _MODE = {1: "L", 2: "LA", 3: "RGB", 4: "RGBA"}  # Pillow's, by bytes in a pixel
 _TYPE = {1: 0, 2: 4, 3: 2, 4: 6}  # PNG's, likewise
 _CHANNELS = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}  # by PNG's colour type
 GREY, INDEXED = 0, 3
+_NONE, _SUB, _UP, _AVERAGE = range(4)  # filters of a row (ISO/IEC 15948, 9.2)
 
 Bytes = NDArray[np.uint8]
 
@@ -219,8 +222,31 @@ def _stored(*parts: bytes) -> list[bytes | memoryview]:
     return blocks
 
 
-def _undone(data: bytes, before: bytes, head: PngHead) -> Bytes:
+def _undone(data: bytes, before: Bytes, head: PngHead) -> Bytes:
     """Rows without their filters, as bytes, shape (n, row bytes)."""
+    filtered = np.frombuffer(data, np.uint8).reshape(-1, head.row_bytes + 1)
+    rows = np.empty((len(filtered), head.row_bytes), np.uint8)
+    at = 0
+    for kind, group in groupby(np.minimum(filtered[:, 0], _AVERAGE).tolist()):
+        end = at + len(list(group))
+        part, out = filtered[at:end, 1:], rows[at:end]
+        above = rows[at - 1] if at else before
+        if kind == _NONE:
+            out[:] = part
+        elif kind == _SUB:
+            pixels = (end - at, -1, head.pixel_bytes)
+            np.add.accumulate(part.reshape(pixels), axis=1, dtype=np.uint8, out=out.reshape(pixels))
+        elif kind == _UP:
+            for one, row in zip(part, out, strict=True):
+                above = np.add(one, above, out=row)
+        else:
+            out[:] = _undone_by_pillow(filtered[at:end].tobytes(), above.tobytes(), head)
+        at = end
+    return rows
+
+
+def _undone_by_pillow(data: bytes, before: bytes, head: PngHead) -> Bytes:
+    """The same of rows with any filter."""
     size = head.pixel_bytes
     width = head.row_bytes // size
     rows = len(data) // (head.row_bytes + 1)
@@ -310,8 +336,8 @@ def png_strips(path: Path) -> Iterator[Bytes]:
     """
     with path.open("rb") as file:
         head, length = _up_to_pixels(file)
-        before = bytes(head.row_bytes)
+        before = np.zeros(head.row_bytes, np.uint8)
         for data in ahead(_filtered(file, length, head), _AHEAD):
             samples = _undone(data, before, head)
-            before = samples[-1].tobytes()
+            before = samples[-1].copy()
             yield _coloured(samples, head)
