@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from giornata.core.documents import Area, DrawnPaper, Line, Sheet, elevation
+from giornata.core.documents.letters import label_box
 from giornata.core.foundation import System
 from giornata.core.job import JobTitle
 from giornata.core.survey import Bend, Lamp, Level, Obstacle, Opening, Pier
@@ -60,6 +61,42 @@ def test_n33_the_whole_of_a_61_m_wall_is_306_mm_at_1_to_200(made: Make) -> None:
     written = " ".join(texts(paper))
     assert "The whole wall  1:200" in written
     assert "In one piece at 1:100 it takes A1." in written
+
+
+def blank_below(sheet: Sheet) -> float:
+    """Room between the lowest letters of the drawing and the bars over the title block. [mm]"""
+    bars = sheet.height - 10.0 - 15.0 - 9.0
+    return bars - max(box[3] for box in map(label_box, sheet.labels) if box[3] < bars)
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_the_first_sheet_is_drawn_down_to_its_bars(made: Make, system: System) -> None:
+    """79.6 m lie 398 mm wide at 1:200, one strip of three sheets under it: a third was left blank.
+
+    In two rows at 1:100, or 3/32 in to the foot, the whole wall takes that third; what is left is
+    less than a strip or a larger scale would need.
+    """
+    paper = elevation(made(79.6, 3.5 if system is System.METRIC else 3.2, 12), system)
+    assert blank_below(paper.sheets[0]) < 0.15 * paper.sheets[0].height
+    written = texts(paper)
+    shown = "1:100" if system is System.METRIC else "3/32 in = 1 ft (1:128)"
+    assert f"The whole wall  {shown}" in written
+    # Its rows go on where they were cut, and end at the wall's end.
+    spans = outline_spans(paper.sheets[0], 0.35)
+    per_metre = 10.0 if system is System.METRIC else 1000 / 128
+    rows = sorted({round((b - a) / per_metre, 3) for a, b in spans})
+    assert any(a + b == pytest.approx(79.6, abs=2e-3) for a in rows for b in rows)
+
+
+def test_feet_and_inches_put_two_strips_on_a_sheet(made: Make) -> None:
+    """Their turned chainages are long: at 1/4 in to the foot one strip would fill each sheet.
+
+    3/16 in is a quarter smaller and takes three sheets for five; metric keeps 1:50.
+    """
+    us = elevation(made(79.6, 3.2, 12), System.US)
+    assert any(text.endswith("3/16 in = 1 ft (1:64)") for text in texts(us))
+    assert len(us.sheets) == 3
+    assert len(elevation(made(79.6, 3.2, 12), System.METRIC).sheets) == 3
 
 
 def test_strips_are_drawn_at_their_scale(made: Make) -> None:

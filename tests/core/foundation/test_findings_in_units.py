@@ -21,7 +21,7 @@ from giornata.files.examples import example_job
 # 0.3048 m to the foot, 0.0254 m to the inch, 3.785411784 L to the US gallon, 1 fc = 1 lm/ft².
 SAID = {
     "at 3.048 m": "at 10 ft 0 in",
-    "0-3.048 m": "0 in-10 ft 0 in",
+    "0-3.048 m": "0 ft-10 ft 0 in",
     "x 0.61, y 0.91 m": "x 2 ft 0 in, y 2 ft 11 7/8 in",
     "3.05 × 6.10 m": "10 ft 1/8 in × 20 ft 1/8 in",
     "by +25 mm": "by +1 in",

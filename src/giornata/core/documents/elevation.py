@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +13,7 @@ from giornata.core.documents.drawing import DrawnPaper, Item, Label, Sheet
 from giornata.core.documents.elevation_strip import StripLayout, strip_items, strip_layout
 from giornata.core.documents.letters import text_width
 from giornata.core.documents.narrow_rings import NARROW_SIGNS, numbered_places
-from giornata.core.documents.overview import overview_height, overview_items
+from giornata.core.documents.overview import Overview, overview_items, overviews
 from giornata.core.documents.regions_on_paper import colour_table, paper_regions
 from giornata.core.documents.scales import (
     MARGIN,
@@ -56,17 +56,19 @@ PALENESS = Assumption(
     usual=(0.1, 0.4),
 )
 _ONE_PIECE = 2  # so much smaller may the drawing be if that saves cutting the wall
+_FEWER = 1.5  # and so much smaller if that saves a sheet
 _BETWEEN = 2.5  # mm between strips
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Plan:
-    """Scales of an elevation, and its strips with their layouts."""
+    """The whole wall, and its strips with their layouts, page by page."""
 
-    whole: Scale | None
+    whole: Overview | None
     detail: Scale
     strips: tuple[Strip, ...]
     layouts: tuple[StripLayout, ...]
+    pages: tuple[tuple[Strip, ...], ...]
 
 
 def elevation(
@@ -98,10 +100,9 @@ def elevation(
     plan = _planned(wall, system, (left, right), gutter, room)
     fills = colour_table(results.inputs.paints, results.scheme.colourway, PALENESS.value)
     regions = paper_regions(results.design.placed.coverage, plan.detail.mm_per_metre)
-    pages = _paged(plan, wall, room, system)
     where = {
         strip.number: f"strip {strip.number}, page {page}"
-        for page, part in enumerate(pages, start=1)
+        for page, part in enumerate(plan.pages, start=1)
         for strip in part
     }
     shown_marks = results.marks if marks else ()
@@ -109,7 +110,7 @@ def elevation(
     what = "Narrow places" if narrow else "Elevation"
     sheets = []
     missing: list[str] = []
-    for page, part in enumerate(pages, start=1):
+    for page, part in enumerate(plan.pages, start=1):
         items: list[Item] = []
         y = margin
         if plan.whole is not None:
@@ -129,9 +130,9 @@ def elevation(
             y += layout.height + _BETWEEN
         lower = size.short - margin
         items += bars(plan.detail, system, left, right, lower - TITLE_HEIGHT - 1.5,
-                      NARROW_SIGNS if narrow else _note(results, plan, system))  # fmt: skip
+                      NARROW_SIGNS if narrow else _note(results, plan, system, size))  # fmt: skip
         name = f"{what}, {results.design.option.name}, {results.scheme.colourway.name}"
-        items += title_block(head, name, _scale_words(plan, page), (page, len(pages)),
+        items += title_block(head, name, _scale_words(plan, page), (page, len(plan.pages)),
                              left, right, lower)  # fmt: skip
         sheets.append(Sheet(name=f"{what} {page}", width=size.long, height=size.short,
                             items=tuple(items)))  # fmt: skip
@@ -177,27 +178,40 @@ def _planned(
     )
     detail = next((s for s in each if (high - low) * s.mm_per_metre <= STRIP_WALL.value), each[-1])
     if single is not None and single.ratio <= _ONE_PIECE * detail.ratio:
-        return _Plan(whole=None, detail=single, strips=(one,), layouts=(layout(one, single),))
-    cut = strips(wall, usable / detail.mm_per_metre)
-    return _Plan(
-        whole=standard_scale(wall.length, width, system) or each[-1],
-        detail=detail,
-        strips=cut,
-        layouts=tuple(layout(strip, detail) for strip in cut),
-    )
+        return _Plan(whole=None, detail=single, strips=(one,), layouts=(layout(one, single),),
+                     pages=((one,),))  # fmt: skip
+    plans = []
+    for scale in each:
+        if detail.ratio <= scale.ratio <= _FEWER * detail.ratio:
+            cut = strips(wall, usable / scale.mm_per_metre)
+            layouts = tuple(layout(strip, scale) for strip in cut)
+            plans.append(_paged(wall, scale, cut, layouts, overviews(wall, width, scale, system),
+                                room))  # fmt: skip
+    return min(plans, key=lambda plan: len(plan.pages))
 
 
-def _paged(plan: _Plan, wall: DevelopedWall, room: float, system: System) -> list[list[Strip]]:
-    """Strips on pages, as many on each as fit."""
+def _paged(
+    wall: DevelopedWall,
+    scale: Scale,
+    cut: tuple[Strip, ...],
+    layouts: tuple[StripLayout, ...],
+    wholes: Sequence[Overview],
+    room: float,
+) -> _Plan:
+    """Strips on pages, as many on each as fit; what they leave of the first is the whole wall's."""
     pages: list[list[Strip]] = [[]]
-    used = 0.0 if plan.whole is None else overview_height(wall, plan.whole, system) + _BETWEEN
-    for strip, layout in zip(plan.strips, plan.layouts, strict=True):
-        if used + layout.height > room and (pages[-1] or (len(pages) == 1 and plan.whole)):
+    smallest = min(whole.height for whole in wholes)
+    used = smallest + _BETWEEN
+    for strip, layout in zip(cut, layouts, strict=True):
+        if used + layout.height > room and (pages[-1] or len(pages) == 1):
             pages.append([])
             used = STRIP_HEIGHT + _BETWEEN
         pages[-1].append(strip)
         used += layout.height + _BETWEEN
-    return pages
+    left = room - sum(layouts[strip.number - 1].height + _BETWEEN for strip in pages[0])
+    fitting = (whole for whole in wholes if whole.height <= max(left, smallest))
+    return _Plan(whole=next(fitting), detail=scale, strips=cut, layouts=layouts,
+                 pages=tuple(map(tuple, pages)))  # fmt: skip
 
 
 def _top(
@@ -227,7 +241,7 @@ def _top(
         )
         return drawn, upper + STRIP_HEIGHT + _BETWEEN
     drawn = overview_items(results, plan.whole, plan.strips, where, left, upper, system, fills)
-    return drawn, upper + overview_height(results.wall, plan.whole, system) + _BETWEEN
+    return drawn, upper + plan.whole.height + _BETWEEN
 
 
 def _strip_title(strip: Strip, scale: Scale, left: float, y: float, system: System) -> Label:
@@ -240,7 +254,7 @@ def _strip_title(strip: Strip, scale: Scale, left: float, y: float, system: Syst
 def _scale_words(plan: _Plan, page: int) -> str:
     if plan.whole is None or page > 1:
         return plan.detail.name
-    return f"{plan.whole.name} and {plan.detail.name}"
+    return f"{plan.whole.scale.name} and {plan.detail.name}"
 
 
 def _faces(wall: DevelopedWall) -> str:
@@ -256,7 +270,7 @@ def _faces(wall: DevelopedWall) -> str:
     return ", then ".join(words)
 
 
-def _note(results: JobResults, plan: _Plan, system: System) -> str:
+def _note(results: JobResults, plan: _Plan, system: System, size: PaperSize) -> str:
     wall = results.wall
     parts = [
         f"{unit_note(system)}, from the datum at the left end.",
@@ -267,11 +281,20 @@ def _note(results: JobResults, plan: _Plan, system: System) -> str:
     if results.inputs.site.facing is not None:
         parts.append(f"It faces {_faces(wall)}, from true north.")
     if plan.whole is not None:
-        larger = next((s for s in scales(system)[::-1] if s.ratio < plan.whole.ratio), None)
-        paper = paper_for(wall.length, larger, system) if larger else None
-        if larger and paper:
-            parts.append(f"In one piece at {larger.name} it takes {paper.title}.")
+        parts += _in_one_piece(wall, system, size)
     return " ".join(parts)
+
+
+def _in_one_piece(wall: DevelopedWall, system: System, size: PaperSize) -> Iterator[str]:
+    """At which scale the wall goes on this paper in one piece, and which the next larger takes."""
+    fitting = standard_scale(wall.length, size.long - 2000 * MARGIN.value, system)
+    if fitting is not None:
+        yield f"In one piece it fits {size.title} at {fitting.name}."
+    smaller = scales(system)[::-1]
+    larger = next((s for s in smaller if fitting is not None and s.ratio < fitting.ratio), None)
+    paper = paper_for(wall.length, larger, system) if larger else None
+    if larger and paper:
+        yield f"In one piece at {larger.name} it takes {paper.title}."
 
 
 def _left_out(missing: Sequence[str]) -> tuple[Finding, ...]:

@@ -143,13 +143,14 @@ def on_wall_items(
     for opening in wall.openings:
         for part in polygons(view.cut(opening.polygon)):
             words = opening_words(wall, opening, system)
-            for count in (4, 2, 1, 0):
-                labels = _in_box(part.bounds, view, words[:count], room)
-                if labels or not count:
-                    break
+            wide, high = words[1].split(" × ")
+            broken = (words[0], f"{wide} ×", high, *words[2:])
+            ways = ((4, words), (4, broken), (2, words[:2]), (2, broken[:3]), (1, words[:1]))
+            drawn = ((count, _in_box(part.bounds, view, lines, room)) for count, lines in ways)
+            kept, labels = next((one for one in drawn if one[1]), (0, []))
             items += labels
-            if count < len(words):
-                missing.append(", ".join(words[:1] + words[max(count, 1) :]))
+            if kept < len(words):
+                missing.append(", ".join(words[:1] + words[max(kept, 1) :]))
     for band in wall.hidden:
         for part in polygons(view.cut(band.polygon)):
             text = band_words(band, system)
@@ -176,7 +177,7 @@ def _in_box(
     left, right = view.x(bounds[0]), view.x(bounds[2])
     upper, lower = view.y(bounds[3]), view.y(bounds[1])
     widest = max(text_width(w, DIMENSION, bold=k == 0) for k, w in enumerate(words))
-    tall = len(words) * _LEADER + 1.0
+    tall = (len(words) - 1) * _LEADER + _CAP + 1.5
     x, y = (left + right) / 2, (upper + lower) / 2
     level = widest + 1.5 <= right - left and tall <= lower - upper
     if not level and not (widest + 1.5 <= lower - upper and tall <= right - left):

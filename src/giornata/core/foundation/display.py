@@ -198,11 +198,12 @@ def shown_place(value: float, system: System, *, digits: int = 3) -> str:
     --------
     >>> shown_place(0.2, System.METRIC)
     '0.200 m'
-    >>> shown_place(2.977, System.US)
-    '9 ft 9 1/4 in'
+    >>> shown_place(2.977, System.US), shown_place(0.0, System.US)
+    ('9 ft 9 1/4 in', '0 ft')
     """
     if system is System.US:
-        return _feet_and_inches(value)
+        text = _feet_and_inches(value)
+        return "0 ft" if text.lstrip("-") == "0 in" else text
     return f"{round(value, digits) + 0.0:.{digits}f} m"
 
 
