@@ -133,6 +133,7 @@ def test_broken_lines_are_all_reported(job):
         ("mirrored = false", "turn = true", "job.impossible"),
         ("[nights]", '[marks]\naccuracy = "0 mm"\n[nights]', "job.impossible"),
         ("[nights]", '[marks]\naccuracy = "10"\n[nights]', "units.missing"),
+        ("[nights]", '[marks]\nseam = "0 mm"\n[nights]', "job.impossible"),
         (
             "[nights]",
             '[[marks.chalked]]\nname = "N"\nchainage = "3"\nlevel = "1 m"\n[nights]',

@@ -28,6 +28,7 @@ class MarksTable(Entry):
     accuracy: Length | None = None
     drawn: Length = _USUAL.drawn
     aiming: Number = _USUAL.aiming
+    seam: Length | None = None
     lost: tuple[str, ...] = ()
     chalked: tuple[ChalkedEntry, ...] = ()
     shift_by_eye: bool = False
@@ -38,6 +39,7 @@ class MarksTable(Entry):
             accuracy=self.accuracy,
             drawn=self.drawn,
             aiming=self.aiming,
+            seam=self.seam,
             lost=self.lost,
             chalked=tuple(one.record() for one in self.chalked),
             shift_by_eye=self.shift_by_eye,

@@ -83,3 +83,24 @@ def test_c4_marks_that_do_not_fit_the_job_are_told(small_job):
     (said,) = [f for f in found if f.code == "setting_out.mark_strange"]
     for words in ("M99 lower, said to be lost", "a name that is taken", "where no set-up's"):
         assert words in said.message
+
+
+def test_n49_a_limit_for_seams_adds_marks_where_pictures_meet(small_job):
+    # Without one, what neighbours may miss by is told beside what lines are good for.
+    plain = derive(small_job, memo={})
+    worst = max(one.expected for one in plain.seam_misses)
+    assert len(plain.seam_misses) == len(plain.set_ups.set_ups) - 1
+    strict = replace(small_job, tools=replace(small_job.tools, registration=worst - 0.0005))
+    (note,) = (f for f in derive(strict, memo={}).findings if f.code == "setting_out.seams_coarse")
+    assert f"{1000 * worst:.1f} mm" in note.message
+    asked = derive(replace(strict, marks_asked=MarkTerms(seam=0.8 * worst)), memo={})
+    codes = {f.code for f in asked.findings}
+    assert "setting_out.seam_marks" in codes
+    assert not codes & {"setting_out.seams_coarse", "setting_out.seam_unreached"}
+    assert max(one.expected for one in asked.seam_misses) <= 0.8 * worst
+    new = {m.name for m in asked.marks} - {m.name for m in plain.marks}
+    assert new
+    assert all(len(m.set_ups) == 2 for m in asked.marks if m.name in new)
+    none = derive(replace(small_job, marks_asked=MarkTerms(seam=0.0001)), memo={})
+    (short,) = (f for f in none.findings if f.code == "setting_out.seam_unreached")
+    assert f"at {none.seam_misses[0].chainage:.2f} m" in short.message

@@ -181,6 +181,7 @@ def set_out_page(results: JobResults, design: Design) -> Report:
             overruns,
             _marks(results),
             _squared(results),
+            _meeting(results),
         ),
         rooms=("setting_out",),
     )  # fmt: skip
@@ -229,6 +230,25 @@ def _squared(results: JobResults) -> Table:
             for one, error in zip(results.set_ups.set_ups, results.mark_errors, strict=True)
         ),
         none="No set-ups.",
+    )
+
+
+def _meeting(results: JobResults) -> Table:
+    """What neighbouring pictures, squared on their marks, may miss one another by."""
+    return Table(
+        key="meeting",
+        title="Neighbours over their overlap, at its worst place, 95 times of 100",
+        columns=(
+            Column(key="left", head="set-up"),
+            Column(key="right", head="and"),
+            Column(key="at", head="chainage", unit="m"),
+            Column(key="within", head="miss within", unit="m", digits=3),
+        ),
+        rows=tuple(
+            (one.left, one.right, one.chainage, None if math.isinf(one.expected) else one.expected)
+            for one in results.seam_misses
+        ),
+        none="No two set-ups meet.",
     )
 
 

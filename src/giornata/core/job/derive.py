@@ -50,7 +50,7 @@ def derive(
     done = run(recipe(inputs, mapped=mapped), sources, memo=memo, progress=progress, stop=stop)
     wall, wall_findings = done["wall"]
     set_ups, set_up_findings = done["set_ups"]
-    marks, mark_errors, mark_findings = done["marks"]
+    marks, mark_errors, seam_misses, mark_findings = done["marks"]
     nights = {option.key: done[f"nights.{option.key}"] for option in inputs.options}
     designs = tuple(
         Design(
@@ -91,6 +91,7 @@ def derive(
         set_ups=set_ups,
         marks=marks,
         mark_errors=mark_errors,
+        seam_misses=seam_misses,
         preparation=prepared,
         power=power,
         other_ways=other_ways,

@@ -13,7 +13,7 @@ import shapely
 from giornata.core import setting_out
 from giornata.core.foundation import Finding, Severity, readonly
 from giornata.core.projection import SetUp, SetUpPlan
-from giornata.core.setting_out import ControlMark, MarkTerms, Picture
+from giornata.core.setting_out import ControlMark, MarkTerms, Picture, SeamMiss
 from giornata.core.survey import DevelopedWall, WallSurvey, length_error
 from giornata.core.takeoff import BrushAndRoller
 
@@ -30,33 +30,38 @@ def marks(
     survey: WallSurvey,
     terms: MarkTerms,
     tools: BrushAndRoller,
-) -> tuple[tuple[ControlMark, ...], tuple[float, ...], _Findings]:
-    """Control marks row by row of set-ups, and how far each picture squared on them can be off.
+) -> tuple[tuple[ControlMark, ...], tuple[float, ...], tuple[SeamMiss, ...], _Findings]:
+    """Control marks row by row of set-ups, and how far pictures squared on them can be off.
 
-    With several rows, a mark's name says which.
+    Each on its own, and neighbours beside one another. With several rows, a mark's name says which.
     """
     set_ups, developed = plan[0].set_ups, wall[0]
     pictures = mark_pictures(set_ups, developed, survey, terms)
     keep_off = _keep_off(developed)
     marks: list[ControlMark] = []
+    for_seams: list[ControlMark] = []
     findings: list[Finding] = []
-    rows = sorted({one.row for one in set_ups})
-    for row in rows:
-        here = sorted((one for one in set_ups if one.row == row), key=lambda one: one.start)
-        layout = setting_out.marks_for(
-            [(one.start, one.end) for one in here],
-            [pictures[one.number - 1] for one in here],
-            accuracy=terms.accuracy,
-            ground=developed.ground,
-            top=developed.top,
-            levels=[(one.foot, one.head) for one in here],
-            keep_off=keep_off,
-        )
+    rows = _rows(set_ups)
+    for row, here in rows.items():
+        spans = [(one.start, one.end) for one in here]
+        own = [pictures[one.number - 1] for one in here]
+        about: dict[str, Any] = {
+            "ground": developed.ground, "top": developed.top, "keep_off": keep_off,
+            "levels": [(one.foot, one.head) for one in here],
+        }  # fmt: skip
+        layout = setting_out.marks_for(spans, own, accuracy=terms.accuracy, **about)
         findings += layout.findings
+        before = {mark.name for mark in layout.marks}
+        if terms.seam is not None:
+            layout = setting_out.marks_for_seams(
+                layout, spans, own, limit=terms.seam, accuracy=terms.accuracy, **about
+            )
         for mark in layout.marks:
             numbers = tuple(here[number - 1].number for number in mark.set_ups)
             name = mark.name if len(rows) == 1 else f"row {row} {mark.name}"
             marks.append(replace(mark, name=name, set_ups=numbers))
+            if mark.name not in before:
+                for_seams.append(marks[-1])
     marks, unknown = _as_on_site(marks, set_ups, developed, terms)
     findings += unknown
     errors = setting_out.expected_errors(
@@ -68,7 +73,31 @@ def marks(
     )
     if terms.accuracy is None:
         findings += _coarse(set_ups, errors, tools.registration)
-    return tuple(marks), errors, tuple(findings)
+    misses = tuple(
+        miss
+        for here in rows.values()
+        for miss in setting_out.seam_misses(
+            [(one.start, one.end) for one in here],
+            [pictures[one.number - 1] for one in here],
+            marks,
+            numbers=[one.number for one in here],
+        )
+    )
+    findings += setting_out.seam_findings(
+        misses,
+        for_seams,
+        limit=tools.registration if terms.seam is None else terms.seam,
+        asked=terms.seam is not None,
+    )
+    return tuple(marks), errors, misses, tuple(findings)
+
+
+def _rows(set_ups: Sequence[SetUp]) -> dict[int, list[SetUp]]:
+    """Set-ups of each row, in order along the wall."""
+    return {
+        row: sorted((one for one in set_ups if one.row == row), key=lambda one: one.start)
+        for row in sorted({one.row for one in set_ups})
+    }
 
 
 def _as_on_site(
@@ -156,8 +185,7 @@ def mark_candidates(
     """
     found = [replace(m, set_ups=_seeing(set_ups, m.chainage, m.level)) for m in planned]
     keep_off = _keep_off(wall)
-    for row in sorted({one.row for one in set_ups}):
-        here = sorted((one for one in set_ups if one.row == row), key=lambda one: one.start)
+    for here in _rows(set_ups).values():
         images = readonly([(one.start, one.end) for one in here])
         levels = readonly([(one.foot, one.head) for one in here])
         ground, top = readonly(wall.ground), readonly(wall.top)
@@ -218,6 +246,7 @@ def mark_pictures(
                 foot=base if upper > base else foot,
                 head=upper if upper > base else head,
                 sigma=math.hypot(terms.drawn, taped, terms.aiming * one.pitch),
+                mark_sigma=math.hypot(terms.drawn, taped),
             )
         )
     return tuple(pictures)

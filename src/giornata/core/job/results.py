@@ -10,7 +10,7 @@ from giornata.core.foundation import Figure, Finding
 from giornata.core.job.inputs import JobInputs
 from giornata.core.pricing import Candidate, ExtraCoat, OptionRow, PriceFloor, Quote
 from giornata.core.projection import Seam, SetUp, SetUpPlan
-from giornata.core.setting_out import ControlMark, PlacedArtwork
+from giornata.core.setting_out import ControlMark, PlacedArtwork, SeamMiss
 from giornata.core.site import StandingRoom
 from giornata.core.survey import DevelopedWall, hidden_area, painted_area
 from giornata.core.takeoff import Making, TakeOff, making_figures
@@ -118,6 +118,8 @@ class JobResults:
     mark_errors : tuple of float
         For each set-up: how far its picture, squared on its marks, may be off at its worst
         place, twice the standard error; infinite below four marks. [m]
+    seam_misses : tuple of SeamMiss
+        Row by row along the wall: how far each picture and the next may miss one another.
     preparation : Preparation or None
         Readiness of the wall; None where the job says nothing of it.
     power : PowerPlan or None
@@ -136,6 +138,7 @@ class JobResults:
     set_ups: SetUpPlan
     marks: tuple[ControlMark, ...]
     mark_errors: tuple[float, ...]
+    seam_misses: tuple[SeamMiss, ...]
     preparation: Preparation | None
     power: PowerPlan | None
     other_ways: tuple[TransferHours, ...]

@@ -20,7 +20,11 @@ from giornata.core.setting_out.mark_accuracy import (
     Picture,
     expected_errors,
 )
-from giornata.core.setting_out.mark_candidates import marks_inside, marks_of_columns
+from giornata.core.setting_out.mark_candidates import (
+    marks_beside,
+    marks_inside,
+    marks_of_columns,
+)
 from giornata.core.setting_out.marks import ControlMark, MarkLayout, control_marks
 from giornata.core.setting_out.overruns import Overrun
 from giornata.core.setting_out.placement import (
@@ -33,6 +37,8 @@ from giornata.core.setting_out.placement import (
     Tie,
 )
 from giornata.core.setting_out.placing import PlacedArtwork, place
+from giornata.core.setting_out.seam_accuracy import SeamMiss, seam_misses
+from giornata.core.setting_out.seam_marks import marks_for_seams, seam_findings
 from giornata.core.setting_out.transform import (
     artwork_from_wall,
     placed_scale,
@@ -62,6 +68,7 @@ __all__ = [
     "Picture",
     "PlacedArtwork",
     "PointPair",
+    "SeamMiss",
     "Tie",
     "artwork_from_wall",
     "check_measures",
@@ -72,12 +79,16 @@ __all__ = [
     "fitted",
     "juts_out",
     "located",
+    "marks_beside",
     "marks_for",
+    "marks_for_seams",
     "marks_inside",
     "marks_of_columns",
     "place",
     "placed_scale",
     "places_named",
     "running_error",
+    "seam_findings",
+    "seam_misses",
     "wall_from_artwork",
 ]

@@ -18,6 +18,7 @@ __all__ = [
     "MarkTerms",
     "Picture",
     "expected_errors",
+    "greatest_variance",
 ]
 
 MARK_DRAWN = Assumption(
@@ -74,6 +75,9 @@ class MarkTerms:
         Standard error of a mark beside its measure; above 0. [m]
     aiming : float
         Standard error of a picture aimed at a mark, in pixels; above 0. [-]
+    seam : float or None
+        How far neighbouring pictures may miss one another at the worst place of their overlap, 95
+        times of 100; above 0. None: no marks are added for that. [m]
     lost : tuple of str
         Names of planned marks that are wrong or washed off: nothing aims at them any more.
     chalked : tuple of ChalkedMark
@@ -85,6 +89,7 @@ class MarkTerms:
     accuracy: float | None = None
     drawn: float = MARK_DRAWN.value
     aiming: float = AIMING.value
+    seam: float | None = None
     lost: tuple[str, ...] = ()
     chalked: tuple[ChalkedMark, ...] = ()
     shift_by_eye: bool = False
@@ -92,6 +97,8 @@ class MarkTerms:
     def __post_init__(self) -> None:
         if self.accuracy is not None and not self.accuracy > 0:
             raise ValueError("the accuracy asked of a picture is above 0")
+        if self.seam is not None and not self.seam > 0:
+            raise ValueError("what is allowed at a seam is above 0")
         if not (self.drawn > 0 and self.aiming > 0):
             raise ValueError("a mark and its aiming have a standard error above 0")
         if len({one.name for one in self.chalked}) < len(self.chalked):
@@ -109,6 +116,9 @@ class Picture:
     sigma : float
         Standard error of a mark as this picture sees it, along the wall and upright alike;
         above 0. [m]
+    mark_sigma : float
+        Part of it that a mark brings along to every picture that sees it; from 0 and below
+        ``sigma``. [m]
     """
 
     start: float
@@ -116,8 +126,11 @@ class Picture:
     foot: float
     head: float
     sigma: float
+    mark_sigma: float = 0.0
 
     def __post_init__(self) -> None:
+        if not 0 <= self.mark_sigma < self.sigma:
+            raise ValueError("what a mark brings along is a part of the standard error")
         if not (self.end > self.start and self.head > self.foot and self.sigma > 0):
             raise ValueError("a picture has a width, a height and a standard error above 0")
 
@@ -182,13 +195,27 @@ class Picture:
         whole = np.asarray(information, dtype=np.float64)
         trace = np.trace(whole, axis1=-2, axis2=-1)[..., None, None]
         known = np.linalg.inv(whole + (_RIDGE * trace + 1e-300) * np.eye(8))
-        along, upright = np.moveaxis(self.fields(self.worst_places()), 1, 0)  # each (9, 8)
-        of_along, of_upright = along @ known, upright @ known
-        first = (of_along * along).sum(axis=-1)
-        second = (of_upright * upright).sum(axis=-1)
-        both = (of_along * upright).sum(axis=-1)
-        greatest = (first + second) / 2 + np.hypot((first - second) / 2, both)
-        return np.asarray(_TWICE * np.sqrt(np.maximum(greatest.max(axis=-1), 0.0)))
+        greatest = greatest_variance(self.fields(self.worst_places()), known)
+        return np.asarray(_TWICE * np.sqrt(greatest))
+
+
+def greatest_variance(fields: Floats, known: Floats) -> Floats:
+    """Variance along its worst direction at the worst of some places. [m²]
+
+    Parameters
+    ----------
+    fields : ndarray, shape (n, 2, k)
+        How each of k unknowns moves each place.
+    known : ndarray, shape (..., k, k)
+        Covariance of the unknowns.
+    """
+    along, upright = np.moveaxis(fields, 1, 0)
+    of_along, of_upright = along @ known, upright @ known
+    first = (of_along * along).sum(axis=-1)
+    second = (of_upright * upright).sum(axis=-1)
+    both = (of_along * upright).sum(axis=-1)
+    greatest = (first + second) / 2 + np.hypot((first - second) / 2, both)
+    return np.asarray(np.maximum(greatest.max(axis=-1), 0.0))
 
 
 def expected_errors(pictures: Sequence[Picture], marks: Sequence[ArrayLike]) -> tuple[float, ...]:
