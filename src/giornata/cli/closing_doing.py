@@ -73,6 +73,8 @@ def measured(
     """Write down check measurements, or take one back, and list them; the exit code."""
     if undo is not None and read:
         raise typer.BadParameter("take back or write down, one at a time", param_hint="--undo")
+    if known_to is not None and not read:
+        raise typer.BadParameter("goes with --read", param_hint="--known-to")
     found = opened(folder, manner)
     at = datetime.now(UTC)
     if undo is not None:

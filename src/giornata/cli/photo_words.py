@@ -118,6 +118,10 @@ def stretch_of(text: str) -> tuple[float, float, float, float]:
 
 def done(request: Request, manner: Manner) -> int:
     """Do what was asked, then say how the photos stand; the exit code."""
+    for option, value in (("--out", request.out), ("--stretch", request.stretch),
+                          ("--scale", request.scale)):  # fmt: skip
+        if value is not None and not request.rectify:
+            raise typer.BadParameter("goes with --rectify", param_hint=option)
     folder, seen, facts = request.folder, request.seen, []
     name = request.name
     if request.add is not None:

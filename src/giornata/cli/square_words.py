@@ -17,9 +17,9 @@ __all__ = ["Typed", "is_line", "one_mark", "read_lines", "read_marks", "read_tap
 _FARTHEST = 10.0  # m
 _SIGNS = {"right": 1.0, "up": 1.0, "left": -1.0, "down": -1.0}
 _XY = r"([+\-−]?[0-9.]+)\s*(?:px)?[\s,;]+([+\-−]?[0-9.]+)\s*(px)?"
-_PIXELS = re.compile(rf"[\s:=]*{_XY}")
+_PIXELS = re.compile(rf"[\s:=,]*{_XY}")
 _LINE = re.compile(rf"\s*(level|plumb)\s+(.*?)[\s:=]+{_XY}", re.IGNORECASE)
-_TAP = re.compile(r"\s*@\s*([0-9.]+)\s*[,;]\s*([0-9.]+)\s*(?:px)?")
+_TAP = re.compile(r"\s*@\s*([0-9]+(?:\.[0-9]*)?)\s*[,;]\s*([0-9]+(?:\.[0-9]*)?)\s*(?:px)?")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +90,7 @@ def one_mark(text: str, names: Sequence[str], where: str) -> tuple[str, str]:
     """
     clean = " ".join(text.split())
     folded = clean.casefold()
-    whole = [n for n in names if re.match(re.escape(n.casefold()) + r"(?=[\s:=]|$)", folded)]
+    whole = [n for n in names if re.match(re.escape(n.casefold()) + r"(?=[\s:=,]|$)", folded)]
     if whole:
         name = max(whole, key=len)
         return name, clean[len(name) :]
@@ -117,7 +117,7 @@ def _pixels(text: str, names: Sequence[str], where: str) -> Typed:
 
 def _missed(text: str, names: Sequence[str], where: str) -> Typed:
     name, rest = one_mark(text, names, where)
-    parts = rest.lstrip(" :=").split(",")
+    parts = rest.lstrip(" :=,").split(",")
     lengths = [_length(part) for part in parts]
     known = [one for one in lengths if one is not None]
     if len(parts) != 2 or len(known) != 2:

@@ -36,8 +36,13 @@ def done(request: Request, manner: Manner) -> int:
     Raises
     ------
     typer.BadParameter
-        If the stretch or the paper cannot be read.
+        If the stretch or the paper cannot be read, or is given without a way.
     """
+    unused = {"--from": request.start, "--to": request.end, "--paper": request.paper,
+              "--out": request.out}  # fmt: skip
+    for option, value in unused.items():
+        if request.way is None and value is not None:
+            raise typer.BadParameter("goes with --way", param_hint=option)
     found = opened(request.folder, manner)
     title, results = found.job.inputs.title, found.results
     findings: tuple[Finding, ...] = found.findings

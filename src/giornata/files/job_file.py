@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -80,6 +81,8 @@ def checked(path: Path, content: bytes) -> JobTables:
     """
     document, broken = _parsed(path.name, _text(path, content))
     findings = list(broken)
+    if document is None:
+        raise _refused(path, findings)
     raw = document.unwrap()
     where = lines(document.as_string())
     if not broken:
@@ -90,18 +93,24 @@ def checked(path: Path, content: bytes) -> JobTables:
         try:
             tables = JobTables.model_validate(raw)
         except ValidationError as fault:
-            findings += [translated(path.name, e, where) for e in fault.errors()]
+            # What is missing may stand on a line that cannot be read.
+            said = [e for e in fault.errors() if not (broken and e["type"] == "missing")]
+            findings += [translated(path.name, e, where) for e in said]
         if not broken:  # a name may stand on the line that cannot be read
             findings += cross_checked(path.name, raw, tables, where)
     if findings or tables is None:
         findings.sort(key=lambda f: f.place.line if f.place else 0)
         findings = [fault_in_units(one, _units(raw)) for one in findings]
-        raise JobFileError(
-            f"{path}: {len(findings)} fault{'s' * (len(findings) > 1)} in the job file.",
-            remedy="Correct the lines named below; nothing else was changed.",
-            findings=tuple(findings),
-        )
+        raise _refused(path, findings)
     return tables
+
+
+def _refused(path: Path, findings: list[Finding]) -> JobFileError:
+    return JobFileError(
+        f"{path}: {len(findings)} fault{'s' * (len(findings) > 1)} in the job file.",
+        remedy="Correct the lines named below; nothing else was changed.",
+        findings=tuple(findings),
+    )
 
 
 def _units(raw: dict[str, Any]) -> System:
@@ -152,8 +161,11 @@ def _text(path: Path, content: bytes) -> str:
     return text.replace("\r\n", "\n")
 
 
-def _parsed(name: str, text: str) -> tuple[tomlkit.TOMLDocument, list[Finding]]:
-    """The document, with lines that are no TOML blanked out and reported, all at once."""
+def _parsed(name: str, text: str) -> tuple[tomlkit.TOMLDocument | None, list[Finding]]:
+    """The document, with lines that are no TOML blanked out and reported, all at once.
+
+    None where what is left makes no document: then nothing can be said of its tables.
+    """
     rows = text.split("\n")
     findings: list[Finding] = []
     seen: set[int] = set()
@@ -164,18 +176,35 @@ def _parsed(name: str, text: str) -> tuple[tomlkit.TOMLDocument, list[Finding]]:
             line, said = fault.line, str(fault).partition(" at line ")[0]
         except (TOMLKitError, ValueError) as fault:
             line, said = 0, str(fault)
+        if "already exists" in said:  # which of the two is meant cannot be told
+            return None, [*findings, _twice(name, said, "\n".join(rows))]
         if not 1 <= line <= len(rows) or line in seen or len(seen) >= 200:
-            findings.append(_broken(name, said, line))
-            return tomlkit.document(), findings
+            return None, [*findings, _broken(name, said, line)]
         seen.add(line)
         findings.append(_broken(name, said, line))
         rows[line - 1] = ""
 
 
+def _twice(name: str, said: str, text: str) -> Finding:
+    """A table or key that stands twice, at the line of the second one."""
+    line = 0
+    try:
+        tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        at = re.search(r"at line (\d+)", str(fault))
+        line = int(at[1]) if at else 0
+    what = re.search(r'"[^"]*"', said)
+    return fault_at(
+        name, "job.broken_line", f"line {line}" if line else name,
+        f"{what[0] if what else 'A key'} stands in the file a second time.",
+        "Put both into one, or take one out.", line,
+    )  # fmt: skip
+
+
 def _broken(name: str, said: str, line: int) -> Finding:
     return fault_at(
         name, "job.broken_line", f"line {line}" if line else name,
-        f"This line cannot be read: {said[:1].lower()}{said[1:]}.",
+        f"This line cannot be read: {said[:1].lower()}{said[1:].rstrip('.')}.",
         'Look for a missing quote, bracket or "=", here or on the line before.', line,
     )  # fmt: skip
 
@@ -269,10 +298,10 @@ def change(path: Path, key: str, value: Any, *, expected: str) -> str:
     parts = key.split(".")
     try:
         for part in parts[:-1]:
-            node = node[int(part) - 1] if part.isdigit() and isinstance(node, list) else node[part]
+            node = node[_counted(part)] if isinstance(node, list) else node[part]
         last = parts[-1]
         if isinstance(node, list):
-            node[int(last) - 1] = value
+            node[_counted(last)] = value
         else:
             node[last] = value
     except (KeyError, IndexError, ValueError, TypeError, TOMLKitError) as fault:
@@ -282,3 +311,10 @@ def change(path: Path, key: str, value: Any, *, expected: str) -> str:
         )  # fmt: skip
         raise JobFileError(finding.message, remedy=finding.remedy, findings=(finding,)) from fault
     return write(path, changed, expected=expected)
+
+
+def _counted(part: str) -> int:
+    """Place in an array of what is counted from 1."""
+    if not re.fullmatch(r"[1-9][0-9]*", part):
+        raise IndexError(part)
+    return int(part) - 1

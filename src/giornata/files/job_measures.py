@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
-from datetime import tzinfo
+from datetime import date, datetime, tzinfo
 from decimal import Decimal
 from difflib import get_close_matches
 from typing import Annotated, Any, TypeVar
@@ -20,6 +21,7 @@ __all__ = [
     "Angle",
     "Area",
     "AreaRate",
+    "Day",
     "Energy",
     "Entry",
     "Fraction",
@@ -64,12 +66,29 @@ def _text(value: Any, sample: str) -> str:
     return value
 
 
+_MOST = 1e12  # of any number, in SI, and of any sum
+_LONGEST = 1e9  # s, some thirty years: no wall waits longer, and no price stands longer
+
+
+def _believable(value: float, written: str, most: float = _MOST) -> float:
+    if not abs(value) <= most:
+        raise faulty(
+            "job.too_large",
+            f"{written} is more than any wall can need.",
+            "Look at the number and its unit.",
+        )
+    return value
+
+
 def _measure(dimension: Dimension, sample: str) -> Callable[[Any], float]:
+    most = _LONGEST if dimension is Dimension.DURATION else _MOST
+
     def read(value: Any) -> float:
-        found = parse(_text(value, sample), dimension, subject="value")
+        text = _text(value, sample)
+        found = parse(text, dimension, subject="value")
         if isinstance(found, Finding):
             raise _from_finding(found)
-        return found
+        return _believable(found, f'"{text}"', most)
 
     return read
 
@@ -77,12 +96,14 @@ def _measure(dimension: Dimension, sample: str) -> Callable[[Any], float]:
 def _number(value: Any) -> float:
     if isinstance(value, bool):
         raise faulty("job.not_a_number", f"{value!r} is not a number.", "Write 12.5.")
+    if isinstance(value, float) and not math.isfinite(value):
+        raise faulty("job.not_a_number", f"{value!r} is not a number.", "Write 12.5.")
     if isinstance(value, int | float):
-        return float(value)
+        return float(_believable(value, f"{value:.6g}" if isinstance(value, float) else "It"))
     found = parse_number(_text(value, "12.5"), subject="value")
     if isinstance(found, Finding):
         raise _from_finding(found)
-    return found
+    return _believable(found, f'"{value}"')
 
 
 _MONEY = re.compile(r"\s*(-?[0-9][0-9,]*(?:\.[0-9]+)?|\.[0-9]+)\s*([A-Za-z]{3})\s*")
@@ -115,6 +136,7 @@ def _money(value: Any) -> Money:
     amount = Decimal(match[1].replace(",", ""))
     if amount < 0:
         raise faulty("job.below_zero", f'"{text}" is below 0.', "Write a sum of 0 or more.")
+    _believable(float(amount), f'"{text}"')
     return Money(amount=amount, currency=currency)
 
 
@@ -131,7 +153,9 @@ def _fraction(value: Any) -> Decimal:
     match = re.fullmatch(r"\s*([0-9]+(?:[.,][0-9]+)?)\s*%\s*", text)
     if match is None:
         raise faulty("job.not_a_share", f'"{text}" is not a share.', 'Write it as "5 %".')
-    return Decimal(match[1].replace(",", ".")) / 100
+    share = Decimal(match[1].replace(",", ".")) / 100
+    _believable(float(share), f'"{text}"')
+    return share
 
 
 def _hex(value: Any) -> str:
@@ -148,12 +172,19 @@ def _hex(value: Any) -> str:
 
 def _throw_range(value: Any) -> tuple[float, float]:
     text = _text(value, "1.4 - 2.2")
-    parts = re.split(r"\s*(?:-|–|to|:1)\s*", text.strip())
+    parts = re.split(r"\s*(?:-|–|to|:\s*1(?![0-9.,]))\s*", text.strip())
     numbers = [parse_number(p, subject="throw ratio") for p in parts if p]
     for number in numbers:
         if isinstance(number, Finding):
             raise _from_finding(number)
     ratios = [float(n) for n in numbers if not isinstance(n, Finding)]
+    if len(ratios) == 2 and 0 < ratios[1] < ratios[0]:
+        raise faulty(
+            "job.not_a_throw_ratio",
+            f'"{text}" begins with the larger throw ratio.',
+            f'Write "{ratios[1]:g} - {ratios[0]:g}" (distance over image width, the widest image '
+            "first).",
+        )
     if len(ratios) not in (1, 2) or not 0 < ratios[0] <= ratios[-1]:
         raise faulty(
             "job.not_a_throw_ratio",
@@ -161,6 +192,32 @@ def _throw_range(value: Any) -> tuple[float, float]:
             'Write "1.4" or "1.4 - 2.2" (distance over image width).',
         )
     return ratios[0], ratios[-1]
+
+
+_YEARS = (1900, 2199)  # in which the sun and the moon are reckoned
+
+
+def _day(value: Any) -> date:
+    if isinstance(value, str):
+        try:
+            value = date.fromisoformat(value.strip())
+        except ValueError:
+            pass
+    if not isinstance(value, date):
+        said = f'"{value}"' if isinstance(value, str) else repr(value)
+        raise faulty(
+            "job.not_a_date",
+            f"{said} is not a day.",
+            "Write year, month and day without quotes: 2027-05-17.",
+        )
+    day = value.date() if isinstance(value, datetime) else value
+    if not _YEARS[0] <= day.year <= _YEARS[1]:
+        raise faulty(
+            "job.not_a_date",
+            f"{day.isoformat()} lies outside the years {_YEARS[0]} to {_YEARS[1]}.",
+            "Correct the year.",
+        )
+    return day
 
 
 def _zone(value: Any) -> tzinfo:
@@ -199,6 +256,7 @@ PlainNumber = Annotated[Decimal, BeforeValidator(lambda v: Decimal(str(_number(v
 Fraction = Annotated[Decimal, BeforeValidator(_fraction)]
 MoneyText = Annotated[Money, BeforeValidator(_money)]
 PerLitre = Annotated[Money, BeforeValidator(_per_litre)]
+Day = Annotated[date, BeforeValidator(_day)]
 Zone = Annotated[tzinfo, BeforeValidator(_zone)]
 Hex = Annotated[str, BeforeValidator(_hex)]
 ThrowRange = Annotated[tuple[float, float], BeforeValidator(_throw_range)]

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from giornata.core import works
-from giornata.files.job_measures import Entry, Hours, Number, Share
+from giornata.files.job_measures import Day, Entry, Hours, Number, Share
 
 __all__ = ["PreparationTable"]
 
@@ -49,7 +47,7 @@ class HoldTable(Entry):
 
     bay: str
     cause: works.HoldCause
-    cleared: date | None = None
+    cleared: Day | None = None
 
     def record(self) -> works.Hold:
         """The hold."""
@@ -59,10 +57,10 @@ class HoldTable(Entry):
 class PreparationTable(Entry):
     """``[preparation]``."""
 
-    start: date | None = None
-    cast: date | None = None
+    start: Day | None = None
+    cast: Day | None = None
     wait: Hours | None = None
-    washed: date | None = None
+    washed: Day | None = None
     drying: Hours | None = None
     moisture_limit: Share | None = None
     moisture: tuple[MoistureTable, ...] = ()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from decimal import Decimal
 from typing import Annotated, Literal
 
@@ -14,6 +13,7 @@ from giornata.core.job import JobTitle
 from giornata.files.job_measures import (
     Area,
     AreaRate,
+    Day,
     Entry,
     Fraction,
     Hours,
@@ -63,7 +63,7 @@ class JobTable(Entry):
     client: str = ""
     units: Literal["metric", "us"] = "metric"
     currency: Annotated[str, BeforeValidator(_currency)]
-    date: date
+    date: Day
 
     def record(self) -> JobTitle:
         """The title."""
@@ -197,8 +197,8 @@ class NightsTable(Entry):
     tracing: Speed | None = None
     hours: Hours | None = None
     laptop: Watts | None = None
-    first: date | None = None
-    dates: tuple[date, ...] = ()
+    first: Day | None = None
+    dates: tuple[Day, ...] = ()
     usable_from: Illuminance | None = None
 
     def record(self) -> works.NightTerms:

@@ -31,12 +31,14 @@ def typed_pairs(path: Path) -> tuple[str, ...]:
     JobFolderError
         If the file cannot be read, is no text, or has other heads.
     """
-    with outside_faults(path, "Reading"):
-        content = path.read_bytes()[: _MOST + 1]
+    with outside_faults(path, "Reading"), path.open("rb") as file:
+        content = file.read(_MOST + 1)
     try:
         text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        text = "\0"
+    except UnicodeDecodeError as fault:
+        raise JobFolderError(
+            f"{path}: is not text in UTF-8.", remedy="Save it as UTF-8 in a text editor."
+        ) from fault
     if len(content) > _MOST or "\0" in text:
         raise JobFolderError(f"{path}: is no list of marks.", remedy=_remedy())
     lines = [line.partition("#")[0].strip() for line in text.splitlines()]
@@ -51,7 +53,11 @@ def typed_pairs(path: Path) -> tuple[str, ...]:
 
 
 def _from_table(path: Path, lines: list[str], sign: str) -> tuple[str, ...]:
-    rows = list(csv.reader(io.StringIO("\n".join(lines)), delimiter=sign, skipinitialspace=True))
+    table = io.StringIO("\n".join(lines))
+    try:
+        rows = list(csv.reader(table, delimiter=sign, skipinitialspace=True))
+    except csv.Error as fault:
+        raise JobFolderError(f"{path}: {fault}.", remedy=_remedy()) from fault
     heads = [head.strip().casefold() for head in rows[0]]
     found = next(((x, y, form) for x, y, form in _HEADS if {x, y} <= set(heads)), None)
     if found is None or any(len(row) != len(heads) for row in rows):

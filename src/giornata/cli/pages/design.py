@@ -7,7 +7,7 @@ import math
 from giornata.cli.pages.fit import fit_sections
 from giornata.cli.pages.making import making_sections
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
-from giornata.core.artwork import Drawing
+from giornata.core.artwork import Drawing, paints_of
 from giornata.core.job import Design, JobResults, NotFlat, not_flat
 
 __all__ = ["artwork_page", "set_out_page", "take_off_page"]
@@ -29,7 +29,7 @@ def artwork_page(results: JobResults, design: Design) -> Report:
     """What the drawing holds: canvas, groups, colours, what is not flat, narrow places."""
     drawing, flat = results.inputs.drawing, design.flat
     names = _names(results)
-    paints = {hue: paint for paint in results.inputs.paints for hue in paint.artwork}
+    areas = flat.areas()
     narrow = sorted(design.take_off.narrow, key=lambda place: (place.width, place.x))
     sections: list[Section] = [
         Facts(
@@ -53,12 +53,10 @@ def artwork_page(results: JobResults, design: Design) -> Report:
                 Column(key="area", head="area, square\nartwork units", unit="-", digits=0),
             ),
             rows=tuple(
-                (
-                    hue or "bare canvas",
-                    paints[hue].name if hue in paints else names[design.placed.ground],
-                    area,
+                (hue or "bare canvas", paint.name, area)
+                for (hue, area), paint in zip(
+                    areas.items(), paints_of(tuple(areas), results.inputs.paints), strict=True
                 )
-                for hue, area in flat.areas().items()
             ),
         ),
         _things(results, design),

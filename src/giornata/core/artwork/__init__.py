@@ -9,7 +9,7 @@ from giornata.core.artwork.in_bays import Mapped
 from giornata.core.artwork.mapping import Decision, Tone, Way, chosen, undecided, usable
 from giornata.core.artwork.nonflat import Kind, Nonflat, named
 from giornata.core.artwork.oklab import nearest_colour, oklab
-from giornata.core.artwork.painting import figure_bounds, ground_paint, painted
+from giornata.core.artwork.painting import figure_bounds, ground_paint, painted, paints_of
 from giornata.core.artwork.palette import Colourway, Option, Paint, Role
 from giornata.core.artwork.ramp import Ramp, Spread
 from giornata.core.artwork.raster_doubts import (
@@ -68,6 +68,7 @@ __all__ = [
     "nearest_colour",
     "oklab",
     "painted",
+    "paints_of",
     "shown_shapes",
     "thin_lines",
     "traced",

@@ -15,7 +15,7 @@ from giornata.core.artwork.regions import FlatArtwork
 from giornata.core.foundation import Finding, Severity
 from giornata.core.geometry import Coverage
 
-__all__ = ["figure_bounds", "ground_paint", "painted"]
+__all__ = ["figure_bounds", "ground_paint", "painted", "paints_of"]
 
 _ROUNDING = 2  # levels by which one colour may differ between renderers, or after blending
 
@@ -79,27 +79,46 @@ def painted(flat: FlatArtwork, paints: Sequence[Paint]) -> tuple[Coverage, tuple
     channel (renderers round differently). Any other colour is reported and counted with the
     paint whose colour looks nearest, so that no area is lost.
     """
-    ground = ground_paint(paints)
     listed, findings = _listed(paints)
     shares = {c: a / (flat.width * flat.height) for c, a in flat.areas().items()}
-    number_of: list[int] = []
+    meant = paints_of(flat.colours, paints)
     used: set[str] = set()
-    for colour in flat.colours:
-        if colour == BARE:
-            number_of.append(ground.number)
-            continue
-        match = _match(colour, tuple(listed))
+    for colour, paint in zip(flat.colours, meant, strict=True):
+        match = None if colour == BARE else _match(colour, tuple(listed))
         if match is not None:
             used.add(match)
-            number_of.append(listed[match].number)
-            continue
-        nearest = listed[nearest_colour(colour, tuple(listed))] if listed else ground
-        number_of.append(nearest.number)
-        if colour in shares:
-            findings.append(_unknown(flat, colour, shares[colour], nearest))
+        elif colour in shares and colour != BARE:
+            findings.append(_unknown(flat, colour, shares[colour], paint))
     findings += _missing(flat, paints, listed, used, bare=BARE in shares)
-    labels = np.array(number_of, dtype=np.intp)
+    labels = np.array([paint.number for paint in meant], dtype=np.intp)
     return geometry.relabelled(flat.coverage, labels), tuple(findings)
+
+
+def paints_of(colours: Sequence[str], paints: Sequence[Paint]) -> tuple[Paint, ...]:
+    """The paint that each colour of an artwork is painted with, as `painted` takes it.
+
+    Parameters
+    ----------
+    colours : sequence of str
+        ``#rrggbb``, or "" for bare canvas.
+    paints : sequence of Paint
+        Exactly one is the ground.
+
+    Raises
+    ------
+    ValueError
+        If not exactly one paint is the ground, or two paints share a number.
+    """
+    ground = ground_paint(paints)
+    listed, _ = _listed(paints)
+
+    def meant(colour: str) -> Paint:
+        if colour == BARE or not listed:
+            return ground
+        match = _match(colour, tuple(listed))
+        return listed[nearest_colour(colour, tuple(listed)) if match is None else match]
+
+    return tuple(map(meant, colours))
 
 
 def _listed(paints: Sequence[Paint]) -> tuple[dict[str, Paint], list[Finding]]:

@@ -285,7 +285,7 @@ def _choices(dimension: Dimension, number: str) -> str:
 
 def _unreadable(text: str, dimension: Dimension, subject: str) -> Finding:
     return _doubt(
-        "units.unreadable", subject, f'"{text.strip()}" is not a {dimension.value}.',
+        "units.unreadable", subject, f'"{text.strip()}" is no {dimension.value}.',
         _choices(dimension, "2.5"),
     )  # fmt: skip
 

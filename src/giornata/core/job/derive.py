@@ -136,12 +136,14 @@ def _scheme_findings(
         if (scheme.option.key, scheme.colourway.key) == (inputs.option, inputs.colourway)
         else tuple(
             one
-            if one in common
-            else replace(
-                one, subject=f"{one.subject}, {scheme.option.name}, {scheme.colourway.name}"
-            )
+            if one in common or one.subject == _called(scheme)
+            else replace(one, subject=f"{one.subject}, {_called(scheme)}")
             for one in findings
             if one.severity is not Severity.NOTE
         )
         for scheme, findings in schemes
     ]
+
+
+def _called(scheme: Scheme) -> str:
+    return f"{scheme.option.name}, {scheme.colourway.name}"

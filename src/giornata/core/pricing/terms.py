@@ -149,6 +149,10 @@ class PriceTerms:
     def __post_init__(self) -> None:
         if min(self.contingency, self.tax, self.design_share) < 0 or self.design_share > 1:
             raise ValueError("contingency, tax and design share are 0 or more")
+        if max(self.contingency, self.tax) > 1:
+            raise ValueError("contingency and tax are at most 100 %")
+        if self.valid_days < 1:
+            raise ValueError("a price is valid for one day or more")
         if len({band.start for band in self.bands}) < len(self.bands):
             raise ValueError("two bands start at the same size")
         if self.stated is not None and not self.stated > 0:

@@ -140,10 +140,10 @@ def _never_dark(place: NightPlace, night: Night) -> Finding:
         severity=Severity.WARN,
         subject=_subject(night),
         message=f"It does not get dark enough to project: the sky alone gives the wall "
-        f"{night.least_light:.2g} lx at the darkest ({clock_time(night.darkest, place.zone)}, "
+        f"{_lx(night.least_light)} lx at the darkest ({clock_time(night.darkest, place.zone)}, "
         f"sun {abs(np.degrees(night.lowest)):.1f} degrees "
         f"{'below' if night.lowest < 0 else 'above'} the horizon); the limit is "
-        f"{night.limit:.2g} lx.",
+        f"{_lx(night.limit)} lx.",
         remedy=(f"Project {when}; " if when else "")
         + "make the image smaller or brighter, so that it stands more light, or transfer by grid "
         "or pounce.",
@@ -174,7 +174,7 @@ def _moon(nights: Sequence[Night]) -> Finding:
         severity=Severity.NOTE,
         subject=_subject(*nights),
         message=f"The moon, {100 * worst.moon_lit:.0f} % lit, gives the wall up to "
-        f"{worst.moonlight:.2g} lx of the {worst.limit:.2g} lx there may be.",
+        f"{_lx(worst.moonlight)} lx of the {_lx(worst.limit)} lx there may be.",
         remedy="Begin where the wall is in shade, or take a night nearer to new moon.",
     )
 
@@ -197,3 +197,8 @@ def clock_time(at: datetime, zone: tzinfo) -> str:
         Of the place.
     """
     return f"{at.astimezone(zone):%H:%M}"
+
+
+def _lx(light: float) -> str:
+    """Light to two digits, or to the lux where it is more. [lx]"""
+    return f"{light:.2g}" if light < 99.5 else f"{light:,.0f}"

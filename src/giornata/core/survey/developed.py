@@ -177,8 +177,8 @@ def _greatest_height_charge(length: float, greatest: float, gross: float) -> tup
             code="survey.greatest_height",
             severity=Severity.WARN,
             subject="gross area",
-            message=f"Length × greatest height, {length:.2f} × {greatest:.2f} m, is {box:.1f} m² "
-            f"and would over-charge {100 * over:.0f} %: the gross area is {gross:.1f} m².",
+            message=f"Length × greatest height, {length:.2f} × {greatest:.2f} m, is {box:.2f} m² "
+            f"and would over-charge {100 * over:.0f} %: the gross area is {gross:.2f} m².",
             remedy="Bill the area from the readings, and show the client the elevation.",
         ),
     )

@@ -111,6 +111,8 @@ class PaintTerms:
         shares = [s for s in (self.waste, self.loss, self.reserve) if s is not None]
         if shares and min(shares) < 0:
             raise ValueError("waste, loss and reserve are 0 or more")
+        if shares and max(shares) > 1:
+            raise ValueError("waste, loss and reserve are at most 100 %")
         if self.loss is not None and not self.loss < 1:
             raise ValueError("loss is below 1: some of the paint reaches the wall")
 
