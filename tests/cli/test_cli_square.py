@@ -156,7 +156,8 @@ def test_n69_a_small_file_of_pairs(say, block, tmp_path, content, px):
 @pytest.mark.parametrize(
     ("content", "words"),
     [
-        (b"\xff\xfe\x00", "no list of marks"),
+        (b"\xff\xfe\x00", "not text in UTF-8"),
+        (b"M01 lower \x00", "no list of marks"),
         (b"  \n# nothing\n", "holds no mark"),
         (b"mark,east,north\nM01 lower,1,2\n", "heads or a row do not fit"),
         (b"M01 lower 10 20\n", "with units"),

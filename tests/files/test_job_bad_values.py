@@ -34,7 +34,7 @@ def spoiled(job: Path, old: str, new: str) -> JobFileError:
         ('throw = "', 'throw = "2.9 - ', "job.not_a_throw_ratio", "", 'Write "1.4'),
         ('throw = "', 'throw = "0.3:', "units.not_a_number", "not a number", "Write"),
         ("first = 2027-05-17", "first = 9999-12-31", "job.not_a_date", "1900 to 2199", "year"),
-        ("date = 2027-02-08", 'date = "08/02/2027"', "job.not_a_date", "is not a day", "2027-05-17"),
+        ("date = 2027-02-08", 'date = "08/02/2027"', "job.not_a_date", "not a day", "2027-05-17"),
         ("date = 2027-02-08", "date = 20270208", "job.not_a_date", "is not a day", "2027-05-17"),
         ('overall = "78.60 m"', f'overall = "{"9" * 40} m"', "job.too_large", "any wall", "unit"),
         ('hours = "5.5 h"', 'hours = "999999999 h"', "job.too_large", "any wall", "unit"),

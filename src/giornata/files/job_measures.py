@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import date, datetime, tzinfo
 from decimal import Decimal
 from difflib import get_close_matches
@@ -199,10 +200,8 @@ _YEARS = (1900, 2199)  # in which the sun and the moon are reckoned
 
 def _day(value: Any) -> date:
     if isinstance(value, str):
-        try:
+        with suppress(ValueError):
             value = date.fromisoformat(value.strip())
-        except ValueError:
-            pass
     if not isinstance(value, date):
         said = f'"{value}"' if isinstance(value, str) else repr(value)
         raise faulty(

@@ -90,7 +90,7 @@ def test_n2_s1_sloping_wall_and_the_warning_of_the_greatest_height(need: str) ->
     assert wall.greatest_height == pytest.approx(3.4)
     (warning,) = [f for f in findings if f.code == "survey.greatest_height"]
     assert warning.severity is Severity.WARN
-    assert "163.2 m²" in warning.message
+    assert "163.20 m²" in warning.message
     assert "31 %" in warning.message
 
 
