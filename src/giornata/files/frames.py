@@ -60,7 +60,7 @@ def frame_png(frame: ProjectorFrame, regions: RegionPaths, net: Any) -> bytes:
     net : shapely.Polygon or shapely.MultiPolygon
         The wall less its openings; nothing is drawn beyond it. [m]
     """
-    return png(frame_pixels(frame, regions, net))
+    return png(_drawn(frame, regions, net))
 
 
 def contrast_check_png(columns: int, rows: int) -> bytes:
@@ -90,6 +90,11 @@ def frame_pixels(frame: ProjectorFrame, regions: RegionPaths, net: Any) -> Pixel
     regions, net
         As for `frame_png`.
     """
+    return opaque(_drawn(frame, regions, net))
+
+
+def _drawn(frame: ProjectorFrame, regions: RegionPaths, net: Any) -> Pixels:
+    """A frame's pixels as those of a canvas."""
     one = frame.set_up
     turned = one.orientation is Orientation.ON_SIDE
     wide, high = (one.rows, one.columns) if turned else (one.columns, one.rows)
@@ -102,8 +107,7 @@ def frame_pixels(frame: ProjectorFrame, regions: RegionPaths, net: Any) -> Pixel
     else:
         draw_regions(pixels, regions, frame.colours, upright, _window(one))
     _draw_marks(canvas, frame)
-    colours = opaque(pixels)
-    return np.ascontiguousarray(np.rot90(colours)) if turned else colours
+    return np.ascontiguousarray(np.rot90(pixels)) if turned else pixels
 
 
 def _draw_lines(

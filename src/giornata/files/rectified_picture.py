@@ -13,7 +13,7 @@ import skia
 
 from giornata.core.foundation import Floats, RenderError
 from giornata.core.photography import Stretch
-from giornata.files.region_pixels import Pixels, canvas_on, opaque, png
+from giornata.files.region_pixels import Pixels, canvas_on, png
 
 __all__ = ["bar_length", "rectified_png"]
 
@@ -68,7 +68,7 @@ def rectified_png(
     ink = skia.Paint(AntiAlias=True, Color=_INK)
     for number, line in enumerate(said):
         canvas.drawString(line, size, rows + size * (3.6 + 1.4 * number), font, ink)
-    return png(opaque(pixels))
+    return png(pixels)
 
 
 def _draw_hull(canvas: Any, stretch: Stretch, scale: float, hull: Floats, rows: int) -> None:

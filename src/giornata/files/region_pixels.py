@@ -26,7 +26,7 @@ Pixels = NDArray[np.uint8]
 Window = tuple[float, float, float, float]  # start, foot, end, head [m]
 
 _COMPRESSION = 6
-_PIECE = 2**20  # pixels
+_PIECE = 2**17  # pixels
 _WHOLE = 0xFF000000  # a pixel that is covered altogether is at least this
 # Two shapes in a pixel leave an alpha of 255 (1 - a b), at least 191; three leave 179. A rim that
 # leaves the middle of a pixel free leaves half of it.
@@ -43,12 +43,9 @@ def canvas_on(pixels: Pixels) -> Any:
     ).getCanvas()
 
 
-def opaque(pixels: Pixels, out: Pixels | None = None) -> Pixels:
-    """The pixels of a canvas over black, shape (rows, columns, 3): red, green, blue.
-
-    With ``out``, of that shape, they are written there.
-    """
-    colours: Pixels = np.asarray(cv2.cvtColor(pixels, cv2.COLOR_BGRA2RGB, out), dtype=np.uint8)
+def opaque(pixels: Pixels) -> Pixels:
+    """The pixels of a canvas over black, shape (rows, columns, 3): red, green, blue."""
+    colours: Pixels = np.asarray(cv2.cvtColor(pixels, cv2.COLOR_BGRA2RGB), dtype=np.uint8)
     return colours
 
 
@@ -251,10 +248,22 @@ def points(xy: Floats) -> list[Any]:
 
 
 def png(pixels: Pixels) -> bytes:
-    """Pixels (red, green, blue) as PNG, the same bytes every time; greys as one channel."""
-    red, green, blue = (pixels[:, :, k] for k in range(3))
-    grey = np.array_equal(red, green) and np.array_equal(red, blue)
+    """Pixels as PNG, the same bytes every time; greys as one channel.
+
+    Parameters
+    ----------
+    pixels : ndarray, shape (rows, columns, 3 or 4)
+        Red, green, blue; or those of a canvas, over black.
+    """
+    one, two, three = (pixels[:, :, k] for k in range(3))
+    grey = np.array_equal(one, two) and np.array_equal(one, three)
+    rows, columns, channels = pixels.shape
+    if grey:
+        picture = Image.fromarray(np.ascontiguousarray(one))
+    else:
+        raw = "BGRX" if channels == 4 else "RGB"
+        plain = np.ascontiguousarray(pixels)
+        picture = Image.frombuffer("RGB", (columns, rows), plain, "raw", raw, 0, 1)
     sink = io.BytesIO()
-    picture = Image.fromarray(np.ascontiguousarray(red) if grey else pixels)
     picture.save(sink, "PNG", compress_level=_COMPRESSION)
     return sink.getvalue()

@@ -86,7 +86,7 @@ def warped_png(frame: WarpedFrame, coverage: Coverage, net: Any) -> bytes:
     RenderError
         If no light of the picture meets the wall.
     """
-    return png(warped_pixels(frame, coverage, net))
+    return png(_drawn(frame, coverage, net))
 
 
 def warped_pixels(frame: WarpedFrame, coverage: Coverage, net: Any) -> Pixels:
@@ -102,6 +102,11 @@ def warped_pixels(frame: WarpedFrame, coverage: Coverage, net: Any) -> Pixels:
     RenderError
         If no light of the picture meets the wall.
     """
+    return opaque(_drawn(frame, coverage, net))
+
+
+def _drawn(frame: WarpedFrame, coverage: Coverage, net: Any) -> Pixels:
+    """The same as the pixels of a canvas."""
     one = frame.set_up
     turned = one.orientation is Orientation.ON_SIDE
     wide, high = (one.rows, one.columns) if turned else (one.columns, one.rows)
@@ -117,8 +122,7 @@ def warped_pixels(frame: WarpedFrame, coverage: Coverage, net: Any) -> Pixels:
     if frame.label:
         ((x, y),) = _upright(one, frame.on_wall.px_from_wall(np.array([frame.label_at]))).tolist()
         written_on(canvas, frame.label, x, y, _letter(one))
-    colours = opaque(pixels)
-    return np.ascontiguousarray(np.rot90(colours)) if turned else colours
+    return np.ascontiguousarray(np.rot90(pixels)) if turned else pixels
 
 
 def _window(frame: WarpedFrame) -> tuple[float, float, float, float]:
