@@ -66,6 +66,18 @@ def test_n46_roll_on_a_slope_is_said_as_what_to_turn() -> None:
     assert "Level it" in slope.remedy
 
 
+def test_n46_a_slope_that_another_interrupts_is_told_once() -> None:
+    """A ramp lies across the lane: pictures stand on the lane, the ramp, and the lane again."""
+    lane = StandingStretch(name="lane", start=0, end=20, along=math.radians(4))
+    ramp = StandingStretch(name="ramp", start=6, end=8, along=math.radians(2))
+    plan, findings = planned(rooms=rooms_for(Carrier.TRIPOD, lane, ramp))
+    # By hand: five images of 5.00 m on 20 m, evenly apart the second stands at 2.5 + 15 ÷ 4 = 6.25 m.
+    on_ramp = [one.number for one in plan.set_ups if 6 < one.centre < 8]
+    assert on_ramp == [2]
+    notes = [one.subject for one in findings if one.code == "projection.on_a_slope"]
+    assert notes == ["set-ups 1, 3–5", "set-up 2"]
+
+
 def test_n46_what_a_slope_does_not_bear_is_not_chosen() -> None:
     """A tower is not raised on 5 degrees; a tripod is."""
     lane = StandingStretch(name="lane", start=0, end=20, along=math.radians(5))

@@ -114,7 +114,10 @@ def _sloping(plan: SetUpPlan, wall: Wall) -> Iterator[Finding]:
         for one in plan.set_ups
         if (here := ground(one)) is not None and here.slope >= LEVELLED.value
     ]
-    for name, group in groupby(sloping, key=lambda pair: pair[1].name):
+    for name, group in groupby(
+        sorted(sloping, key=lambda pair: (pair[1].name, pair[0].number)),
+        key=lambda pair: pair[1].name,
+    ):
         some = list(group)
         one, here = some[0]
         along, across = math.degrees(here.along), math.degrees(here.across)
