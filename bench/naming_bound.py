@@ -61,7 +61,9 @@ def models(
         by_wall, _ = fit.on_wall.slopes(seen.places)
         count = len(seen.marks)
         shows = np.stack([weights[:, 2 * k : 2 * k + 2] @ by_wall[k] for k in range(count)])
-        made.append((np.eye(2 * count) - design @ fit.covariance @ design.T, shows))
+        beliefs = fit.on_wall.prior_slopes
+        covariance = np.linalg.inv(design.T @ design + beliefs.T @ beliefs)
+        made.append((np.eye(2 * count) - design @ covariance @ design.T, shows))
     return made
 
 

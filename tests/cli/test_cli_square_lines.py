@@ -78,6 +78,11 @@ def test_n69_lines_are_kept_with_the_marks_and_make_the_picture_surer(say, block
     assert [one.name for one in reading.lines] == [
         f"level {at} m, point {k}" for at in ("0.900", "2.100") for k in (1, 2, 3)
     ]
+    # The closure takes them up too: an unknown for each line, which all its points agree on.
+    closed = desk.close_wall(block, opened_block.results())
+    assert closed is not None
+    lines = closed.closure.joint.equations.line_column
+    assert sorted(lines) == [(1, "level 0.900 m"), (1, "level 2.100 m")]
     text = say("square", "1", block)
     assert "Points of lines" in text.out
     assert "level 2.100 m, point 3" in text.out

@@ -151,5 +151,6 @@ def _pictures(folder: Path, results: JobResults, one: SetUp) -> list[PictureSeen
         squared = squared_reading(results, other, latest[other.number])
         start = map_to_begin_with(squared, results)
         if start is not None:
-            made.append(PictureSeen(set_up=other.number, start=start, seen=squared.marks))
+            made.append(PictureSeen(set_up=other.number, start=start, seen=squared.marks,
+                                    lines=squared.lines_seen))  # fmt: skip
     return made

@@ -152,7 +152,7 @@ def _readings(folder: Path, results: JobResults) -> Readings:
     wall = results.wall
     squared = squared_set_ups(folder, results)
     pictures = tuple(
-        PictureSeen(set_up=number, start=start, seen=one.marks)
+        PictureSeen(set_up=number, start=start, seen=one.marks, lines=one.lines_seen)
         for number, one in squared.items()
         if (start := map_to_begin_with(one, results)) is not None
     )

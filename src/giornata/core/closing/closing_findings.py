@@ -29,6 +29,8 @@ def doubt_named(one: Doubt) -> str:
         return f"{one.source.name} as seen in set-up {one.source.set_up}"
     if one.source.kind == SourceKind.SET:
         return f"{one.source.name} as set on the wall"
+    if one.source.kind == SourceKind.LINE:
+        return f"{one.source.name} as set for set-up {one.source.set_up}"
     return f"check measurement {one.source.name}"
 
 
@@ -110,11 +112,16 @@ def _readings(closure: Closure) -> Iterator[Finding]:
 def _remedy(one: Doubt) -> str:
     if one.source.kind == SourceKind.SEEN:
         return (
-            f"Aim set-up {one.source.set_up} again, or type that mark again; look whether the "
+            f"Aim set-up {one.source.set_up} again, or type that again; look whether the "
             "projector was bumped. What was drawn from it may be off: see the seams."
         )
     if one.source.kind == SourceKind.SET:
         return "Set the mark again from the datum, or square on the place given in the mark table."
+    if one.source.kind == SourceKind.LINE:
+        return (
+            "Set the line again from the datum, the laser tried both ways round, and square "
+            f"set-up {one.source.set_up} on it."
+        )
     return "Measure it again, and take back the wrong one (giornata measure --undo)."
 
 

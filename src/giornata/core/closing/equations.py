@@ -12,13 +12,14 @@ from scipy.sparse import coo_array, csr_array
 
 from giornata.core.closing.observed import TAPED, Measure, MeasureKind, PictureSeen, PlacedMark
 from giornata.core.foundation import Floats
-from giornata.core.projection import WallMap
+from giornata.core.projection import LinePoint, Sightings, WallMap
 
 __all__ = ["Equations", "InSpace", "Source", "SourceKind", "Standing", "System"]
 
 InSpace = Callable[[Floats], Floats]
 """From places on the wall, (n, 2), to space, (n, 3). [m]"""
 
+_SURE = 1e-6  # m: deviation of a line that is believed to be without error
 _NUDGE = 1e-4  # m: over which the change of a length in space is taken
 
 
@@ -27,6 +28,7 @@ class SourceKind:
 
     SEEN = "seen"
     SET = "set"
+    LINE = "line"
     MEASURED = "measured"
     BELIEVED = "believed"
     NEAR = "near"
@@ -52,11 +54,14 @@ class Standing:
         True length over what the tape reads, less 1. [-]
     maps : tuple of WallMap
         Of the pictures.
+    lines : ndarray, shape (l,)
+        How far each line of a picture is from where it was to be, up or to the right. [m]
     """
 
     places: Floats
     scale: float
     maps: tuple[WallMap, ...]
+    lines: Floats
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -121,7 +126,7 @@ class _Rows:
 
 
 class Equations:
-    """The unknowns of a wall, numbered: marks, the tape's scale, then each picture's map.
+    """The unknowns of a wall, numbered: marks, the tape's scale, each picture's map, then lines.
 
     Parameters
     ----------
@@ -159,7 +164,11 @@ class Equations:
             count = one.start.slopes(np.array([[m.chainage, m.level] for m in marks[:1]]))[1]
             self.map_columns.append(slice(at, at + count.shape[2]))
             at += count.shape[2]
-        self.unknowns = at
+        self.line_column: dict[tuple[int, str], int] = {}
+        for one in self.pictures:
+            for point in one.lines:
+                self.line_column.setdefault((one.set_up, point.line), at + len(self.line_column))
+        self.unknowns = at + len(self.line_column)
 
     def begun(self) -> Standing:
         """Values to begin with: marks where they were set."""
@@ -167,6 +176,7 @@ class Equations:
             places=np.array([(m.chainage, m.level) for m in self.marks]).reshape(-1, 2),
             scale=0.0,
             maps=tuple(one.start for one in self.pictures),
+            lines=np.zeros(len(self.line_column)),
         )
 
     def moved(self, standing: Standing, step: Floats) -> Standing:
@@ -187,6 +197,7 @@ class Equations:
                 one.moved(step[own])
                 for one, own in zip(standing.maps, self.map_columns, strict=True)
             ),
+            lines=standing.lines + step[len(step) - len(standing.lines) :],
         )
 
     def system(self, standing: Standing) -> System:
@@ -225,9 +236,36 @@ class Equations:
                     shares = np.concatenate([by_wall[k, axis], by_map[k, axis]])
                     rows.add(source, all_columns, shares,
                              read - float(expected[k, axis]), one.px_sigma)  # fmt: skip
+        self._lines(rows, standing, number)
         for value, slopes in zip(made.prior, made.prior_slopes, strict=True):
             source = Source(SourceKind.BELIEVED, picture.set_up, "projector")
             rows.add(source, np.arange(own.start, own.stop), slopes, -float(value), 1.0)
+
+    def _lines(self, rows: _Rows, standing: Standing, number: int) -> None:
+        """Points of lines as they are squared on: across each line in the picture."""
+        picture, made = self.pictures[number], standing.maps[number]
+        own = self.map_columns[number]
+        by_name: dict[str, list[LinePoint]] = {}
+        for point in picture.lines:
+            by_name.setdefault(point.line, []).append(point)
+        for line, points in by_name.items():
+            column = self.line_column[picture.set_up, line]
+            off = float(standing.lines[column - self.unknowns])
+            moved = [replace(point, at=point.at + off) for point in points]
+            sightings = Sightings(picture.seen, moved)
+            lines = slice(2 * len(picture.seen), None)
+            missed = sightings.missed(made)[lines].tolist()
+            by_map = sightings.slopes(made)[lines]
+            by_line = sightings.line_shift(made, line)[lines].tolist()
+            columns = np.concatenate([np.arange(own.start, own.stop), [column]])
+            for k, point in enumerate(points):
+                source = Source(SourceKind.SEEN, picture.set_up, point.name)
+                shares = np.concatenate([by_map[k], [by_line[k]]])
+                rows.add(source, columns, shares, missed[k], point.px_sigma)
+            # Of one point alone it does not show whether it or its line is wrong.
+            kind = SourceKind.LINE if len(points) > 1 else SourceKind.BELIEVED
+            sigma = max(points[0].line_sigma, _SURE)
+            rows.add(Source(kind, picture.set_up, line), [column], [1.0], -off, sigma)
 
     def _as_set(self, rows: _Rows, standing: Standing, number: int, mark: PlacedMark) -> None:
         source = Source(SourceKind.SET, 0, mark.name)

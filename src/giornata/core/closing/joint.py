@@ -39,7 +39,7 @@ class Joint:
     equations : Equations
         What went in, but for what is left out.
     standing : Standing
-        Marks, tape scale and maps as adjusted.
+        Marks, tape scale, maps and lines as adjusted.
     fit : SparseSquares
         The last step, with its residuals. [unit]
     covariance : ndarray, shape (u, u)
@@ -147,13 +147,13 @@ def joined(
     in_space : callable or None
         None: the wall is flat.
     without : sequence of Source
-        Readings that are set aside. Of a mark as it was set it is still believed that it is near.
+        Readings that are set aside. Of a mark or line it is still believed that it is near.
 
     Notes
     -----
     Steps of Gauss and Newton, halved where they do not lower the misfit. Unknown are two
-    coordinates of each mark, each picture's map and one tape scale; readings are independent. What
-    the readings leave open is left out and named.
+    coordinates of each mark, each picture's map, where each of its lines is and one tape scale;
+    readings are independent. What the readings leave open is left out and named.
     """
     aside = set(without)
     equations = Equations(marks, pictures, _known(measures, marks), scale_sigma=scale_sigma,
@@ -202,10 +202,11 @@ def _left_open(equations: Equations, aside: set[Source]) -> tuple[bool, ...]:
 
 
 def _without(system: System, aside: set[Source]) -> System:
-    """The equations without readings that are set aside; a mark set wrong still stands near."""
+    """The equations without readings set aside; a mark or line set wrong still stands near."""
     if not aside:
         return system
-    near = np.array([s in aside and s.kind == SourceKind.SET for s in system.sources])
+    as_set = (SourceKind.SET, SourceKind.LINE)
+    near = np.array([s in aside and s.kind in as_set for s in system.sources])
     keep = near | np.array([source not in aside for source in system.sources])
     sources = [
         source._replace(kind=SourceKind.NEAR) if is_near else source

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from giornata.core.foundation import Assumption
-from giornata.core.projection import MarkSeen, WallMap
+from giornata.core.projection import LinePoint, MarkSeen, WallMap
 
 __all__ = ["LEVEL_READ", "TAPE_READ_AGAIN", "Measure", "MeasureKind", "PictureSeen", "PlacedMark"]
 
@@ -110,7 +110,7 @@ class Measure:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PictureSeen:
-    """A set-up's picture and the marks seen in it.
+    """A set-up's picture, the marks seen in it, and points of level and plumb lines.
 
     Parameters
     ----------
@@ -120,8 +120,11 @@ class PictureSeen:
         From the wall to the picture, near the answer and of the kind that fits.
     seen : tuple of MarkSeen
         The places on the wall that stand in them are not used, nor their deviations.
+    lines : tuple of LinePoint
+        Points of lines, each line set up for this picture: its error is not another picture's.
     """
 
     set_up: int
     start: WallMap
     seen: tuple[MarkSeen, ...]
+    lines: tuple[LinePoint, ...] = ()
