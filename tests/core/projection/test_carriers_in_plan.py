@@ -71,7 +71,7 @@ def test_n46_a_slope_that_another_interrupts_is_told_once() -> None:
     lane = StandingStretch(name="lane", start=0, end=20, along=math.radians(4))
     ramp = StandingStretch(name="ramp", start=6, end=8, along=math.radians(2))
     plan, findings = planned(rooms=rooms_for(Carrier.TRIPOD, lane, ramp))
-    # By hand: five images of 5.00 m on 20 m, evenly apart the second stands at 2.5 + 15 ÷ 4 = 6.25 m.
+    # By hand: five images of 5.00 m, evenly on 20 m: the second at 2.5 + 15 ÷ 4 = 6.25 m.
     on_ramp = [one.number for one in plan.set_ups if 6 < one.centre < 8]
     assert on_ramp == [2]
     notes = [one.subject for one in findings if one.code == "projection.on_a_slope"]
