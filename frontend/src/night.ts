@@ -178,8 +178,7 @@ class Console {
   #tell(): void {
     const state = this.#state!;
     const drawing = this.#drawing?.number === state.set_up ? this.#drawing : null;
-    element("where").textContent =
-      state.set_up === 0 ? `${state.set_ups} set-ups` : `Set-up ${state.set_up} of ${state.set_ups}`;
+    element("where").textContent = state.where;
     element("is-done").hidden = !state.done.includes(state.set_up);
     this.#clock.show(state.begun, state.now);
     this.#left.show(state.left, Date.parse(state.now));

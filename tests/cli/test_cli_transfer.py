@@ -8,7 +8,8 @@ import pytest
 from giornata import desk
 from giornata.core import documents
 from giornata.core.foundation import System
-from giornata.web.night_left import order_of_work
+from giornata.web.night_left import order_of_work, where_words
+from giornata.web.wall_drawing import wall_drawing
 
 
 def test_ways_stand_side_by_side(say, block):
@@ -81,3 +82,22 @@ def test_n46_a_set_up_by_grid_has_no_form_and_squaring_says_so(say, small_job):
     # The console proposes the second alone, unless another one was begun all the same.
     assert order_of_work(results, {0}) == (2,)
     assert order_of_work(results, {4}) == (2, 4)
+    # It counts what is projected, and says of the others what they are; so does the wall's drawing.
+    assert where_words(results, 0) == "1 set-up"
+    assert where_words(results, 1) == "Set-up 1, by grid"
+    assert where_words(results, 2) == "Set-up 2 (1 of 1)"
+    assert where_words(None, 2) == "Set-up 2"
+    drawn = wall_drawing(results, System.METRIC).set_ups
+    assert [one.projected for one in drawn] == [False, True, False, False, False]
+    assert drawn[0].text == "1, not projected: by grid"
+    table = say("set-ups", small_job, "--json").form["result"]["set_ups"]
+    assert [row["put_on"] for row in table][:2] == ["by grid", "by projector"]
+    targets = say("targets", small_job, "--json").form["result"]["marks"].split(", ")
+    assert targets == [mark.name for mark in results.marks if 2 in mark.set_ups]
+
+
+def test_n46_where_all_is_projected_set_ups_are_counted_as_they_are_numbered(block, opened_block):
+    results = opened_block.results()
+    count = len(results.set_ups.set_ups)
+    assert where_words(results, 0) == f"{count} set-ups"
+    assert where_words(results, 3) == f"Set-up 3 of {count}"

@@ -37,7 +37,7 @@ export interface NightState {
   readonly number: number; // of the last event in the log
   readonly version: string; // of the job; "" while it is being worked out
   readonly way: string; // what stands in the way; "" for nothing
-  readonly set_ups: number;
+  readonly where: string; // the present set-up among those that are projected
   readonly order: readonly number[]; // of work, as planned
   readonly set_up: number; // 0 before the first
   readonly begun: string; // ISO; "" for none

@@ -121,8 +121,15 @@ export function aroundFeatures(wall: WallDrawing): Feature[] {
 
 export function setUpFeatures(wall: WallDrawing): Feature[] {
   return wall.set_ups.flatMap((one) => [
-    new Feature({ geometry: fromExtent([...one.box]), part: "image", passes: one.passes }),
-    point(one.centre[0], one.centre[1], "lens", String(one.number), `set-up ${one.text}`),
+    new Feature({
+      geometry: fromExtent([...one.box]),
+      part: one.projected ? "image" : "imageAway",
+      passes: one.passes || !one.projected,
+    }),
+    point(
+      one.centre[0], one.centre[1], "lens",
+      one.projected ? String(one.number) : `${one.number} ${one.by}`, `set-up ${one.text}`,
+    ),
   ]);
 }
 

@@ -18,6 +18,8 @@ export interface DrawnSetUp {
   readonly centre: Point;
   readonly text: string;
   readonly passes: boolean;
+  readonly by: string; // what else than the projector its part is put on by; "" for nothing
+  readonly projected: boolean;
 }
 
 export interface Spot {

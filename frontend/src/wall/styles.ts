@@ -101,6 +101,7 @@ function partStyles(inks: Inks): Record<string, Style[]> {
     lamp: [line(inks.ink, 1.5, [2, 3])],
     image: [line(inks.paper, 3.5), line(inks.accent, 1.75, [12, 5])],
     imageFails: [line(inks.paper, 3.5), line(inks.warning, 2.5, [4, 4])],
+    imageAway: [line(inks.paper, 3.5), line(inks.ink, 1, [1, 7])],
     lens: [new Style({ image: sign(PLUS, inks.accent, inks.paper) })],
     lensFar: [],
     mark: [new Style({ image: sign(TIMES, inks.ink, inks.paper) })],

@@ -74,10 +74,11 @@ def _meant(request: Request, results: JobResults) -> tuple[ControlMark, ...]:
         if number not in known:
             raise typer.BadParameter(f"the job has no set-up {number}", param_hint="--set-up")
     every = not asked and not request.set_ups
+    of_use = documents.marks_of_use(results)
     marks = tuple(
         one
         for one in results.marks
-        if every or one.name in asked or set(one.set_ups) & set(request.set_ups)
+        if (every and one in of_use) or one.name in asked or set(one.set_ups) & set(request.set_ups)
     )
     if not marks:
         raise typer.BadParameter("the job has no control marks yet; see: giornata set-ups")

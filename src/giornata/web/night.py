@@ -31,7 +31,7 @@ from giornata.files.region_pixels import png
 from giornata.files.site_log import Event, standing_events
 from giornata.web.hub import Hub
 from giornata.web.night_by_photo import seen_in_photos
-from giornata.web.night_left import left_of_night, order_of_work
+from giornata.web.night_left import left_of_night, order_of_work, where_words
 from giornata.web.night_squared import Squarer
 from giornata.web.night_state import (
     ByHandState,
@@ -129,7 +129,7 @@ class NightDesk:
             number=night.number,
             version="" if self._ready is None else self._ready.version,
             way=way,
-            set_ups=len(self.set_ups),
+            where=where_words(None if ready is None else ready.results, night.set_up),
             order=()
             if ready is None
             else order_of_work(ready.results, {*night.done, night.set_up}),

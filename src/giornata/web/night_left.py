@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 
+from giornata.core.documents import put_on
 from giornata.core.foundation import System, in_units
 from giornata.core.job import JobResults, place_of_nights
 from giornata.core.site import Night, NightPlace, clock_time, darkness_findings
 from giornata.web.records import said
 
-__all__ = ["DarkSpan", "LeftState", "left_of_night", "order_of_work"]
+__all__ = ["DarkSpan", "LeftState", "left_of_night", "order_of_work", "where_words"]
 
 _ONE_NIGHT = timedelta(hours=14)  # what began longer ago was another night
 _NOON = timedelta(hours=12)
@@ -101,3 +102,25 @@ def order_of_work(results: JobResults, worked: Collection[int]) -> tuple[int, ..
         if one.number in worked or one.number not in away
     )
     return tuple(dict.fromkeys((*planned, *others)))
+
+
+def where_words(results: JobResults | None, set_up: int) -> str:
+    """The present set-up among those that are projected ("Set-up 7 of 14"), for a page's head.
+
+    Parameters
+    ----------
+    set_up : int
+        The one the projector stands for; 0 before the first.
+    """
+    ways = {} if results is None else put_on(results)
+    projected = [number for number, way in ways.items() if way.projected]
+    if set_up == 0:
+        return "1 set-up" if len(projected) == 1 else f"{len(projected)} set-ups"
+    if set_up not in ways:
+        return f"Set-up {set_up}"
+    if set_up not in projected:
+        return f"Set-up {set_up}, {ways[set_up].other_ways}"
+    place, count = projected.index(set_up) + 1, len(projected)
+    if place == set_up:
+        return f"Set-up {set_up} of {count}"
+    return f"Set-up {set_up} ({place} of {count})"

@@ -80,7 +80,7 @@ class NightState:
     number: int = said("Of the last event in the log.")
     version: str = said("Of the job; empty until it is worked out.")
     way: str = said("What stands in the way; empty for nothing.")
-    set_ups: int = said("How many there are.")
+    where: str = said("The present set-up among those that are projected, in words.")
     order: tuple[int, ...] = said("Their numbers in the order of work that the plan proposes.")
     set_up: int = said("The one the projector stands for; 0 before the first.")
     begun: str = said("When it was begun; empty before the first.")

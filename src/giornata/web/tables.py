@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from giornata.core.documents import put_on
 from giornata.core.foundation import Figure, System, shown_column, shown_place
 from giornata.core.job import Design, JobResults, Scheme
 from giornata.web.explaining import figure_cell
@@ -267,7 +268,8 @@ def set_ups_grids(sheet: Sheet) -> tuple[Grid, Grid]:
     edge, edges = sheet.column([f"{option}.set_up{s.number}.edge" for s in plan.set_ups], "m")
     ratios = [one.light.ratio for one in plan.set_ups]
     ratio, ratio_texts = shown_column(ratios, "-", sheet.system, digits=1)
-    place = sheet.system
+    place, ways = sheet.system, put_on(results)
+    some = any(way.other_ways for way in ways.values())
     each = Grid(
         key="set_ups",
         title="Each set-up",
@@ -280,6 +282,7 @@ def set_ups_grids(sheet: Sheet) -> tuple[Grid, Grid]:
             Column(head="image to ambient", unit=ratio),
             Column(head="light", number=False),
             Column(head="edge to trace", unit=edge),
+            *((Column(head="put on", number=False),) if some else ()),
         ),
         rows=tuple(
             Row(
@@ -291,6 +294,7 @@ def set_ups_grids(sheet: Sheet) -> tuple[Grid, Grid]:
                     Cell(text=ratio_texts[at]),
                     Cell(text="enough" if one.light.passes else "too little"),
                     edges[at],
+                    *((Cell(text=ways[one.number].words),) if some else ()),
                 ),
                 boxes=((one.start, one.foot, one.end, one.head),),
             )

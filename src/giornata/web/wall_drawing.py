@@ -11,8 +11,10 @@ import numpy as np
 import shapely
 
 from giornata.core.colour import hex_from_srgb, relative_luminance, srgb_from_hex
+from giornata.core.documents import PutOn, marks_of_use, put_on
 from giornata.core.foundation import System, shown, shown_place
 from giornata.core.job import Design, JobResults
+from giornata.core.projection import SetUp
 from giornata.web.records import said
 
 __all__ = [
@@ -45,6 +47,8 @@ class DrawnSetUp:
     centre: tuple[float, float] = said("Where the lens points square at the wall. [m]")
     text: str = said("Number and stand-off.")
     passes: bool = said("Bright enough, and square without tilt.")
+    by: str = said("By what else than the projector its part is put on; empty for none.")
+    projected: bool = said("Whether it falls into a night.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,7 +114,7 @@ def night_hex(colour: str) -> str:
 
 def wall_drawing(results: JobResults, system: System) -> WallDrawing:
     """The wall, its set-ups and marks."""
-    wall = results.wall
+    wall, ways = results.wall, put_on(results)
     numbers = {paint.key: paint.number for paint in results.inputs.paints}
     colours = {
         colourway.key: {numbers[key]: hue for key, hue in colourway.colours.items()}
@@ -163,8 +167,10 @@ def wall_drawing(results: JobResults, system: System) -> WallDrawing:
                 number=one.number,
                 box=_rounded((one.start, one.foot, one.end, one.head)),
                 centre=_rounded((one.centre, one.lens_level)),
-                text=f"{one.number}, lens {shown(one.distance, 'm', system)} off",
+                text=_set_up_words(one, ways[one.number], system),
                 passes=one.passes,
+                by=ways[one.number].other_ways,
+                projected=ways[one.number].projected,
             )
             for one in results.set_ups.set_ups
         ),
@@ -175,7 +181,7 @@ def wall_drawing(results: JobResults, system: System) -> WallDrawing:
                 text=f"{mark.name} at {shown_place(mark.chainage, system)}, "
                 f"{shown_place(mark.above_ground, system)} above the ground",
             )
-            for mark in results.marks
+            for mark in marks_of_use(results)
         ),
         paints=tuple((p.number, p.key, p.name) for p in results.inputs.paints),
         colourways=colours,
@@ -184,6 +190,13 @@ def wall_drawing(results: JobResults, system: System) -> WallDrawing:
             for key, hues in colours.items()
         },
     )
+
+
+def _set_up_words(one: SetUp, way: PutOn, system: System) -> str:
+    if not way.projected:
+        return f"{one.number}, not projected: {way.other_ways}"
+    stands = f"{one.number}, lens {shown(one.distance, 'm', system)} off"
+    return f"{stands}, in part {way.other_ways}" if way.out else stands
 
 
 def _cross(polygon: Any) -> tuple[Ring, ...]:

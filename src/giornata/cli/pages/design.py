@@ -7,6 +7,7 @@ import math
 from giornata.cli.pages.fit import fit_sections
 from giornata.cli.pages.making import making_sections
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
+from giornata.core import documents
 from giornata.core.artwork import Drawing, paints_of
 from giornata.core.job import Design, JobResults, NotFlat, not_flat
 
@@ -194,6 +195,7 @@ def _turned(turn: float | None) -> tuple[Fact, ...]:
 
 
 def _marks(results: JobResults) -> Table:
+    ways = documents.put_on(results)
     return Table(
         key="marks",
         title=f"Control marks, each from the datum ({results.wall.datum})",
@@ -205,7 +207,7 @@ def _marks(results: JobResults) -> Table:
             Column(key="set_ups", head="set-ups"),
         ),
         rows=tuple(
-            (m.name, m.chainage, m.level, m.above_ground, ", ".join(map(str, m.set_ups)))
+            (m.name, m.chainage, m.level, m.above_ground, documents.set_ups_aiming(m, ways))
             for m in results.marks
         ),
         none="No set-ups, so no marks.",

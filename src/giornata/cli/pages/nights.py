@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import zip_longest
 
 from giornata.cli.report import Column, Fact, Facts, Report, Section, Table
+from giornata.core import documents
 from giornata.core.job import Design, JobResults
 
 __all__ = ["set_ups_page"]
@@ -87,6 +88,8 @@ def set_ups_page(results: JobResults, design: Design) -> Report:
 
 
 def _places(results: JobResults) -> Table:
+    ways = documents.put_on(results)
+    some = any(way.other_ways for way in ways.values())
     return Table(
         key="set_ups",
         title="Where the projector stands and what it lights",
@@ -100,10 +103,11 @@ def _places(results: JobResults) -> Table:
             Column(key="to", head="to", unit="m", taped=True),
             Column(key="head", head="up to", unit="m", taped=True),
             Column(key="throw_ratio", head="throw", unit="-", digits=2),
+            *((Column(key="put_on", head="put on"),) if some else ()),
         ),
         rows=tuple(
             (s.number, s.row, s.centre, s.distance, s.lens_height, s.start, s.end, s.head,
-             s.throw_ratio)
+             s.throw_ratio, *((ways[s.number].words,) if some else ()))
             for s in results.set_ups.set_ups
         ),
         none="No plan can be made.",

@@ -16,10 +16,5 @@ def not_projected(results: JobResults, one: SetUp) -> Iterator[Facts]:
     """Why a set-up falls into no night; nothing where it falls into one."""
     if one.number not in results.unprojected:
         return
-    ways = dict.fromkeys(
-        f"by {stretch.way}" if stretch.way else "out of reach"
-        for stretch in documents.left_out(results)
-        if stretch.start < one.end and one.start < stretch.end
-    )
-    why = ", ".join(ways) or "nothing of it is left to draw"
+    why = documents.put_on(results)[one.number].other_ways
     yield Facts(facts=(Fact(key="not_projected", name="not projected", value=why),))

@@ -34,7 +34,13 @@ from giornata.core.documents.making_tables import (
     roller_table,
 )
 from giornata.core.documents.narrow_tables import narrow_table, smallest_table
-from giornata.core.documents.not_projected import left_out
+from giornata.core.documents.not_projected import (
+    PutOn,
+    left_out,
+    marks_of_use,
+    put_on,
+    set_ups_aiming,
+)
 from giornata.core.documents.option_sheet import option_sheet
 from giornata.core.documents.pack_tables import (
     finding_table,
@@ -99,6 +105,7 @@ __all__ = [
     "PrintedColumn",
     "PrintedTable",
     "ProjectorFrame",
+    "PutOn",
     "Scale",
     "Section",
     "Sheet",
@@ -126,6 +133,7 @@ __all__ = [
     "left_out",
     "light_levels",
     "mark_table",
+    "marks_of_use",
     "narrow_sheets",
     "narrow_table",
     "option_sheet",
@@ -138,10 +146,12 @@ __all__ = [
     "printed_table",
     "projector_frames",
     "proposal",
+    "put_on",
     "reference_sheets",
     "roller_table",
     "set_up_cards",
     "set_up_table",
+    "set_ups_aiming",
     "setting_out_sheet",
     "site_checks",
     "smallest_table",

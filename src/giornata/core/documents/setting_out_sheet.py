@@ -10,6 +10,7 @@ from giornata.core.documents.display import bare, headed
 from giornata.core.documents.drawing import FINE, DrawnPaper, Item, Label, Sheet, segment
 from giornata.core.documents.flowed_tables import Block, flowed
 from giornata.core.documents.letters import lines_of, text_width
+from giornata.core.documents.not_projected import marks_of_use
 from giornata.core.documents.room import Room
 from giornata.core.documents.ruled_table import BOX, Column
 from giornata.core.documents.scales import MARGIN, PaperSize, card_paper
@@ -154,11 +155,11 @@ def _stretch(
     yield from feature_items(wall, view)
     yield from outline_items(wall, view)
     room = Room((left, view.upper - 5.0, right, view.lower + 1.0), gap=0.4)
-    yield from mark_items(results.marks, view, room)
+    yield from mark_items(marks_of_use(results), view, room)
     below = Room((left, view.lower, right, view.lower + 12.0), gap=0.8)
     y = view.lower + 2.0
     yield segment((view.left, y), (view.right, y), FINE)
-    for at in sorted({mark.chainage for mark in results.marks} | {view.start, view.end}):
+    for at in sorted({mark.chainage for mark in marks_of_use(results)} | {view.start, view.end}):
         if not view.holds(at):
             continue
         x, text = view.x(at), bare(at, system, digits=3 if view.start < at < view.end else 2)
@@ -234,7 +235,7 @@ def _marks(results: JobResults, system: System) -> Block:
             "",
             BOX,
         )
-        for mark in results.marks
+        for mark in marks_of_use(results)
     )
     return Block(name="Control marks", aside="each from the datum", columns=columns, rows=rows)
 
@@ -251,7 +252,7 @@ def _checks(results: JobResults, system: System) -> Block:
         Column(head="Right", align="middle"),
     )
     measures = setting_out.check_measures(
-        results.marks, results.wall, results.inputs.survey,
+        marks_of_use(results), results.wall, results.inputs.survey,
         drawn=results.inputs.marks_asked.drawn,
     )  # fmt: skip
     rows = tuple(

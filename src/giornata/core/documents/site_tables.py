@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from giornata.core.documents.not_projected import put_on, set_ups_aiming
 from giornata.core.documents.tables import Cell, Column, Table
 from giornata.core.job import JobResults
 
@@ -12,6 +13,7 @@ __all__ = ["mark_table", "set_up_table"]
 
 def mark_table(results: JobResults) -> Table:
     """Control marks in order along the wall, each measured from the datum."""
+    ways = put_on(results)
     return Table(
         name="marks",
         title=f"Control marks; chainage and level from the datum: {results.wall.datum}",
@@ -26,7 +28,7 @@ def mark_table(results: JobResults) -> Table:
         rows=tuple(
             (
                 mark.name, mark.chainage, mark.level, mark.above_ground,
-                ", ".join(map(str, mark.set_ups)), mark.moved,
+                set_ups_aiming(mark, ways), mark.moved,
             )
             for mark in results.marks
         ),
@@ -41,6 +43,7 @@ def set_up_table(results: JobResults) -> Table:
         if nights is None
         else {number: k for k, night in enumerate(nights.nights, start=1) for number in night}
     )
+    ways = put_on(results)
     rows: list[tuple[Cell, ...]] = []
     for place, one in enumerate(results.set_ups.set_ups):
         marks = [mark.name for mark in results.marks if one.number in mark.set_ups]
@@ -55,6 +58,7 @@ def set_up_table(results: JobResults) -> Table:
                 "bright enough" if one.light.passes else "too dim",
                 one.overlap_next, one.overlap_above, results.design.traced[place],
                 None if nights is None else nights.set_ups[place], ", ".join(marks),
+                ways[one.number].words, ways[one.number].left_out,
             )
         )  # fmt: skip
     return Table(
@@ -89,6 +93,8 @@ def set_up_table(results: JobResults) -> Table:
             Column(head="Edge to trace", unit="m"),
             Column(head="Time", unit="s", digits=2),
             Column(head="Marks"),
+            Column(head="Put on"),
+            Column(head="Not drawn along the wall", unit="m"),
         ),
         rows=tuple(rows),
     )
