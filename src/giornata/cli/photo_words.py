@@ -14,7 +14,7 @@ from giornata.cli.opened import job_form
 from giornata.cli.pages import photos_page
 from giornata.cli.report import Fact, Facts, Report
 from giornata.cli.speaking import Manner, speak
-from giornata.core.foundation import Dimension, Finding, parse
+from giornata.core.foundation import Dimension, Finding, number_of, parse
 from giornata.core.photography import OutlineKind
 from giornata.desk import (
     KeptOutline,
@@ -213,7 +213,7 @@ def _kept(kept: KeptOutline) -> list[Fact]:
     if kept.replaced:
         remarks.append("in place of the one that was there")
     if kept.left_out:
-        remarks.append(f"{kept.left_out} readings left out beside taped ones")
+        remarks.append(f"{number_of(kept.left_out, 'reading')} left out beside taped ones")
     return [Fact(key="kept", name="written", value=said, remark="; ".join(remarks))]
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import groupby
 
-from giornata.core.foundation import System, shown, shown_day
+from giornata.core.foundation import System, number_of, shown, shown_day
 from giornata.core.job import place_of_nights
 from giornata.core.site import Night, clock_time
 from giornata.core.works import NightPlan, PlannedNight
@@ -61,7 +61,11 @@ def _rows(plan: NightPlan, sheet: Sheet) -> Iterator[Row]:
 def _worked(number: int, one: PlannedNight, sheet: Sheet) -> Row:
     zone, system, night = sheet.results.inputs.site.zone, sheet.system, one.night
     spans = () if night is None or zone is None else night.dark
-    left = f"{len(one.left)} set-ups, {shown(one.left_time, 's', system)}" if one.left else "none"
+    left = (
+        f"{number_of(len(one.left), 'set-up')}, {shown(one.left_time, 's', system)}"
+        if one.left
+        else "none"
+    )
     return Row(
         cells=(
             Cell(text=str(number)),

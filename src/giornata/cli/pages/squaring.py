@@ -9,6 +9,7 @@ from pathlib import Path
 from giornata.cli.pages.not_projected import not_projected
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Section, Table
 from giornata.core.closing import KnownMarks
+from giornata.core.foundation import number_of
 from giornata.core.job import JobResults
 from giornata.core.projection import (
     DRIFT_LIMIT,
@@ -118,7 +119,8 @@ def _verdict(
         Fact(key="marks_moved_mm", name="marks stand", value=_mm(far),
              remark="at most from where the job has them: " + (
                  "nothing else was measured" if known is None else
-                 f"by {known.measures} check measurements, {known.pictures} other set-ups")),
+                 f"by {number_of(known.measures, 'check measurement')}, "
+                 f"{number_of(known.pictures, 'other set-up')}")),
         Fact(key="bad_mark", name="bad mark", value=named),
         Fact(key="misfit", name="misfit", value=Measure(value=fit.misfit, unit="-", digits=1),
              remark=share),

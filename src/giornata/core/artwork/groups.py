@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from giornata.core.artwork.drawing import Drawing
 from giornata.core.artwork.shape import Shape
-from giornata.core.foundation import Finding, Severity
+from giornata.core.foundation import Finding, Severity, number_of
 
 __all__ = ["shown_shapes"]
 
@@ -74,6 +74,7 @@ def _nothing(drawing: Drawing) -> Finding:
         code="artwork.nothing_visible",
         severity=Severity.STOP,
         subject=drawing.name,
-        message=f"0 of {len(drawing.shapes)} shapes are visible: the whole wall would be ground.",
+        message=f"0 of {number_of(len(drawing.shapes), 'shape is', 'shapes are')} visible: "
+        "the whole wall would be ground.",
         remedy="Show a group in the option, or choose another artwork file.",
     )

@@ -14,7 +14,7 @@ from giornata.core.artwork.drawing import Drawing
 from giornata.core.artwork.groups import shown_shapes
 from giornata.core.artwork.in_bays import Mapped, face_labels, opaque_ones, regions_in_bays
 from giornata.core.artwork.shape import Look, Shape
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 from giornata.core.geometry import Coverage
 
 __all__ = ["FlatArtwork", "flattened"]
@@ -150,7 +150,8 @@ def _mended_finding(drawing: Drawing, count: int) -> tuple[Finding, ...]:
             severity=Severity.WARN,
             subject=drawing.name,
             message=(
-                f"{count} of {len(drawing.shapes)} shapes cross themselves; each is taken as the "
+                f"{count} of {number_of(len(drawing.shapes), 'shape')} "
+                f"{'crosses itself' if count == 1 else 'cross themselves'}; each is taken as the "
                 "area its outline encloses."
             ),
             remedy="Compare the picture with your own; unite the crossing parts in the drawing.",

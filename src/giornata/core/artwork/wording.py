@@ -10,7 +10,7 @@ from itertools import groupby
 
 from giornata.core.artwork.drawing import Drawing
 from giornata.core.artwork.nonflat import Kind
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 
 __all__ = ["Wording", "wording_findings"]
 
@@ -222,7 +222,7 @@ def _unread(drawing: Drawing, asked: Sequence[_Word]) -> Finding:
         code="artwork.wording_unread",
         severity=Severity.WARN,
         subject=drawing.name,
-        message=f"The brief asks for {len(asked)} words; lettering as outlines cannot be read, so "
-        "they are not compared.",
+        message=f"The brief asks for {number_of(len(asked), 'word')}; lettering as outlines "
+        f"cannot be read, so {'it is' if len(asked) == 1 else 'they are'} not compared.",
         remedy="Type what is drawn, letter by letter, as drawn_words in [artwork].",
     )

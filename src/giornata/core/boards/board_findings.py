@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from giornata.core.foundation import Finding, Severity
+from giornata.core.foundation import Finding, Severity, number_of
 
 __all__ = [
     "ambiguous", "by_targets", "few_crosses", "hand_held", "mirrored", "moved_apart", "no_crosses",
@@ -186,8 +186,8 @@ def no_crosses(seen: int, wanted: int) -> Finding:
         code="boards.no_crosses",
         severity=Severity.STOP,
         subject="white shot",
-        message=f"{seen} places look like chalk crosses, but too few of them stand to each other "
-        f"as the set-up's {wanted} marks do.",
+        message=f"{number_of(seen, 'place looks', 'places look')} like chalk crosses, but too few "
+        f"of them stand to each other as the set-up's {wanted} marks do.",
         remedy="Check that the crosses are drawn, with arms of 75 mm in light chalk, and that the "
         "projector stands where the plan has it; or point at some: --tap 'M03 lower @ 812,344'. "
         "Where chalk does not show, hang printed targets: giornata targets.",
@@ -206,7 +206,8 @@ def ambiguous(count: int) -> Finding:
         code="boards.crosses_ambiguous",
         severity=Severity.STOP,
         subject="white shot",
-        message=f"{count} marks could be these crosses or those: they stand to each other alike.",
+        message=f"{number_of(count, 'mark')} could be these crosses or those: they stand to each "
+        "other alike.",
         remedy="Point at two of them: --tap 'M03 lower @ 812,344'.",
     )
 
@@ -223,7 +224,8 @@ def few_crosses(found: int, wanted: int, least: int) -> Finding:
         code="boards.few_crosses",
         severity=Severity.STOP,
         subject="white shot",
-        message=f"{found} of {wanted} crosses are found; {least} are the least.",
+        message=f"{found} of {wanted} crosses {'is' if found == 1 else 'are'} found; {least} are "
+        "the least.",
         remedy="Take the photos from a place from which more are seen, draw the crosses afresh "
         "or hang printed targets (giornata targets), or type where the marks fell.",
     )

@@ -13,7 +13,7 @@ from giornata.core.closing.doubts import sifted
 from giornata.core.closing.equations import InSpace, Source, SourceKind
 from giornata.core.closing.joint import Joint, joined
 from giornata.core.closing.observed import Measure, PictureSeen, PlacedMark
-from giornata.core.foundation import Finding, Floats, Severity, readonly
+from giornata.core.foundation import Finding, Floats, Severity, number_of, readonly
 
 __all__ = ["KnownMarks", "known_marks", "known_marks_findings"]
 
@@ -165,10 +165,11 @@ def known_marks_findings(known: KnownMarks, subject: str) -> tuple[Finding, ...]
             code="closing.marks_adjusted",
             severity=Severity.NOTE,
             subject=subject,
-            message=f"Squared on its marks as {known.measures} check measurements and "
-            f"{known.pictures} pictures of other set-ups adjust them; the farthest, "
-            f"{known.names[worst]}, stands {_aside(*known.moved[worst].tolist())} where the job "
-            f"has it.{wrong}",
+            message=f"Squared on its marks as {number_of(known.measures, 'check measurement')} and "
+            f"{number_of(known.pictures, 'picture of another set-up', 'pictures of other set-ups')}"
+            f" {'adjusts' if known.measures + known.pictures == 1 else 'adjust'} them; the "
+            f"farthest, {known.names[worst]}, stands "
+            f"{_aside(*known.moved[worst].tolist())} where the job has it.{wrong}",
             remedy="Nothing to do: crosses of the squared picture fall on the chalk as it stands, "
             "lines where the design has them. See the adjustment with: giornata close",
         ),

@@ -35,7 +35,7 @@ from giornata.core.documents.title_block import (
 )
 from giornata.core.documents.wall_strip import STRIP_HEIGHT, Stretch, wall_strip
 from giornata.core.documents.wall_view import level_range
-from giornata.core.foundation import Assumption, Finding, Severity, System
+from giornata.core.foundation import Assumption, Finding, Severity, System, number_of
 from giornata.core.job import JobResults
 from giornata.core.survey import DevelopedWall
 
@@ -306,7 +306,8 @@ def _left_out(missing: Sequence[str]) -> tuple[Finding, ...]:
             code="documents.note_left_out",
             severity=Severity.NOTE,
             subject="elevation",
-            message=f"{len(missing)} notes found no room beside their neighbours: {named}.",
+            message=number_of(len(missing), "note")
+            + f" found no room beside its neighbours: {named}.",
             remedy="Print the elevation on larger paper, or read them in the survey's lists.",
         ),
     )

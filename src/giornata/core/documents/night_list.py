@@ -14,7 +14,7 @@ from giornata.core.documents.not_projected import left_out_block
 from giornata.core.documents.ruled_table import BOX, Column, tick_box
 from giornata.core.documents.scales import MARGIN, PaperSize
 from giornata.core.documents.title_block import TITLE_HEIGHT, Heading, title_block
-from giornata.core.foundation import System, shown, shown_day
+from giornata.core.foundation import System, number_of, shown, shown_day
 from giornata.core.job import JobResults
 from giornata.core.site import clock_time
 from giornata.core.works import PlannedNight
@@ -100,15 +100,15 @@ def _under(name: str, results: JobResults, system: System) -> str:
             f"Datum: {results.wall.datum}."
         )
     nights = results.design.nights
-    what = f"{_design(results)}; {len(results.projected)} set-ups"
+    what = f"{_design(results)}; {number_of(len(results.projected), 'set-up')}"
     if nights is None:
         return f"{what}."
     ends = ""
     if nights.closing is not None:
         ends = f" From both ends; closes at {shown(nights.closing.chainage, 'm', system)}."
     return (
-        f"{what} in {len(nights.nights)} nights, {figure_text(nights.duration, system)} by the "
-        f"clock without breaks.{ends}"
+        f"{what} in {number_of(len(nights.nights), 'night')}, "
+        f"{figure_text(nights.duration, system)} by the clock without breaks.{ends}"
     )
 
 
@@ -175,7 +175,9 @@ def _nights(results: JobResults, system: System) -> list[Block]:
         blocks.append(
             Block(
                 name=f"Night {night}",
-                aside=_aside(results, planned, f"{len(group)} set-ups, {spent}", system),
+                aside=_aside(
+                    results, planned, f"{number_of(len(group), 'set-up')}, {spent}", system
+                ),
                 columns=columns,
                 rows=tuple(rows),
                 written_in=() if planned and planned.night else _WRITTEN_IN,

@@ -14,7 +14,7 @@ from giornata.core.documents.title_block import TITLE_HEIGHT, Heading, title_blo
 from giornata.core.documents.wall_parts import feature_items, outline_items
 from giornata.core.documents.wall_strip import STRIP_HEIGHT, Stretch, wall_strip
 from giornata.core.documents.wall_view import WallView
-from giornata.core.foundation import System
+from giornata.core.foundation import System, number_of
 from giornata.core.job import JobResults
 
 __all__ = ["pounce_index"]
@@ -62,7 +62,7 @@ def pounce_index(
             x=left,
             y=upper - 3.5,
             size=DIMENSION,
-            text=f"{len(drawn)} tiles of {tiling.columns} × {tiling.rows}, each "
+            text=f"{number_of(len(drawn), 'tile')} of {tiling.columns} × {tiling.rows}, each "
             f"{size_text(tiling.wide, tiling.high, system)}, on {size.title}; from chainage "
             f"{bare(tiling.window.start, system, digits=3)} to "
             f"{bare(tiling.window.end, system, digits=3)}{unit}. A tile without an edge is not "

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from giornata.core.documents.display import bare, figure_text
-from giornata.core.foundation import Finding, Severity, System, shown, shown_figure
+from giornata.core.foundation import Finding, Severity, System, number_of, shown, shown_figure
 from giornata.core.job import JobResults
 
 __all__ = ["assumption_words", "caution_words", "needs_words", "stop_words"]
@@ -40,8 +40,8 @@ def needs_words(results: JobResults, system: System) -> tuple[str, ...]:
         distance = shown(inputs.stand.distance, "m", system)
         count = len(nights.nights)
         needs.append(
-            f"{'A night' if count == 1 else f'{count} nights'} of darkness for setting out the "
-            f"design with a projector, and {distance} of clear ground in front of the wall."
+            f"{'A night' if count == 1 else number_of(count, 'night')} of darkness for setting "
+            f"out the design with a projector, and {distance} of clear ground in front of the wall."
         )
         needs += [
             f"{lamp.name} ({_span(lamp.start, lamp.end, system)}) switched off on "
@@ -73,8 +73,7 @@ def assumption_words(results: JobResults, system: System) -> tuple[str, ...]:
     )
     nights = results.design.nights
     night_words = (
-        f"; before them {len(nights.nights)} night{'' if len(nights.nights) == 1 else 's'} of "
-        "setting out"
+        f"; before them {number_of(len(nights.nights), 'night')} of setting out"
         if nights is not None and nights.nights
         else ""
     )
@@ -87,8 +86,8 @@ def assumption_words(results: JobResults, system: System) -> tuple[str, ...]:
         ),
         coats,
         (
-            f"Time: {float(plan.days.booked):.0f} working days booked for "
-            f"{'one painter' if people == 1 else f'{people} painters'}, of which "
+            f"Time: {number_of(round(float(plan.days.booked)), 'working day')} booked for "
+            f"{'one painter' if people == 1 else number_of(people, 'painter')}, of which "
             f"{figure_text(plan.days.work, system)} on the wall in fit weather{night_words}."
         ),
         (

@@ -48,7 +48,7 @@ from giornata.core.documents.title_block import (
 from giornata.core.documents.wall_parts import feature_items, outline_items
 from giornata.core.documents.wall_strip import STRIP_HEIGHT, Stretch, wall_strip
 from giornata.core.documents.wall_view import WallView, level_range
-from giornata.core.foundation import Assumption, Finding, Severity, System
+from giornata.core.foundation import Assumption, Finding, Severity, System, number_of
 from giornata.core.job import JobResults
 from giornata.core.survey import DevelopedWall
 
@@ -258,7 +258,7 @@ def _unplaced(numbered: Sequence[tuple[int, Numbered]]) -> tuple[Finding, ...]:
         for sheet, number, x, y in places[:5]
     )
     more = f", and {len(places) - 5} more" if len(places) > 5 else ""
-    regions = "1 region" if len(places) == 1 else f"{len(places)} regions"
+    regions = number_of(len(places), "region")
     return (
         Finding(
             code="documents.number_left_out",

@@ -6,7 +6,7 @@ from giornata.core.documents.display import bare, headed
 from giornata.core.documents.scales import card_paper
 from giornata.core.documents.title_block import heading
 from giornata.core.documents.written import Section, SignBlock, TextTable, WrittenPaper
-from giornata.core.foundation import System, shown, shown_day
+from giornata.core.foundation import System, number_of, shown, shown_day
 from giornata.core.job import JobResults
 from giornata.core.works import CAUSE_REMEDIES, SHEET_SIDE, SHEET_TIME, HeldBay, Preparation
 
@@ -90,7 +90,7 @@ def _lost(found: Preparation) -> tuple[str, ...]:
     if found.lost is None:
         return ()
     lost = found.lost
-    days = "1 day" if lost.calendar == 1 else f"{lost.calendar} days"
+    days = number_of(lost.calendar, "day")
     return (
         (
             f"Later than planned by {days}, {lost.working} of them Monday to Friday: "

@@ -15,7 +15,7 @@ from giornata.core.foundation.money import MINOR_DIGITS, Money
 from giornata.core.foundation.units import FOOT, INCH, SQUARE_FOOT, US_GALLON
 
 __all__ = [
-    "Printed", "System", "explain", "printed", "shown", "shown_column", "shown_day",
+    "Printed", "System", "explain", "number_of", "printed", "shown", "shown_column", "shown_day",
     "shown_figure", "shown_place",
 ]  # fmt: skip
 
@@ -218,6 +218,28 @@ def _feet_and_inches(value: float) -> str:
     fraction = f"{over // step}/{parts // step}" if over else ""
     inch_text = " ".join(t for t in (str(inches) if inches or not fraction else "", fraction) if t)
     return f"{sign}{feet} ft {inch_text} in" if feet else f"{sign}{inch_text} in"
+
+
+def number_of(count: int, one: str, many: str = "") -> str:
+    """So many of a thing, singular or plural.
+
+    Parameters
+    ----------
+    count : int
+        0 or more. [-]
+    one : str
+        Singular, with its verb where the sentence has one.
+    many : str
+        Plural; left out: the singular with an s.
+
+    Examples
+    --------
+    >>> number_of(1, "bay"), number_of(12, "bay"), number_of(0, "bay")
+    ('1 bay', '12 bays', '0 bays')
+    >>> number_of(1, "note finds no room", "notes find no room")
+    '1 note finds no room'
+    """
+    return f"{count:,} {one if count == 1 else many or one + 's'}"
 
 
 def shown_day(when: date) -> str:

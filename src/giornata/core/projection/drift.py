@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 
 __all__ = ["SECTION_LIMIT", "Drift", "section_drift"]
 
@@ -106,7 +106,7 @@ def _finding(
     return Finding(
         code="projection.section_size",
         severity=Severity.STOP,
-        subject=f"{sections} sections of {intended:.3f} m",
+        subject=f"{number_of(sections, 'section')} of {intended:.3f} m",
         message=(
             f"They come out {shown:.3f} m wide, {100 * abs(drift.scale):.1f} % too "
             f"{'large' if large else 'small'}: the projector stands too "

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from giornata.core.foundation import Finding, Severity
+from giornata.core.foundation import Finding, Severity, number_of
 from giornata.core.projection.alignment import Alignment
 from giornata.core.projection.poses import Extra, PoseMap
 from giornata.core.projection.projector import Orientation
@@ -102,7 +102,8 @@ def shift_findings(
         return ()
     few = 2 * len(marks) + len(lines) < 2 * SHIFT_TOLD_FROM
     why = (
-        f"{len(marks)} marks are too few to tell it; from {SHIFT_TOLD_FROM} on they may"
+        f"{number_of(len(marks), 'mark is', 'marks are')} too few to tell it; from "
+        f"{SHIFT_TOLD_FROM} on they may"
         if few
         else "its marks leave it open: square before a flat wall a shift looks like a move"
     )

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 from giornata.core.projection.best_findings import best_findings
 from giornata.core.projection.carrier_findings import carrier_findings, contrast_findings
 from giornata.core.projection.light import zoom_light
@@ -137,7 +137,7 @@ def _rows(plan: SetUpPlan, stand: Stand) -> Iterator[Finding]:
         for column in [list(group)]
     )
     ways = [
-        f"{_stood(other, stand)}: {_rows_named(other.rows)}, {other.count} set-ups"
+        f"{_stood(other, stand)}: {_rows_named(other.rows)}, {number_of(other.count, 'set-up')}"
         + ("" if other.crossed is None else f", {other.crossed:.2f} m of edge crossed at seams")
         + ("" if other.bright else ", not all bright enough")
         + ("" if other.whole else ", which do not reach all of it")
@@ -150,7 +150,8 @@ def _rows(plan: SetUpPlan, stand: Stand) -> Iterator[Finding]:
         subject=numbers_named([one.number for one in stacked]),
         message=(
             f"From {stand.distance:.2f} m the image is {stacked[0].height:.3f} m tall and the "
-            f"wall up to {tallest:.3f} m: {plan.rows} rows, {len(plan.set_ups)} set-ups."
+            f"wall up to {tallest:.3f} m: {_rows_named(plan.rows)}, "
+            f"{number_of(len(plan.set_ups), 'set-up')}."
         ),
         remedy="One of: " + "; ".join([*ways, "these rows as planned", "a grid on the wall"]) + ".",
     )
@@ -163,7 +164,7 @@ def _stood(other: Alternative, stand: Stand) -> str:
 
 
 def _rows_named(rows: int) -> str:
-    return "one row" if rows == 1 else f"{rows} rows"
+    return "one row" if rows == 1 else number_of(rows, "row")
 
 
 def _tall(plan: SetUpPlan) -> Iterator[Finding]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from giornata.core.foundation import Assumption, Finding, Floats, Severity
+from giornata.core.foundation import Assumption, Finding, Floats, Severity, number_of
 from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection.setups import SetUp
 
@@ -184,9 +184,7 @@ def seam_findings(made: Sequence[Seam], set_ups: Sequence[SetUp]) -> tuple[Findi
             for edge in seam.crossed[:_LISTED]
         )
         more = len(seam.crossed) - _LISTED
-        count = (
-            "1 straight edge" if len(seam.crossed) == 1 else f"{len(seam.crossed)} straight edges"
-        )
+        count = number_of(len(seam.crossed), "straight edge")
         findings.append(
             Finding(
                 code="projection.straight_seam",

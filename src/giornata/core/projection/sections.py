@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 from giornata.core.projection.projector import Orientation, Projector
 from giornata.core.projection.throw import SLACK
 
@@ -199,7 +199,8 @@ def section_layouts(
             subject=f"{width:.2f} × {height:.2f} m",
             message=(
                 f"The thinnest line, {1000 * thinnest_line:.1f} mm, is {best.line_pixels:.1f} "
-                f"pixels wide in {best.count} sections; {least_pixels:g} are asked for."
+                f"pixels wide in {number_of(best.count, 'section')}; {least_pixels:g} are "
+                "asked for."
             ),
             remedy="Draw the thin lines by grid or pounce, or hire a projector of more pixels.",
         ),

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from giornata.core.foundation import Finding, Floats, Severity
+from giornata.core.foundation import Finding, Floats, Severity, number_of
 from giornata.core.projection.alignment import Alignment
 from giornata.core.projection.bad_mark import NAMED_FROM, BadMark
 from giornata.core.projection.by_hand import ByHand, WarpCost, by_hand_words
@@ -304,9 +304,9 @@ def _of_lines(
             code="projection.square_off",
             severity=Severity.WARN,
             subject=subject,
-            message=f"{len(over)} of {len(lines)} lines may be off by more than {_mm(limit)}, 95 "
-            f"times of 100; the worst by {_mm(first.worst)} at {first.chainage:.2f} m, level "
-            f"{first.level:.2f} m.",
+            message=f"{len(over)} of {number_of(len(lines), 'line')} may be off by more than "
+            f"{_mm(limit)}, 95 times of 100; the worst by {_mm(first.worst)} at "
+            f"{first.chainage:.2f} m, level {first.level:.2f} m.",
             remedy="Add marks near those lines or read the present ones better (a photo reads "
             "them to a third of a pixel); or draw those lines by the grid.",
         )

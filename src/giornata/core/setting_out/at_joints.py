@@ -11,7 +11,7 @@ import shapely
 
 from giornata.core import geometry
 from giornata.core.artwork import Paint
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 from giornata.core.geometry import Coverage
 
 __all__ = ["AtJoint", "at_joints", "joint_findings"]
@@ -138,7 +138,7 @@ def joint_findings(found: Sequence[AtJoint], paints: Sequence[Paint]) -> tuple[F
             f"{names[p.paint]} at x {p.x:.2f}, y {p.y:.2f} m" for p in here[:_LISTED]
         )
         more = f", and {len(here) - _LISTED} more" if len(here) > _LISTED else ""
-        count = "1 place" if len(here) == 1 else f"{len(here)} places"
+        count = number_of(len(here), "place")
         findings.append(
             Finding(
                 code="setting_out.at_joint",

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from giornata.core.artwork import Paint
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.setting_out.at_joints import NARROWEST, REACH, at_joints
 
@@ -129,7 +129,7 @@ def arris_findings(found: Sequence[AtArris], paints: Sequence[Paint]) -> tuple[F
             for p in here[:_LISTED]
         )
         more = f", and {len(here) - _LISTED} more" if len(here) > _LISTED else ""
-        count = "1 place" if len(here) == 1 else f"{len(here)} places"
+        count = number_of(len(here), "place")
         findings.append(
             Finding(
                 code="setting_out.at_arris",

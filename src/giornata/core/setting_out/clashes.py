@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from giornata.core.artwork import Paint
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 from giornata.core.geometry import Coverage
 from giornata.core.survey import overlap_and_shift
 
@@ -145,7 +145,7 @@ def _cut(opening: str, cut: list[Clash], names: dict[int, str], clearance: float
         f"({c.area:.2f} m²), to move {abs(c.shift):.2f} m {_hand(c.shift)}"
         for c in cut[:_LISTED]
     ]
-    more = f"; and {len(cut) - _LISTED} smaller ones" if len(cut) > _LISTED else ""
+    more = f"; and {number_of(len(cut) - _LISTED, 'smaller one')}" if len(cut) > _LISTED else ""
     return Finding(
         code="setting_out.clash",
         severity=Severity.WARN,
@@ -182,7 +182,7 @@ def _across(opening: str, across: list[Clash], names: dict[int, str]) -> Finding
 
 
 def _shapes(count: int) -> str:
-    return "1 shape" if count == 1 else f"{count} shapes"
+    return number_of(count, "shape")
 
 
 def _hand(shift: float) -> str:

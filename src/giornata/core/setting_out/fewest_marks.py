@@ -259,7 +259,10 @@ def _said(
     errors = expected_errors(pictures, [[(m.chainage, m.level) for m in own] for own in seen])
     more = [k for k, own in enumerate(seen, start=1) if len(own) > LEAST_MARKS]
     than = f"{len(plain.marks)} with two in every column"
-    needing = f"; more than {LEAST_MARKS} in set-ups {', '.join(map(str, more))}" if more else ""
+    needing = (
+        f"; more than {LEAST_MARKS} in set-up{'s' * (len(more) > 1)} {', '.join(map(str, more))}"
+    )
+    needing = needing if more else ""
     found = [
         Finding(
             code="setting_out.marks_chosen",

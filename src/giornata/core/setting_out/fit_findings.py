@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from giornata.core.artwork import Paint
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 from giornata.core.geometry import Coverage
 from giornata.core.setting_out.fit_records import ArtworkFit, Span
 
@@ -105,7 +105,7 @@ def _done(fit: ArtworkFit, names: dict[int, str]) -> tuple[Finding, ...]:
     if fit.bands:
         which = ", ".join(names[number] for number in fit.bands)
         bands = f" Bands of {which} are stretched there, by {fit.stretched:+.2f} m²."
-    count = "1 gap takes it" if len(taking) == 1 else f"{len(taking)} gaps take it"
+    count = number_of(len(taking), "gap takes it", "gaps take it")
     return (
         Finding(
             code="setting_out.fitted",
@@ -133,7 +133,8 @@ def _altered(fit: ArtworkFit) -> tuple[Finding, ...]:
             code="setting_out.fit_alters",
             severity=Severity.WARN,
             subject="artwork fitted to the wall",
-            message=f"{len(far)} of {len(fit.gaps)} gaps change by more than "
+            message=f"{len(far)} of {number_of(len(fit.gaps), 'gap')} "
+            f"{'changes' if len(far) == 1 else 'change'} by more than "
             f"{100 * NOTICED.value:.0f} %: {which}{more}.",
             remedy="Change the artwork's size, draw it anew there, or show the client the "
             "fitted elevation.",

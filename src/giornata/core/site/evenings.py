@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta, tzinfo
 
 import numpy as np
 
-from giornata.core.foundation import Finding, Severity, shown_day
+from giornata.core.foundation import Finding, Severity, number_of, shown_day
 from giornata.core.site.darkness import Night, night_of_date
 from giornata.core.site.sky_light import SKY_ON_WALL, sun_depth
 from giornata.core.site.sun_moon import julian_day, sun_seen
@@ -183,7 +183,7 @@ def _subject(*nights: Night) -> str:
     first, last = nights[0].evening, nights[-1].evening
     if first == last:
         return f"night of {shown_day(first)}"
-    return f"{len(nights)} nights, {shown_day(first)} to {shown_day(last)}"
+    return f"{number_of(len(nights), 'night')}, {shown_day(first)} to {shown_day(last)}"
 
 
 def clock_time(at: datetime, zone: tzinfo) -> str:

@@ -9,7 +9,7 @@ from math import fsum
 
 import numpy as np
 
-from giornata.core.foundation import Figure, Finding, Floats, derived, measured
+from giornata.core.foundation import Figure, Finding, Floats, derived, measured, number_of
 from giornata.core.survey.adjusted_wall import AdjustedWall
 from giornata.core.survey.closure import taped_length
 from giornata.core.survey.line import to_nanometre
@@ -170,7 +170,7 @@ def adjusted_length(
         whole,
         "m",
         method=_METHOD,
-        formula=f"sum of the bays; {len(found.readings)} readings adjusted together, "
+        formula=f"sum of the bays; {number_of(len(found.readings), 'reading')} adjusted together, "
         f"{found.freedom} beyond those needed",
         parts=tuple(bays),
         sigma=known["length"].root_sum,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from difflib import get_close_matches
 
-from giornata.core.foundation import Finding, Severity
+from giornata.core.foundation import Finding, Severity, number_of
 from giornata.core.survey.adjusted import AdjustedReading, Adjustment
 from giornata.core.survey.adjustment import GLOBAL_ALPHA
 from giornata.core.survey.network import Axis
@@ -61,8 +61,8 @@ def _names(found: Adjustment) -> str:
 def _fit(found: Adjustment) -> str:
     return (
         f"chi-square {found.weighted_square:.1f}, limit {found.critical:.1f} for "
-        f"{found.freedom} readings beyond those needed, which {100 * GLOBAL_ALPHA.value:.0f} % of "
-        "sound surveys exceed"
+        f"{number_of(found.freedom, 'reading')} beyond those needed, which "
+        f"{100 * GLOBAL_ALPHA.value:.0f} % of sound surveys exceed"
     )
 
 
@@ -193,8 +193,10 @@ def _unsettled(network: WallNetwork) -> Finding:
         code="survey.unsettled",
         severity=Severity.STOP,
         subject="diagonals",
-        message=f"{len(names)} diagonals ({', '.join(names[:4])}) lead to no one place for their "
-        "points. Nothing was adjusted; the wall is drawn as taped.",
+        message=f"{number_of(len(names), 'diagonal')} ({', '.join(names[:4])}) "
+        f"{'leads' if len(names) == 1 else 'lead'} to no one place for "
+        f"{'its' if len(names) == 1 else 'their'} points. Nothing was adjusted; the wall is drawn "
+        "as taped.",
         remedy="Check that each is written from its left point to its right one, and that they "
         "are long enough to meet.",
     )

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from giornata.core.foundation import Figure, Finding, Floats, derived, measured
+from giornata.core.foundation import Figure, Finding, Floats, derived, measured, number_of
 from giornata.core.survey.closure import Closure
 from giornata.core.survey.observations import WallSurvey
 from giornata.core.survey.profile import Profile
@@ -176,7 +176,7 @@ def _reading_figures(made: Profile, shares: Floats) -> tuple[Figure, ...]:
         )
         figures.append(
             measured(
-                f"{kind}, mean of {len(values)} readings, {values.min():.2f} to "
+                f"{kind}, mean of {number_of(len(values), 'reading')}, {values.min():.2f} to "
                 f"{values.max():.2f} m",
                 float(weights @ values),
                 "m",

@@ -7,7 +7,7 @@ from enum import StrEnum
 from itertools import accumulate
 from math import fsum
 
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 from giornata.core.survey.line import to_nanometre
 from giornata.core.survey.observations import WallSurvey
 from giornata.core.survey.tape import Precision, bay_error, length_error, precision
@@ -209,7 +209,8 @@ def likely_cause(survey: WallSurvey, found: Closure) -> str:
         return f"Likely a pier {1000 * size:.0f} mm wide was taped twice, in both its bays."
     if size < NARROWEST_PIER.value:
         return (
-            f"Spread over {found.bays} bays it is {1000 * size / found.bays:.0f} mm each: "
+            f"Spread over {number_of(found.bays, 'bay')} it is {1000 * size / found.bays:.0f} mm "
+            "each: "
             "the tape's end was not held at the mark, or it sagged."
         )
     return "No single bay or pier fits: tape all bays again, reading from one end."
@@ -219,7 +220,9 @@ def _findings(survey: WallSurvey, found: Closure) -> tuple[Finding, ...]:
     size = abs(found.misclosure)
     subject = f"bays {survey.bays[0].name} to {survey.bays[-1].name}"
     sums = (
-        f"The {found.bays} bays sum to {found.chain:.3f} m, the overall is {found.overall:.3f} m: "
+        f"The {number_of(found.bays, 'bay sums', 'bays sum')} to {found.chain:.3f} m, the overall "
+        "is "
+        f"{found.overall:.3f} m: "
         f"misclosure {1000 * found.misclosure:.0f} mm"
     )
     expect = (
@@ -272,7 +275,11 @@ def _no_overall(survey: WallSurvey) -> Finding:
         code="survey.no_overall",
         severity=Severity.NOTE,
         subject="wall length",
-        message=f"The length is the sum of {len(survey.bays)} bays, {chain:.2f} m; nothing checks "
-        "it: a missed bay or pier would not show.",
+        message=(
+            f"The length is the sum of {len(survey.bays)} bays"
+            if len(survey.bays) > 1
+            else "The length is that of the one bay"
+        )
+        + f", {chain:.2f} m; nothing checks it: a missed bay or pier would not show.",
         remedy="Measure the whole length once, apart from the bays, and write it as the overall.",
     )

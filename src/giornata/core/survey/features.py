@@ -139,8 +139,9 @@ def joints_inside(
                 code="survey.joint_twice",
                 severity=Severity.NOTE,
                 subject="joints",
-                message=f"{twice} of {len(survey.joints)} joints are written twice; each counts "
-                "once.",
+                message=f"{twice} of {len(survey.joints)} joints {'is' if twice == 1 else 'are'} "
+                "written "
+                "twice; each counts once.",
                 remedy="Strike out the repeats.",
             )
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 from giornata.core.survey.profile import Profile
 from giornata.core.survey.readings import SAME_PLACE
 
@@ -128,8 +128,10 @@ def _gap(line: str, at: list[float], gross: float, *, always: bool) -> list[Find
             code="survey.trapezoids",
             severity=Severity.NOTE,
             subject=f"{line} of the wall",
-            message=f"The {line} was read at {len(at)} places and is taken as straight between "
-            f"them (trapezoids). The widest gap is {start:.2f} to {start + widest:.2f} m; if a "
+            message=f"The {line} was read at {number_of(len(at), 'place')} and is taken as "
+            "straight "
+            f"between them (trapezoids). The widest gap is {start:.2f} to {start + widest:.2f} m; "
+            "if a "
             f"reading in it is off that straight line, {worth}.",
             remedy=f"Read the {line} at {middle:.2f} m as well.",
         )

@@ -12,7 +12,7 @@ import shapely
 
 from giornata.core import geometry
 from giornata.core.artwork import Paint
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 from giornata.core.geometry import OUTSIDE, Coverage, Narrow
 from giornata.core.takeoff.tools import BrushAndRoller
 
@@ -214,7 +214,7 @@ def _where(here: list[NarrowPlace]) -> tuple[str, str]:
         f"{1000 * p.width:.3g} mm at x {p.x:.2f}, y {p.y:.2f} m" for p in here[:_LISTED]
     )
     more = f", and {len(here) - _LISTED} more" if len(here) > _LISTED else ""
-    return "1 place" if len(here) == 1 else f"{len(here)} places", f"{where}{more}"
+    return number_of(len(here), "place"), f"{where}{more}"
 
 
 def _finding(kind: NarrowKind, paint: Paint, here: list[NarrowPlace]) -> Finding:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from giornata.core.foundation import Assumption, Finding, Severity
+from giornata.core.foundation import Assumption, Finding, Severity, number_of
 
 __all__ = [
     "BEST_RATIO", "LIMIT_RATIO", "MOST_WORDS", "Legibility", "Reading", "height_needed",
@@ -204,7 +204,7 @@ def message_finding(words: int, length: float, speed: float) -> Finding | None:
     return Finding(
         code="viewing.message_long",
         severity=Severity.WARN,
-        subject=f"message of {words} words",
+        subject=f"message of {number_of(words, 'word')}",
         message=(
             f"Passing {length:g} m of wall takes {time:.1f} s; at most {MOST_WORDS.value:.0f} "
             "words are read in passing."

@@ -7,7 +7,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from giornata.core.foundation import Assumption, Figure, Finding, Money, Severity, derived, given
+from giornata.core.foundation import (
+    Assumption,
+    Figure,
+    Finding,
+    Money,
+    Severity,
+    derived,
+    given,
+    number_of,
+)
 from giornata.core.works.days import WorkingDays, booked_days
 from giornata.core.works.hire import HirePeriods, cheapest_hire
 from giornata.core.works.terms import AccessTerms
@@ -273,7 +282,8 @@ def _without(height: float, limit: float, terms: AccessTerms, booked: int) -> tu
             severity=Severity.NOTE,
             subject="access",
             message=f"The wall is {height:.2f} m high: no lift below {limit:.2f} m, a podium of "
-            f"0.6 to 1.0 m. A lift for {booked} working days ({saved}) with delivery and "
+            f"0.6 to 1.0 m. A lift for {number_of(booked, 'working day')} ({saved}) with delivery "
+            "and "
             f"collection would cost {saved.cost + terms.delivery * 2} before contingency.",
             remedy=f"Allow for the podium. {_SAFETY}",
         ),

@@ -16,6 +16,7 @@ from giornata.core.foundation import (
     Severity,
     derived,
     given,
+    number_of,
     readonly,
 )
 from giornata.core.works.terms import PastJob
@@ -298,7 +299,7 @@ def _too_few(number: int) -> Finding:
         code="works.past_too_few",
         severity=Severity.NOTE,
         subject="past jobs",
-        message=f"{number} past job{'s do' if number > 1 else ' does'} not tell the hours for "
+        message=f"{number_of(number, 'past job does', 'past jobs do')} not tell the hours for "
         "area from those for edges; two that differ in edge per m² are the least.",
         remedy="Enter another finished job, best one with much more or much less edge.",
     )

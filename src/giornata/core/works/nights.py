@@ -7,7 +7,15 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import accumulate
 
-from giornata.core.foundation import Assumption, Figure, Finding, Severity, derived, given
+from giornata.core.foundation import (
+    Assumption,
+    Figure,
+    Finding,
+    Severity,
+    derived,
+    given,
+    number_of,
+)
 from giornata.core.site import Night
 from giornata.core.works.night_order import ClosingPlace
 from giornata.core.works.terms import NightTerms, decided
@@ -378,19 +386,14 @@ def _findings(plan: NightPlan, dated: bool) -> tuple[Finding, ...]:
         for one in plan.planned
         if one.used > one.limit + 1e-6
     ]
-    without = [one for one in plan.planned if one.night is None]
-    if dated and without:
+    without = [one for one in plan.planned if one.night is None] if dated else []
+    if without:
         left = [number for one in without for number in one.set_ups]
-        found.append(
-            Finding(
-                code="works.nights_run_out",
-                severity=Severity.WARN,
-                subject="nights",
-                message=f"When the darkness of the last night decided on ends, {len(left)} set-ups "
-                f"are left ({', '.join(map(str, left))}), "
-                f"{sum(one.used for one in without) / 3600:.1f} h.",
-                remedy=f"Add {len(without)} more to the dates under [nights], or trace with more "
-                "people.",
-            )
-        )
+        hours = sum(one.used for one in without) / 3600
+        many = number_of(len(left), "set-up is", "set-ups are")
+        which = f"{many} left ({', '.join(map(str, left))}), {hours:.1f} h."
+        message = f"When the darkness of the last night decided on ends, {which}"
+        remedy = f"Add {len(without)} more to the dates under [nights], or trace with more people."
+        found.append(Finding(code="works.nights_run_out", severity=Severity.WARN,
+                             subject="nights", message=message, remedy=remedy))  # fmt: skip
     return tuple(found)

@@ -344,11 +344,13 @@ def _waits(terms: PreparationTerms) -> list[Wait]:
     if terms.cast is not None:
         usual = WAIT_PRIMED if terms.alkaline_primer else WAIT
         wait = float(decided("preparation.wait", terms.wait, usual))
-        why = f"the wall was made on {shown_day(terms.cast)} and waits {wait / DAY:g} days"
+        why = f"the wall was made on {shown_day(terms.cast)} and waits {wait / DAY:g} "
+        f"day{'s' * (wait != DAY)}"
         waits.append(Wait(until=first_day(terms.cast, wait), why=why))
     if terms.washed is not None:
         drying = float(decided("preparation.drying", terms.drying, DRYING))
-        why = f"it was washed on {shown_day(terms.washed)} and dries {drying / DAY:g} days"
+        why = f"it was washed on {shown_day(terms.washed)} and dries {drying / DAY:g} "
+        f"day{'s' * (drying != DAY)}"
         waits.append(Wait(until=first_day(terms.washed, drying), why=why))
     for hold in terms.holds:
         if hold.cleared is not None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from types import MappingProxyType
 
-from giornata.core.foundation import Finding, Severity, shown_day
+from giornata.core.foundation import Finding, Severity, number_of, shown_day
 from giornata.core.works.preparation_terms import HoldCause, OldPaint
 
 __all__ = ["CAUSE_REMEDIES", "bay_held", "paint_doubts", "tests_short", "wall_young"]
@@ -87,7 +87,8 @@ def tests_short(
                 code="works.sheets_missing",
                 severity=Severity.NOTE,
                 subject="sheet tests",
-                message=f"{counted} of {needed} sheet tests are made.",
+                message=f"{counted} of {number_of(needed, 'sheet test')} "
+                f"{'is' if counted == 1 else 'are'} made.",
                 remedy="Tape polythene, 460 mm square, on at the places listed; look after 16 to "
                 "24 h for drops or a darker wall.",
             )
@@ -155,7 +156,7 @@ def wall_young(
         )
     first, last, calendar, working = lost
     span = shown_day(first) if first == last else f"{shown_day(first)} to {shown_day(last)}"
-    days = "1 day" if calendar == 1 else f"{calendar} days"
+    days = number_of(calendar, "day")
     return Finding(
         code="works.earliest_day",
         severity=Severity.WARN,

@@ -120,8 +120,10 @@ def _too_wide(image: Image.Image, profile: bytes, shown: Levels, name: str) -> t
             code="artwork.wide_colour",
             severity=Severity.NOTE,
             subject=name,
-            message=f"{int(off.sum())} of its colours are stronger than a common screen shows; "
-            f"the nearest stand in for them ({colours}).",
+            message=f"{int(off.sum())} of its colours {'is' if off.sum() == 1 else 'are'} "
+            "stronger than a "
+            "common screen shows; the nearest "
+            f"{'stands in for it' if off.sum() == 1 else 'stand in for them'} ({colours}).",
             remedy="Match these paints by their samples, not by the colour shown.",
             place=Place(file=name),
         ),

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from giornata.core import artwork, colour
 from giornata.core.artwork import Drawing, FlatPalette, Levels, Rows, Shape
-from giornata.core.foundation import ArtworkError, Finding, Place, Severity
+from giornata.core.foundation import ArtworkError, Finding, Place, Severity, number_of
 from giornata.files.artwork.kinds import Kind, kind_of
 from giornata.files.artwork.processors import on_all_processors
 from giornata.files.artwork.raster_colour import srgb
@@ -144,7 +144,8 @@ def _decided(name: str, regions: int, hues: Sequence[str], order: NDArray[np.int
         code="artwork.decided",
         severity=Severity.NOTE,
         subject=name,
-        message=f"By decision, each pixel has the paint that looks nearest: {regions} regions of "
+        message=f"By decision, each pixel has the paint that looks nearest: "
+        f"{number_of(regions, 'region')} of "
         f"{listed}.",
         remedy="Look at the regions: grain and noise in the picture become specks.",
         place=Place(file=name),

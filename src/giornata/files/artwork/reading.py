@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from giornata.core.foundation import Finding, Place, Severity
+from giornata.core.foundation import Finding, Place, Severity, number_of
 from giornata.files.artwork.display import Picture
 from giornata.files.artwork.painting import Canvas, Painted
 
@@ -170,7 +170,7 @@ def painting_findings(name: str, painted: Painted) -> tuple[Finding, ...]:
             stopped(
                 name,
                 "artwork.dashes",
-                f"{painted.too_many_dashes} lines",
+                number_of(painted.too_many_dashes, "line"),
                 "A dashed line falls into more than 20,000 dashes, or all lines into 150,000; it is"
                 " not read.",
                 "Make the dashes longer, or convert the stroke to a path.",
@@ -181,7 +181,7 @@ def painting_findings(name: str, painted: Painted) -> tuple[Finding, ...]:
             stopped(
                 name,
                 "artwork.coordinates",
-                f"{painted.out_of_reach} shapes",
+                number_of(painted.out_of_reach, "shape"),
                 "Their coordinates are not numbers, or lie more than a million canvases"
                 " away; they are not read.",
                 "Take them out, or correct them in the drawing program.",
