@@ -55,7 +55,7 @@ def test_c4_a_measurement_is_typed_as_it_is_read(text, kind, marks, value):
     [
         ("length M01 lower 3 m", "begins with no kind of measurement"),
         ("distance M01 lower, M02 lower 6.402", "has no unit"),
-        ("distance M01 lower 6.402 m", "not measured on 1 marks"),
+        ("distance M01 lower 6.402 m", "not measured on 1 mark"),
         ("chainage M77 3 m", "begins with no mark"),
         ("plumb M01 lower, M01 lower 0 m", "not the same"),
     ],

@@ -108,7 +108,7 @@ def test_ground_drawn_gives_way_to_taped_readings(say, marked, made_photo):
     line = [(2.0, 0.01), (6.02, 0.5), (9.0, 0.02)]  # 6.00 m was taped: the second gives way
     outline = f"ground Foot @ {pixels(made_photo.at(*line))}"
     said = say("photo", marked, "--outline", outline, "--keep", "Foot")
-    assert "1 readings left out" in " ".join(said.out.split())
+    assert "1 reading left out" in " ".join(said.out.split())
     ground = job_file.read(marked / "job.toml").tables.wall.ground
     assert [one.at for one in ground] == pytest.approx([0, 2, 6, 9, 12], abs=0.002)
 

@@ -57,6 +57,14 @@ def test_misses_and_the_lengths_in_words_are_in_inches_where_us_units_are_wanted
     facts = Facts(facts=(Fact(key="a", name="met at 25.00 m", value=value, remark="of 25.4 mm"),))
     assert printed(facts, units=System.US)[-1] == "met at 82 ft 1/4 in  0.50 in  of 1 in"
     assert printed(facts)[-1] == "met at 25.00 m  12.7 mm  of 25.4 mm"
+    # Words of a value, of a heading and of a head too; what is to be copied stays as it is.
+    said = Facts(title="Within 0.3048 m", facts=(
+        Fact(key="b", name="moved", value="+25.4 mm right, -12.7 mm up"),
+        Fact(key="c", name="copy", value="line 3.048 m", whole=True),
+    ))  # fmt: skip
+    assert [line.strip() for line in printed(said, units=System.US)[1:]] == [
+        "Within 1 ft 0 in", "moved  +1 in right, -1/2 in up", "copy   line 3.048 m",
+    ]  # fmt: skip
 
 
 def test_c4_set_ups_still_to_draw_fit_into_80_letters_in_either_units():

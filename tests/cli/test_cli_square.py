@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import shutil
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -187,6 +188,8 @@ def test_the_page_says_errors_in_millimetres_and_what_drifted(say, block, opened
     for more in ([], ["--units", "us"], ["--history"]):
         lines = say("square", "2", block, *more).out.splitlines()
         assert max(len(line.rstrip()) for line in lines) <= 80
+        metric = re.search(r"\d (?:mm|m)\b|\bmm$", "\n".join(lines), re.MULTILINE)
+        assert (metric is None) is ("us" in more)
     with SiteLog(block / "site.sqlite") as log:
         for line, traced in (("7", True), ("8", True), ("8", False)):
             data = {"line": line, "traced": traced}

@@ -103,9 +103,12 @@ def _print_facts(section: Facts, system: System, to: Console) -> None:
     """Names, then numbers set flush right, then their precision and remarks."""
     if not section.facts:
         return
-    _heading(section.title, to)
+    _heading(in_units(section.title, system), to)
     numbers = [isinstance(fact.value, Figure | Measure | int) for fact in section.facts]
-    texts = [_text(fact.value, system).partition(" ±") for fact in section.facts]
+    texts = [
+        (_text(fact.value, system) if fact.whole else _said(fact.value, system)).partition(" ±")
+        for fact in section.facts
+    ]
     names = [in_units(fact.name, system) for fact in section.facts]
     name_width = max(map(len, names))
     widest = max((len(t[0]) for t, number in zip(texts, numbers, strict=True) if number), default=0)
@@ -143,6 +146,11 @@ def _text(cell: Cell, system: System) -> str:
             return str(cell)
 
 
+def _said(cell: Cell, system: System) -> str:
+    """A fact's value, words with the quantities in them in the reader's units."""
+    return in_units(cell, system) if isinstance(cell, str) else _text(cell, system)
+
+
 def measure_text(measure: Measure, system: System) -> str:
     """A number with its unit; where US units are wanted, feet and inches, of a miss decimals."""
     if system is System.US and measure.unit == "mm":
@@ -156,7 +164,7 @@ def _print_table(section: Table, system: System, every: bool, to: Console) -> No
     from rich.table import Table as Grid
     from rich.text import Text
 
-    _heading(section.title, to)
+    _heading(in_units(section.title, system), to)
     if not section.rows:
         to.print(section.none or "None.")
         return
@@ -199,21 +207,22 @@ def _column(
     column: Column, cells: Sequence[Cell], system: System
 ) -> tuple[str, tuple[str, ...], bool]:
     """Head with its unit, texts of the cells, and whether they stand flush right."""
+    name = in_units(column.head, system)
     if column.unit is None:
         right = all(isinstance(cell, int | Figure | Measure | None) for cell in cells)
         texts = tuple("" if cell is None else _text(cell, system) for cell in cells)
-        return column.head, texts, right
+        return name, texts, right
     values = [None if cell is None else _value(cell) for cell in cells]
     if column.taped and system is System.US:
         scale = _MM if column.unit == "mm" else 1.0
         texts = tuple("" if v is None else shown(float(v) / scale, "m", system) for v in values)
-        return column.head, texts, True
+        return name, texts, True
     if column.unit == "mm" and system is System.US:
         inches = [None if v is None else float(v) / _MM / INCH for v in values]
         _, texts = shown_column(inches, "-", system, digits=2)
-        return f"{column.head}\nin", texts, True
+        return f"{name}\nin", texts, True
     unit, texts = shown_column(values, column.unit, system, digits=column.digits)
-    return f"{column.head}\n{unit}" if unit else column.head, texts, True
+    return f"{name}\n{unit}" if unit else name, texts, True
 
 
 def _value(cell: Cell) -> float:

@@ -233,7 +233,7 @@ def test_a_shape_that_crosses_itself_is_mended_and_reported() -> None:
     assert flat.areas()[RED] == pytest.approx(1250.0)
     (finding,) = flat.findings
     assert (finding.code, finding.severity) == ("artwork.mended", Severity.WARN)
-    assert "1 of 1 shapes" in finding.message
+    assert "1 of 1 shape crosses itself" in finding.message
 
 
 def test_a_shape_of_no_area_is_no_region() -> None:

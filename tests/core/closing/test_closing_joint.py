@@ -157,7 +157,7 @@ def test_equations_that_make_no_sense_are_refused():
         sparse_least_squares(csr_array(np.ones((2, 1))), np.ones(2), np.zeros(2))
     with pytest.raises(ValueError, match="deviation is above 0"):
         mark("A", chainage_sigma=0.0)
-    with pytest.raises(ValueError, match="not measured on 1 marks"):
+    with pytest.raises(ValueError, match="not measured on 1 mark"):
         measure(MeasureKind.PLUMB, ("A",), 0.0)
     with pytest.raises(ValueError, match="not the same"):
         measure(MeasureKind.LEVEL, ("A", "A"), 0.0)

@@ -174,7 +174,7 @@ def test_three_pictures_of_different_needs() -> None:
     seen = [sum(k in mark.set_ups for mark in found.marks) for k in (1, 2, 3)]
     assert seen[1] > max(seen[0], seen[2])
     (said,) = (f.message for f in found.findings if f.code == "setting_out.marks_chosen")
-    assert "more than 4 in set-ups" in said
+    assert "more than 4 in set-up 2;" in said
 
 
 def test_n49_thirty_marks_hold_where_four_to_a_set_up_are_enough() -> None:

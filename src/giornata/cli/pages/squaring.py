@@ -340,18 +340,18 @@ def _stands(made: Squared) -> tuple[Section, ...]:
     moves = (("along, right +", hand.along), ("up +", hand.up), ("from the wall +", hand.away))
     sizes = (("size of picture", hand.size), ("throw ratio", hand.zoom))
     rows = (
-        *((name, math.degrees(value), "degrees") for name, value in turns),
-        *((name, _MM * value, "mm") for name, value in moves),
-        *((name, 100 * (value - 1), "% more") for name, value in sizes),
-    )
+        *((name, Measure(value=value, unit="rad", digits=2)) for name, value in turns),
+        *((name, _mm(value)) for name, value in moves),
+        *((name, Measure(value=100 * (value - 1), unit="% more", digits=2))
+          for name, value in sizes),
+    )  # fmt: skip
     return (
         Table(
             key="stands",
             title="The projector beside its plan",
             columns=(
                 Column(key="what", head="what"),
-                Column(key="value", head="is off by", unit="-", digits=2),
-                Column(key="unit", head="in"),
+                Column(key="value", head="is off by"),
             ),
             rows=rows,
         ),

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from giornata.core.foundation import Assumption
+from giornata.core.foundation import Assumption, number_of
 from giornata.core.projection import LinePoint, MarkSeen, WallMap
 
 __all__ = ["LEVEL_READ", "TAPE_READ_AGAIN", "Measure", "MeasureKind", "PictureSeen", "PlacedMark"]
@@ -103,7 +103,9 @@ class Measure:
             raise ValueError("a distance is above 0")
         counts = {MeasureKind.LEVEL: (1, 2), MeasureKind.CHAINAGE: (1,)}
         if len(self.marks) not in counts.get(self.kind, (2,)):
-            raise ValueError(f"a {self.kind} is not measured on {len(self.marks)} marks")
+            raise ValueError(
+                f"a {self.kind} is not measured on {number_of(len(self.marks), 'mark')}"
+            )
         if len(set(self.marks)) != len(self.marks):
             raise ValueError("two marks are not the same one")
 
