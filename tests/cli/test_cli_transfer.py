@@ -9,6 +9,7 @@ from giornata import desk
 from giornata.core import documents
 from giornata.core.foundation import System
 from giornata.web.night_left import order_of_work, where_words
+from giornata.web.set_up_drawing import set_up_drawing
 from giornata.web.wall_drawing import wall_drawing
 
 
@@ -87,6 +88,10 @@ def test_n46_a_set_up_by_grid_has_no_form_and_squaring_says_so(say, small_job):
     assert where_words(results, 1) == "Set-up 1, by grid"
     assert where_words(results, 2) == "Set-up 2 (1 of 1)"
     assert where_words(None, 2) == "Set-up 2"
+    # One that was begun all the same has its pictures at the window.
+    begun = set_up_drawing(results, 4, version="1", system=System.METRIC)
+    assert begun is not None
+    assert begun.number == 4
     drawn = wall_drawing(results, System.METRIC).set_ups
     assert [one.projected for one in drawn] == [False, True, False, False, False]
     assert drawn[0].text == "1, not projected: by grid"

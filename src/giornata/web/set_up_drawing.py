@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from giornata.core.documents import LETTER, MARK_ARM, FrameKind, projector_frames
+from giornata.core.documents import LETTER, MARK_ARM, FrameKind, frames_of
 from giornata.core.documents import upright_from_wall as upright
 from giornata.core.foundation import INCH, System, affine_applied, readonly
 from giornata.core.geometry import OUTSIDE
@@ -91,7 +91,7 @@ def set_up_drawing(
     ]
     edges = shapely.STRtree(coverage.edges).query(box, predicate="intersects")
     between = (coverage.left != OUTSIDE) & (coverage.right != OUTSIDE)
-    frames = {f.kind: f for f in projector_frames(results) if f.set_up.number == number}
+    frames = {f.kind: f for f in frames_of(results, (one,))}
     outline = frames[FrameKind.OUTLINE]
     ((x, y),) = affine_applied(readonly(np.linalg.inv(upright(one))), [outline.label_at])
     bends = [b for b in results.wall.bends if one.start < b.at < one.end]
