@@ -58,3 +58,30 @@ def test_a_scheme_under_cost_is_named_once(say, small_job):
     subjects = [one["subject"] for one in found if one["code"] == "pricing.under_cost"]
     assert len(subjects) == len(set(subjects)) >= 2
     assert all(subject.count(",") == 1 for subject in subjects)
+
+
+def test_tins_are_called_as_their_labels_and_notes_call_them(say, small_job):
+    # A US gallon is 231 cubic inches (NIST SP 811, appendix B): 3.785411784 L.
+    path = small_job / "job.toml"
+    tins = 'tins = [ { size = "1 US gal", price = "60 EUR" }, { size = "5 L", price = "70 EUR" } ]'
+    path.write_text(path.read_text().replace("# tins = [", f"{tins} # [", 1))
+    shown = say("paint", small_job, "--units", "us").out
+    assert "× 1.00 gal" in shown
+    assert "× 5 L" in shown
+    assert "3.785" not in shown
+
+
+def test_millimetres_are_printed_without_the_digits_of_metres(say, small_job):
+    # Marks hold a picture to some millimetres: a thousandth of one is nothing anybody reads.
+    shown = say("set-out", small_job).out
+    table = shown.split("Pictures squared on their marks")[1].split("\n\n")[0]
+    within = [row.split()[-1] for row in table.splitlines() if row.strip()[:1].isdigit()]
+    assert within
+    assert all(text.isdigit() for text in within)
+
+
+def test_a_folder_given_for_a_file_of_pairs_is_named_as_such(say, small_job):
+    said = say("square", "1", small_job, "--file", small_job)
+    assert said.code == 5
+    assert "it is a folder, not a file" in said.words
+    assert "Name a file." in said.words

@@ -42,6 +42,8 @@ def spoiled(job: Path, old: str, new: str) -> JobFileError:
         ('rate = "', f'rate = "{"9" * 30}', "job.too_large", "any wall", "unit"),
         ('tax = "', 'tax = "101 %" # ', "job.impossible", "at most 100 %", "value"),
         ('waste = "', 'waste = "9', "job.impossible", "at most 100 %", "value"),
+        ('roller = "', 'roller = "9', "job.impossible", "at most 1 m", "value"),
+        ('facing = "215', 'facing = "400', "job.impossible", "360 degrees", "value"),
         ("\ncontrast = ", "\ncontrast = inf #", "job.not_a_number", "inf is not a number", "12.5"),
         ("\ncontrast = ", "\ncontrast = 1e300 #", "job.too_large", "any wall", "unit"),
     ],

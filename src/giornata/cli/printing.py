@@ -211,6 +211,8 @@ def _column(
     if column.unit is None:
         right = all(isinstance(cell, int | Figure | Measure | None) for cell in cells)
         texts = tuple("" if cell is None else _text(cell, system) for cell in cells)
+        if column.worded:
+            texts = tuple(in_units(text, system) for text in texts)
         return name, texts, right
     values = [None if cell is None else _value(cell) for cell in cells]
     if column.taped and system is System.US:

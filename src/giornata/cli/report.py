@@ -81,6 +81,8 @@ class Column:
         Lengths set out with a tape: feet and inches where the reader wants US units.
     swatch : bool
         Its texts are colours (``#rrggbb``), shown where the terminal can.
+    worded : bool
+        Its texts hold metric quantities, printed in the reader's units.
     spare : bool
         Of text; not printed where every cell is "-". JSON has it always.
     """
@@ -91,6 +93,7 @@ class Column:
     digits: int | None = None
     taped: bool = False
     swatch: bool = False
+    worded: bool = False
     spare: bool = False
 
 

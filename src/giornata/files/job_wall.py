@@ -56,6 +56,8 @@ class SiteTable(Entry):
             raise ValueError("a latitude lies between -90 and 90 degrees")
         if self.longitude is not None and abs(self.longitude) > math.pi:
             raise ValueError("a longitude lies between -180 and 180 degrees")
+        if self.facing is not None and abs(self.facing) > 2 * math.pi:
+            raise ValueError("the direction the wall faces lies between -360 and 360 degrees")
         if self.ambient < 0:
             raise ValueError("light on the wall is 0 lx or more")
         return Site(

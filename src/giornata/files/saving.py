@@ -38,7 +38,9 @@ def outside_faults(path: Path, doing: str) -> Iterator[None]:
                 )
             case errno.ENOENT:
                 said, remedy = "there is no such file or folder", "Check the path."
-            case errno.ENOTDIR | errno.EISDIR | errno.EEXIST:
+            case errno.EISDIR:
+                said, remedy = "it is a folder, not a file", "Name a file."
+            case errno.ENOTDIR | errno.EEXIST:
                 said, remedy = (
                     "a file stands where a folder should, or the other way round",
                     ("Move it out of the way."),

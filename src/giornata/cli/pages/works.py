@@ -99,7 +99,7 @@ def paint_page(results: JobResults, scheme: Scheme) -> Report:
             Column(key="coats", head="coats"),
             Column(key="need", head="need", unit="m³"),
             Column(key="reserve", head="spare", unit="m³"),
-            Column(key="tins", head="tins"),
+            Column(key="tins", head="tins", worded=True),
             Column(key="left_over", head="left", unit="m³"),
             Column(key="cost", head="cost", unit=currency),
         ),

@@ -115,12 +115,15 @@ def shown(value: float, unit: str, system: System, *, digits: int | None = None)
     value : float
         In ``unit``. [unit]
     digits : int or None
-        Digits behind the point, where the usual ones are not wanted. [-]
+        Digits behind the point, where the usual ones are not wanted; of metres three fewer where
+        millimetres are printed. [-]
 
     Examples
     --------
     >>> shown(78.6, "m", System.US)
     '257 ft 10 1/2 in'
+    >>> shown(0.4, "m", System.METRIC, digits=2)
+    '400 mm'
     >>> shown(167.52, "m²", System.US)
     '1,803.2 sq ft'
     >>> shown(0.12, "-", System.METRIC)
@@ -135,7 +138,7 @@ def shown(value: float, unit: str, system: System, *, digits: int | None = None)
         text = f"{value:,.{places}f}"
         return text.rstrip("0").rstrip(".") if digits is None and "." in text else text
     scaled, name, usual = printed(value, unit, system)
-    text = f"{scaled:,.{usual if digits is None else digits}f}"
+    text = f"{scaled:,.{_places(unit, name, usual, digits)}f}"
     return f"{text}{name}" if name == "°" else f"{text} {name}"
 
 
@@ -155,7 +158,8 @@ def shown_column(
     unit : str
         SI unit, as figures carry it, or a currency.
     digits : int or None
-        Digits behind the point, where the usual ones are not wanted. [-]
+        Digits behind the point, where the usual ones are not wanted; of metres three fewer where
+        millimetres are printed. [-]
 
     Examples
     --------
@@ -173,7 +177,7 @@ def shown_column(
         scale = 1000.0 if (unit, name) == ("m", "mm") else printed(1.0, unit, system)[0]
         if unit == "-":
             name, usual = "", 0 if all(float(value).is_integer() for value in known) else 2
-    places = usual if digits is None else digits
+    places = _places(unit, name, usual, digits)
 
     def text(value: float | Decimal | None) -> str:
         if value is None or not math.isfinite(value):
@@ -182,6 +186,13 @@ def shown_column(
         return f"{scaled:,.{places}f}"
 
     return name, tuple(text(value) for value in values)
+
+
+def _places(unit: str, name: str, usual: int, digits: int | None) -> int:
+    """Digits behind the point, those asked for counted in metres."""
+    if digits is None:
+        return usual
+    return max(digits - 3, 0) if (unit, name) == ("m", "mm") else digits
 
 
 def shown_place(value: float, system: System, *, digits: int = 3) -> str:

@@ -38,8 +38,12 @@ def in_units(text: str, system: System) -> str:
     --------
     >>> in_units("Cut from 20.91-25.56 m, 1.30 m²; limit 25 mm.", System.US)
     'Cut from 68 ft 7 1/4 in-83 ft 10 1/4 in, 14.0 sq ft; limit 1 in.'
-    >>> in_units("2 coats; buy 2 × 15.0 L for 18.0-20.5 m²", System.US)
-    '2 coats; buy 2 × 3.96 gal for 193.8-220.7 sq ft'
+    >>> in_units("2 coats; buy 2 × 3.785 L for 18.0-20.5 m²", System.US)
+    '2 coats; buy 2 × 1.00 gal for 193.8-220.7 sq ft'
+
+    Notes
+    -----
+    A tin of whole centilitres is called so on its label, in any country: "2 × 15 L" stays.
     """
     if system is System.METRIC:
         return text
@@ -81,6 +85,8 @@ def _turned(found: re.Match[str]) -> str:
     if found["lengths"]:
         return re.sub(_NUMBER, lambda one: _length(one[0], found["length"]), found["lengths"])
     numbers, unit = found["others"], found["other"]
+    if unit == "L" and found.string.endswith("× ", 0, found.start()) and _is_label(numbers):
+        return found[0]
     si, scale = {
         "m²": ("m²", 1.0), "L": ("m³", 1e-3), "lx": ("lx", 1.0), "m²/L": ("m²/m³", 1e3),
         "m²/h": ("m²/s", 1 / 3600), "m/h": ("m/s", 1 / 3600), "mm/px": ("m/px", 1e-3),
@@ -91,6 +97,10 @@ def _turned(found: re.Match[str]) -> str:
         return _signed(one[0], f"{value:,.{digits}f}")
 
     return f"{re.sub(_NUMBER, plain, numbers)} {printed(1.0, si, System.US)[1]}"
+
+
+def _is_label(number: str) -> bool:
+    return re.fullmatch(r"\d+(?:\.\d{1,2})?", number) is not None
 
 
 def _value(text: str) -> float:

@@ -208,11 +208,14 @@ def _closing(paint: Paint, here: list[NarrowPlace], tools: BrushAndRoller) -> Fi
     )
 
 
+def _mm(width: float) -> str:
+    """Three digits of millimetres, or all of them where it has more."""
+    return f"{1000 * width:.3g}" if width < 0.9995 else f"{1000 * width:,.0f}"
+
+
 def _where(here: list[NarrowPlace]) -> tuple[str, str]:
     """How many places, and the first ones with their widths."""
-    where = ", ".join(
-        f"{1000 * p.width:.3g} mm at x {p.x:.2f}, y {p.y:.2f} m" for p in here[:_LISTED]
-    )
+    where = ", ".join(f"{_mm(p.width)} mm at x {p.x:.2f}, y {p.y:.2f} m" for p in here[:_LISTED])
     more = f", and {len(here) - _LISTED} more" if len(here) > _LISTED else ""
     return number_of(len(here), "place"), f"{where}{more}"
 

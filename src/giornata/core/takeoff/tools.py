@@ -17,6 +17,9 @@ REGISTRATION = Assumption(
 )
 
 
+_WIDEST = 1.0  # m
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BrushAndRoller:
     """Roller and brush, and the wall they work on.
@@ -43,3 +46,8 @@ class BrushAndRoller:
             raise ValueError("roller and brush widths are above 0, texture 0 or more")
         if not self.registration >= 0:
             raise ValueError("the registration of the transfer is 0 or more")
+        widest = max(self.roller, self.narrowest_brush, self.texture, self.registration)
+        if widest > _WIDEST:
+            raise ValueError(
+                "roller, brush, texture and registration are at most 1 m; check the unit"
+            )

@@ -44,7 +44,7 @@ class TinSet:
         return sum(count for _, count in self.counts)
 
     def __str__(self) -> str:
-        return " + ".join(f"{n} × {1000 * tin.volume:.4g} L" for tin, n in self.counts) or "none"
+        return " + ".join(f"{n} × {1000 * tin.volume:.5g} L" for tin, n in self.counts) or "none"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
