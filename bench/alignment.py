@@ -61,6 +61,14 @@ def main() -> None:
                 )
             made = trials("flat", count, 9, noise, across=4, down=2, known=known)
             print(f"{'4 by 2, all right: blamed':43} {100 * (1 - made.share('none')):6.1f} %")
+    for kind in WORLDS[1:8]:
+        made = trials(kind, count, 5, BY_HAND, across=4, down=2, slip=0.05)
+        right = trials(kind, count, 9, BY_HAND, across=4, down=2)
+        print(
+            f"{f'4 by 2, 2 mm, 1 px, {kind}':43} {100 * made.share('right'):6.1f} %  "
+            f"{100 * made.share('wrong'):5.1f} % {100 * made.share('none'):5.1f} %   "
+            f"all right: blamed {100 * (1 - right.share('none')):.1f} %"
+        )
     print(f"\n{time.process_time() - start:.0f} s of processor time")
 
 

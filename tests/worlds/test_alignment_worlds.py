@@ -81,20 +81,22 @@ def test_a_wrong_kind_of_wall_is_caught_by_comparing(worlds, kind, expected):
 
 
 @pytest.mark.parametrize(
-    ("noise", "across", "down", "known"),
-    # Eight marks in two rows are named as well as nine or twelve where they are drawn and aimed
-    # as the job says; where they are worse, fewer of them (`bench/alignment.py` prints both).
+    ("kind", "noise", "across", "down", "known"),
+    # Eight marks of 3 mm and 1.5 px in two rows before an unknown projector are beyond what any
+    # rule can do (`bench/naming_bound.py`); `bench/alignment.py` prints what is reached.
     [
-        ("BY_HAND", 4, 2, True),
-        ("BY_HAND", 4, 2, False),
-        ("USUAL", 4, 3, True),
-        ("USUAL", 3, 3, False),
+        ("flat", "BY_HAND", 4, 2, False),
+        ("flat", "USUAL", 4, 2, True),
+        ("flat", "USUAL", 3, 3, False),
+        ("folded, unmeasured", "BY_HAND", 4, 2, True),
     ],
 )
-def test_a_slip_of_50_mm_among_eight_or_more_marks_is_named(worlds, noise, across, down, known):
+def test_a_slip_of_50_mm_among_eight_or_more_marks_is_named(
+    worlds, kind, noise, across, down, known
+):
     # Right at least 94 %, wrong at most 3 %.
     made = worlds.trials(
-        "flat", TRIALS, 5, getattr(worlds, noise), across=across, down=down, slip=50 * MM,
+        kind, TRIALS, 5, getattr(worlds, noise), across=across, down=down, slip=50 * MM,
         known=known,
     )  # fmt: skip
     missed = 1 - made.share("right")

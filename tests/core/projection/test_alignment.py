@@ -153,12 +153,37 @@ def test_what_leaving_out_a_mark_takes_off_is_told_from_one_fit():
         found.misfit - projection.aligned(pose(), [m for m in noisy if m is not one]).misfit
         for one in noisy
     ]
-    about = projection.drops_without(found)
+    about = np.array([one.drop for one in projection.drops_without(found)])
     assert int(np.argmax(about)) == int(np.argmax(again)) == 4
     assert about == pytest.approx(np.array(again), rel=0.1, abs=0.1)
     # Six numbers from three marks: leaving one out takes all that is known of it away.
     exact = projection.aligned(pose(), [noisy[0], noisy[5], noisy[9]])
-    assert projection.drops_without(exact) == pytest.approx(np.zeros(3))
+    assert [one.drop for one in projection.drops_without(exact)] == [0.0] * 3
+
+
+def test_how_likely_a_mark_is_averages_over_where_it_may_be_instead():
+    # The integral over a flat prior, by adding up fits with the mark moved to every 6 mm: by
+    # Laplace's formula, exact for normal errors, exp(drop/2) 2 pi / sqrt(det information).
+    rng = np.random.default_rng(8)
+    places = np.array([(x, y) for x in (27.2, 29.1, 31.0, 32.9) for y in (0.4, 3.1)])
+    px = pose().px_from_wall(places) + rng.normal(0, 0.8, places.shape)
+    px[2] += (9.0, -6.0)
+    seen = [
+        MarkSeen(name=f"M{n}", chainage=x, level=y, x_px=u, y_px=v, mark_sigma=2 * MM, px_sigma=1.0)
+        for n, ((x, y), (u, v)) in enumerate(zip(places.tolist(), px.tolist(), strict=True))
+    ]
+    found = projection.aligned(pose(), seen)
+    for number in (2, 4):
+        one, total = seen[number], 0.0
+        for along, up in np.ndindex(17, 17):
+            moved = list(seen)
+            moved[number] = replace(one, chainage=one.chainage + (along - 8) * 6 * MM,
+                                    level=one.level + (up - 8) * 6 * MM)  # fmt: skip
+            misfit = projection.aligned(found.on_wall, moved).misfit
+            total += math.exp((found.misfit - misfit) / 2) * (6 * MM) ** 2
+        said = projection.drops_without(found)[number]
+        by_formula = said.drop / 2 - said.known / 2 + math.log(2 * math.pi)
+        assert by_formula == pytest.approx(math.log(total), abs=0.1)
 
 
 def test_marks_that_leave_a_map_open_give_no_start():

@@ -3,6 +3,7 @@
 from giornata.core.projection.alignment import (
     INSIDE_95,
     Alignment,
+    Freed,
     aligned,
     drops_without,
     error_covariance,
@@ -163,6 +164,7 @@ __all__ = [
     "DriftCheck",
     "Ellipse",
     "Extra",
+    "Freed",
     "ImageSize",
     "InTheLight",
     "LineError",

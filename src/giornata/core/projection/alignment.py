@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 from scipy.stats import chi2
@@ -15,8 +16,8 @@ from giornata.core.projection.sightings import LinePoint, MarkSeen, Sightings
 from giornata.core.projection.wall_maps import ProjectiveMap, WallMap
 
 __all__ = [
-    "INSIDE_95", "Alignment", "aligned", "drops_without", "error_covariance", "error_radius",
-    "line_drops", "projective_start",
+    "INSIDE_95", "Alignment", "Freed", "aligned", "drops_without", "error_covariance",
+    "error_radius", "line_drops", "projective_start",
 ]  # fmt: skip
 
 INSIDE_95 = -2 * math.log(0.05)
@@ -240,17 +241,28 @@ def _stepped(
     return None, damping
 
 
-def drops_without(found: Alignment) -> Floats:
-    """About what leaving out each mark, then each point of a line, takes off the misfit. [-]
+class Freed(NamedTuple):
+    """About what one fit shows of a mark, a point or a line that may be elsewhere.
+
+    Parameters
+    ----------
+    drop : float
+        What letting it go takes off the misfit; 0 where the others check nothing of it. [-]
+    known : float
+        How well the others know where it is instead: logarithm of the determinant of that
+        information, in 1/m² for each number. 0 as above. [-]
+    """
+
+    drop: float
+    known: float
+
+
+def drops_without(found: Alignment) -> tuple[Freed, ...]:
+    """About what leaving out each mark, then each point of a line, shows.
 
     Parameters
     ----------
     found : Alignment
-
-    Returns
-    -------
-    ndarray, shape (n + m,)
-        0 where the others check nothing of it. [-]
 
     Notes
     -----
@@ -258,45 +270,47 @@ def drops_without(found: Alignment) -> Floats:
     (Baarda 1968; for what goes together, Teunissen 2006, Testing Theory).
     """
     seen = Sightings(found.marks, found.lines)
-    marks = 2 * len(found.marks)
-    groups = [[row, row + 1] for row in range(0, marks, 2)]
-    groups += [[row] for row in range(marks, seen.count)]
+    by_wall, _ = found.on_wall.slopes(seen.places)
     unit = np.eye(seen.count)
-    return _drops(found, seen, [unit[:, rows] for rows in groups])
+    ways = [unit[:, 2 * k : 2 * k + 2] @ own for k, own in enumerate(by_wall)]
+    for number, point in enumerate(found.lines, start=2 * len(found.marks)):
+        ways.append(seen.line_shift(found.on_wall, point.line)[number] * unit[:, [number]])
+    return _freed(found, seen, ways)
 
 
-def line_drops(found: Alignment) -> dict[str, float]:
-    """About what it takes off the misfit if a line is elsewhere, all its points together. [-]
+def line_drops(found: Alignment) -> dict[str, Freed]:
+    """About what it shows if a line is elsewhere, all its points together, by the line's name.
 
     Parameters
     ----------
     found : Alignment
-
-    Returns
-    -------
-    dict of str to float
-        By the line's name. [-]
     """
     seen = Sightings(found.marks, found.lines)
     names = sorted({point.line for point in found.lines})
     shifts = [seen.line_shift(found.on_wall, name)[:, None] for name in names]
-    return dict(zip(names, _drops(found, seen, shifts).tolist(), strict=True))
+    return dict(zip(names, _freed(found, seen, shifts), strict=True))
 
 
-def _drops(found: Alignment, seen: Sightings, ways: Sequence[Floats]) -> Floats:
-    """What it takes off the misfit to let what is missed change in each of these ways."""
+def _freed(found: Alignment, seen: Sightings, ways: Sequence[Floats]) -> tuple[Freed, ...]:
+    """What it shows to let what is missed change in each of these ways, px/m."""
     weights = _weights(found.on_wall, seen)
     design = weights @ seen.slopes(found.on_wall)
+    beliefs = found.on_wall.prior_slopes
+    covariance = np.linalg.pinv(design.T @ design + beliefs.T @ beliefs, hermitian=True)
     missed = weights @ np.concatenate([found.residuals.ravel(), found.line_residuals])
-    drops = np.zeros(len(ways))
-    for number, way in enumerate(ways):
-        free, _ = np.linalg.qr(weights @ way)
+    made = []
+    for way in ways:
+        free, size = np.linalg.qr(weights @ way)
         through = free.T @ design
-        checked = np.eye(free.shape[1]) - through @ found.covariance @ through.T
+        checked = np.eye(free.shape[1]) - through @ covariance @ through.T
         if np.linalg.eigvalsh(checked)[0] > _UNCHECKED:
             one = free.T @ missed
-            drops[number] = one @ np.linalg.solve(checked, one)
-    return drops
+            drop = float(one @ np.linalg.solve(checked, one))
+            known = float(np.linalg.slogdet(size.T @ checked @ size)[1])
+            made.append(Freed(drop, known))
+        else:
+            made.append(Freed(0.0, 0.0))
+    return tuple(made)
 
 
 def error_covariance(found: Alignment, places: Floats) -> Floats:

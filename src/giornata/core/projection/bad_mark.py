@@ -11,7 +11,7 @@ import numpy as np
 from scipy.stats import chi2
 
 from giornata.core.foundation import Assumption
-from giornata.core.projection.alignment import Alignment, drops_without, line_drops
+from giornata.core.projection.alignment import Alignment, Freed, drops_without, line_drops
 from giornata.core.projection.sightings import LinePoint, MarkSeen
 
 __all__ = ["FALSE_ALARM", "NAMED_FROM", "BadMark", "bad_mark", "level_of_kind"]
@@ -20,12 +20,20 @@ NAMED_FROM = 8
 """Fewest marks with which a picture of which nothing is known names one. [-]"""
 
 CERTAIN = Assumption(
-    name="odds for the mark that is named against the next likeliest",
-    value=3.0,
+    name="chance that the mark named is the wrong one, where one is",
+    value=0.6,
     unit="-",
-    source="measured in made worlds: eight marks in two rows then name the wrong one in 1 % of "
-    "trials, without it in 7 % (bench/alignment.py)",
-    usual=(1.0, 20.0),
+    source="measured in made worlds: of eight marks in two rows, 3 mm each, the wrong one is then "
+    "named in 1 to 3 %; at 0.5 in 4 % before an unknown projector (bench/alignment.py)",
+    usual=(0.5, 0.95),
+)
+SLIP = Assumption(
+    name="how far off a slip may be, each size and direction up to it as likely",
+    value=1.0,
+    unit="m",
+    source="no published source: a decimetre or a metre misread; marks are compared by it with "
+    "lines, not with one another",
+    usual=(0.1, 3.0),
 )
 FALSE_ALARM = Assumption(
     name="chance of blaming a mark where all are right, over all kinds of map that are tried",
@@ -35,9 +43,8 @@ FALSE_ALARM = Assumption(
     usual=(0.001, 0.05),
 )
 
-_MARGIN = 2 * math.log(CERTAIN.value)  # of chi-square: what makes those odds
 _LOOKED_AT = 3.0  # the likeliest in one fit, and those within so much of it, are left out in turn
-_DOUBTED = 2 * math.log(20.0)  # the same for those that are looked at where none is named
+_DOUBTED = 0.05  # those that are as likely beside the likeliest are told with it
 
 
 FitOf = Callable[[Sequence[MarkSeen], Sequence[LinePoint]], Alignment | None]
@@ -118,10 +125,14 @@ def bad_mark(found: Alignment, fit: FitOf, *, named_from: int, level: float) -> 
     Leaving out a mark takes chi-square with 2 degrees of freedom off the misfit where all marks
     are right (Baarda 1968, in its form for pairs of observations), a point of a line or a line that
     is elsewhere with 1; the limit allows for as many tries as there are of them (Bonferroni). They
-    are compared by the logarithm of that chance, which for a mark is its chi-square. Where another
-    explains the misfit nearly as well, by odds (the ratio of likelihoods) below 3, none is named:
-    of two rows of four, a map of which nothing is known often does not tell which neighbour is
-    wrong.
+    are held against it by the logarithm of that chance, which for a mark is its chi-square.
+
+    Which one is wrong is a matter of how likely each is, given that one is: its likelihood averaged
+    over slips of any size and direction (Bayes, a flat prior; Laplace's integral of a normal
+    density). Of two that explain the misfit alike, the one that the others know less well is the
+    likelier, for more slips of it do. One is named only where it is likelier than all others
+    together, by 3 to 2: of two rows of four, a map of which nothing is known often does not tell
+    which neighbour is wrong.
     """
     suspects = _suspects(found)
     chance = level / len(suspects)
@@ -129,7 +140,7 @@ def bad_mark(found: Alignment, fit: FitOf, *, named_from: int, level: float) -> 
     nothing = BadMark(named=None, doubted=(), drop=0.0, limit=limit, without=found)
     if found.freedom < 3 or found.misfit <= least:
         return nothing  # nothing is left over to check the others by, or nothing is amiss
-    about = [_strength(one.drop, one.numbers) for one in suspects]
+    about = [_strength(one.freed.drop, one.numbers) for one in suspects]
     if max(about) < limit / 2:
         return nothing
     tried = []
@@ -137,22 +148,28 @@ def bad_mark(found: Alignment, fit: FitOf, *, named_from: int, level: float) -> 
         one = suspects[number]
         without = fit(one.marks, one.lines)
         if without is not None:
-            drop = found.misfit - without.misfit
-            tried.append((_strength(drop, one.numbers), number, drop, without))
-    tried.sort(key=lambda one: -one[0])
-    if not tried or tried[0][0] <= limit:
-        return replace(nothing, drop=tried[0][2] if tried else 0.0)
-    strength, first, drop, without = tried[0]
-    close = tuple(suspects[k].name for one, k, _, _ in tried if strength - one < _DOUBTED)
-    alone = len(tried) == 1 or strength - tried[1][0] >= _MARGIN
-    numbers = suspects[first].numbers
+            tried.append(_Tried(one, found.misfit - without.misfit, without))
+    beyond = [one for one in tried if _strength(one.drop, one.suspect.numbers) > limit]
+    if not beyond:
+        return replace(nothing, drop=max((one.drop for one in tried), default=0.0))
+    # All of them have a chance, but only one that is beyond the limit can be blamed.
+    first = max(beyond, key=lambda one: one.evidence)
+    odds = [math.exp(one.evidence - first.evidence) for one in tried]
+    order = sorted(range(len(tried)), key=lambda k: -odds[k])
+    numbers = first.suspect.numbers
     made = BadMark(
-        named=None, doubted=close, drop=drop, limit=float(chi2.isf(chance, numbers)),
-        without=found, numbers=numbers, tries=len(suspects),
-    )  # fmt: skip
-    if 2 * len(found.marks) + len(found.lines) < 2 * named_from or not alone:
+        named=None,
+        doubted=tuple(tried[k].suspect.name for k in order if odds[k] > _DOUBTED),
+        drop=first.drop,
+        limit=float(chi2.isf(chance, numbers)),
+        without=found,
+        numbers=numbers,
+        tries=len(suspects),
+    )
+    few = 2 * len(found.marks) + len(found.lines) < 2 * named_from
+    if few or 1 / sum(odds) < CERTAIN.value:
         return made
-    return replace(made, named=suspects[first].name, without=without)
+    return replace(made, named=first.suspect.name, without=first.without)
 
 
 class _Suspect(NamedTuple):
@@ -160,27 +177,45 @@ class _Suspect(NamedTuple):
 
     name: str
     numbers: int
-    drop: float
+    freed: Freed
     marks: tuple[MarkSeen, ...]
     lines: tuple[LinePoint, ...]
+
+
+class _Tried(NamedTuple):
+    """A suspect left out."""
+
+    suspect: _Suspect
+    drop: float
+    without: Alignment
+
+    @property
+    def evidence(self) -> float:
+        """Logarithm of its likelihood, averaged over where it may be instead. [-]"""
+        numbers = self.suspect.numbers
+        room = math.pi * SLIP.value**2 if numbers == 2 else 2 * SLIP.value
+        known = self.drop - self.suspect.freed.known + numbers * math.log(2 * math.pi)
+        return known / 2 - math.log(room)
 
 
 def _suspects(found: Alignment) -> list[_Suspect]:
     """Each mark, each point of a line, and each line of several points."""
     marks, lines = found.marks, found.lines
-    drops = drops_without(found).tolist()
+    freed = drops_without(found)
     made = [
-        _Suspect(one.name, 2, drop, tuple(m for m in marks if m is not one), lines)
-        for one, drop in zip(marks, drops[: len(marks)], strict=True)
+        _Suspect(one.name, 2, shown, tuple(m for m in marks if m is not one), lines)
+        for one, shown in zip(marks, freed[: len(marks)], strict=True)
     ]
     made += [
-        _Suspect(one.name, 1, drop, marks, tuple(p for p in lines if p is not one))
-        for one, drop in zip(lines, drops[len(marks) :], strict=True)
+        _Suspect(one.name, 1, shown, marks, tuple(p for p in lines if p is not one))
+        for one, shown in zip(lines, freed[len(marks) :], strict=True)
     ]
-    for name, drop in line_drops(found).items():
+    for name, shown in line_drops(found).items():
         if sum(point.line == name for point in lines) > 1:
-            freed = tuple(replace(p, line_sigma=_ANYWHERE) if p.line == name else p for p in lines)
-            made.append(_Suspect(name, 1, drop, marks, freed))
+            elsewhere = tuple(
+                replace(p, line_sigma=_ANYWHERE) if p.line == name else p for p in lines
+            )
+            made.append(_Suspect(name, 1, shown, marks, elsewhere))
     return made
 
 
