@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
+
+import numpy as np
 import pypdfium2
 import pytest
 
 from giornata import desk
+from giornata.core.projection import wall_shape
+from giornata.desk import MarkInPicture
+
+AT = datetime(2027, 5, 3, 22, 0, tzinfo=UTC)
 
 
 def test_c4_a_lost_mark_is_chalked_anew_and_goes_into_the_job(say, small_job, tmp_path):
@@ -36,3 +43,32 @@ def test_c4_a_lost_mark_is_chalked_anew_and_goes_into_the_job(say, small_job, tm
     pages = pypdfium2.PdfDocument(report)
     text = " ".join("".join(page.get_textpage().get_text_bounded() for page in pages).split())
     assert "Set-ups still to be drawn" in text
+
+
+def test_c4_asked_twice_no_more_marks_are_chalked(say, small_job):
+    # Set-ups are squared, then two marks of set-ups 1 and 2 are washed off: pictures of before see
+    # none of the new ones, which stand in the job and wait to be set.
+    results = desk.open_job(small_job).results()
+    for one in results.set_ups.set_ups[:2]:
+        pose = wall_shape(results.wall, one)[0].pose(one)
+        marks = [mark for mark in results.marks if one.number in mark.set_ups]
+        px = pose.px_from_wall(np.array([(m.chainage, m.level) for m in marks])).tolist()
+        seen = [
+            MarkInPicture(name=m.name, x_px=x, y_px=y, px_sigma=0.3)
+            for m, (x, y) in zip(marks, px, strict=True)
+        ]
+        desk.record_marks_seen(small_job, one.number, seen, means="photo", at=AT)
+    lost = ", ".join(f'"{m.name}"' for m in results.marks if m.set_ups == (1, 2))
+    job = small_job / "job.toml"
+    job.write_text(job.read_text() + f"\n[marks]\nlost = [{lost}]\n")
+    first = say("close", small_job, "--new-marks", "--json").form["result"]
+    assert first["new_marks"]
+    written = job.read_text()
+    for _ in range(2):
+        again = say("close", small_job, "--new-marks", "--json").form["result"]
+        assert again["new_marks"] == []
+        assert "chalked" not in again
+        assert job.read_text() == written
+    # The set-ups are to be squared on them, as the first time.
+    counts = [{row["set_up"]: row["marks"] for row in said["to_draw"]} for said in (first, again)]
+    assert counts[0] == counts[1]

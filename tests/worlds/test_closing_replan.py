@@ -215,3 +215,35 @@ def test_c4_what_is_expected_of_a_new_mark_holds(made_closing):
         ratio.append(math.sqrt(spread[0, 0]) * closure.widened / one.sigma_along)
     assert np.mean(inside) >= 0.8
     assert np.median(ratio) == pytest.approx(1.0, abs=0.05)
+
+
+@pytest.mark.parametrize("asked_mm", [12.0, 8.0, 3.0])
+def test_c4_with_what_it_asked_for_it_asks_for_no_more(made_closing, world, asked_mm):
+    # 3 mm is beyond every choice: what it then asks for is as near as can be, and once it is
+    # planned, chalked or not, nothing more is asked for. A picture squared before sees none of it.
+    lost = [n for n, (x, _) in world.places.items() if abs(x - 24) < 0.5 and n[-1] == "u"]
+    _, first = left(made_closing, world, lost=lost, accuracy=asked_mm * MM)
+    assert first.new_marks
+    given = readings(made_closing, world)
+    placed = [
+        replace(given.marks[0], name=one.name, chainage=one.chainage, level=one.level)
+        for one in first.new_marks
+    ]
+    closure = closing.closed(replace(given, marks=(*given.marks, *placed)))
+    again = [
+        replace(
+            one,
+            planned=(*one.planned, *(n for n in row.marks if n.startswith("N"))),
+            waiting=tuple(n for n in row.marks if n.startswith("N")),
+            squared=one.set_up == 2,
+        )
+        for one, row in zip(to_come(made_closing, world), first.set_ups, strict=True)
+    ]
+    second = closing.replanned(
+        closure, again, candidates(), foresee(made_closing), accuracy=asked_mm * MM,
+        drawn=2 * MM, lost=lost,
+    )  # fmt: skip
+    assert second.new_marks == ()
+    assert [one.by_marks for one in second.set_ups] == pytest.approx(
+        [one.then_by_marks for one in first.set_ups], rel=1e-3
+    )

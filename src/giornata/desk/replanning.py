@@ -25,23 +25,32 @@ def replan(results: JobResults, made: WallClosure) -> Replan | None:
         Of the job.
     made : WallClosure
         How it closes.
+
+    Notes
+    -----
+    Marks that are in the job as chalked count as planned, be they set yet or not: a set-up that
+    was squared before is to be squared again on them.
     """
     closure, inputs = made.closure, results.inputs
     set_ups = results.set_ups.set_ups
     pictures = mark_pictures(set_ups, results.wall, inputs.survey, inputs.marks_asked)
     seen = {one.set_up: one for one in closure.readings.pictures}
     aside = {(one.source.set_up, one.source.name) for one in closure.sifted.named}
+    chalked = {mark.name for mark in inputs.marks_asked.chalked}
     to_come = []
     for one, picture in zip(set_ups, pictures, strict=True):
         if one.number not in closure.remaining:
             continue
         planned = [mark.name for mark in results.marks if one.number in mark.set_ups]
+        waiting: list[str] = []
         if one.number in seen:
-            planned = [mark.name for mark in seen[one.number].seen
-                       if (one.number, mark.name) not in aside]  # fmt: skip
+            in_it = [mark.name for mark in seen[one.number].seen]
+            waiting = [name for name in planned if name in chalked and name not in in_it]
+            planned = [n for n in in_it if (one.number, n) not in aside] + waiting
         to_come.append(
             ToCome(set_up=one.number, start=one.start, end=one.end, picture=picture,
-                   planned=tuple(planned), squared=one.number in seen, row=one.row)
+                   planned=tuple(planned), squared=one.number in seen, waiting=tuple(waiting),
+                   row=one.row)
         )  # fmt: skip
     to_come.sort(key=lambda one: (one.start, one.set_up))
     by_number = {one.number: one for one in set_ups}

@@ -35,6 +35,9 @@ class ToCome:
         Names of the marks that it aims at, or saw.
     squared : bool
         Whether it is squared already.
+    waiting : tuple of str
+        Of the planned ones those that are to be chalked, or were since it was squared: it is to be
+        squared again on them.
     row : int
         Of set-ups, from 1 upwards. [-]
     """
@@ -45,6 +48,7 @@ class ToCome:
     picture: Picture
     planned: tuple[str, ...]
     squared: bool = False
+    waiting: tuple[str, ...] = ()
     row: int = 1
 
 
@@ -71,15 +75,23 @@ def marks_to_add(
     -----
     Picture by picture along the wall, every choice among its candidates, the fewest first; among
     as many the one that helps this picture and its neighbours most. What is chosen for one serves
-    its neighbour.
+    its neighbour. Until nothing more is added: with the marks that it asks for among the good
+    ones and the planned, it asks for none.
     """
     free = [one for one in candidates if not _stands(one, good)]
     chosen: list[ControlMark] = []
-    for one in to_come:
-        own = [mark for mark in free if one.set_up in mark.set_ups and mark not in chosen]
-        own.sort(key=lambda mark: -len(mark.set_ups))
-        chosen += _fewest(one, to_come, good, chosen, own[:_MOST], accuracy)
+    before = -1
+    while before < len(chosen):
+        before = len(chosen)
+        for one in to_come:
+            own = [mark for mark in free if one.set_up in mark.set_ups and _clear(mark, chosen)]
+            own.sort(key=lambda mark: -len(mark.set_ups))
+            chosen += _fewest(one, to_come, good, chosen, own[:_MOST], accuracy)
     return tuple(sorted(chosen, key=lambda mark: (mark.chainage, mark.level)))
+
+
+def _clear(mark: ControlMark, chosen: Iterable[ControlMark]) -> bool:
+    return not _stands(mark, {m.name: np.array([m.chainage, m.level]) for m in chosen})
 
 
 def _stands(mark: ControlMark, good: Mapping[str, Floats]) -> bool:
@@ -133,6 +145,8 @@ def _fewest(
     if best >= now and len(places_of(one, good, chosen)) >= _LEAST:
         return ()
     wanted = max(accuracy, best * _SLACK)
+    if now <= wanted:
+        return ()
     for count in range(1, len(own) + 1):
         tried = [(errors(way), way) for way in itertools.combinations(own, count)]
         held = [(of_all, k) for k, ((error, of_all), _) in enumerate(tried) if error <= wanted]

@@ -186,7 +186,7 @@ def _foreseen(
     pictures = {one.set_up: one for one in readings.pictures}
     for one in to_come:
         own = [m for m in new if one.set_up in m.set_ups]
-        if one.squared and not own:
+        if one.squared and not (own or one.waiting):
             continue
         spots = [(name, *set_at[name]) for name in one.planned if name in good]
         spots += [(m.name, m.chainage, m.level) for m in own]

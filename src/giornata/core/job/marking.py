@@ -20,7 +20,7 @@ from giornata.core.takeoff import BrushAndRoller
 __all__ = ["mark_candidates", "mark_pictures", "marks"]
 
 _Findings = tuple[Finding, ...]
-_CROSS = 0.05  # m: half a cross
+_CROSS = 0.05 - 0.001  # m: half a cross, less what a place is rounded by
 _FAR = 1e4  # m: beyond every level
 
 
