@@ -295,3 +295,9 @@ def test_letters_that_cannot_be_printed_are_said(made: Make) -> None:
     assert (found.code, found.subject) == ("documents.letters", "proposal")
     assert found.message == "2 of its letters cannot be printed: 電力"
     assert unprinted_letters(offer(priced(made))) == ()
+
+
+@pytest.mark.parametrize(("agreed", "said"), [(None, "5 %"), (Decimal("0.03"), "3 %")])
+def test_the_size_clause_is_the_one_that_was_agreed(made: Make, agreed: Any, said: str) -> None:
+    points = section(offer(priced(made, size_clause=agreed)), "When the price changes").points
+    assert f"more than {said} above or below" in points[0]

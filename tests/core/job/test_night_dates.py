@@ -77,3 +77,18 @@ def test_n46_the_drawing_closes_at_no_seam_of_a_stretch_by_grid(small_job: JobIn
     assert after is not None
     assert after.column != before.column
     assert not stretch.start <= after.chainage <= stretch.end
+
+
+def test_evenings_before_the_date_of_the_job_are_a_finding(small_job: JobInputs) -> None:
+    day = small_job.title.date
+    before, after = day.replace(year=day.year - 1), day.replace(year=day.year + 1)
+    for nights, said in (
+        (NightTerms(first=before), "1 evening lies"),
+        (NightTerms(dates=(after, before)), "1 evening lies"),
+        (NightTerms(first=day), None),
+        (NightTerms(dates=(after,)), None),
+    ):
+        found = derive(replace(small_job, nights=nights), memo={}).findings
+        past = [one for one in found if one.code == "works.nights_past"]
+        assert len(past) == (said is not None)
+        assert all(str(before.year) in one.message and said in one.message for one in past)

@@ -14,7 +14,8 @@ from giornata.core.works import NightPlan, PowerPlan
 __all__ = ["nights_page"]
 
 _WORKS = (
-    "works.long_set_up", "works.nights_run_out", "works.battery_short", "works.inverter_small",
+    "works.long_set_up", "works.nights_run_out", "works.nights_past", "works.battery_short",
+    "works.inverter_small",
     "works.circuit_overloaded", "works.idling_vehicle", "works.no_projector_power",
     "works.power_outdoors",
 )  # fmt: skip
@@ -51,6 +52,11 @@ def _facts(results: JobResults, plan: NightPlan, zone: tzinfo | None) -> Facts:
         Fact(key="duration", name="by the clock", value=plan.duration),
         Fact(key="person_time", name="of all people", value=plan.person_time),
     ]
+    if inputs.nights.first is None and not inputs.nights.dates:
+        facts.append(
+            Fact(key="evenings", name="evenings", value="none decided",
+                 remark="write first or dates under [nights]")
+        )  # fmt: skip
     if plan.closing is not None:
         facts += [
             Fact(

@@ -132,13 +132,14 @@ def stage_table(scheme: Scheme) -> TextTable | None:
     )
 
 
-def change_words(scheme: Scheme) -> tuple[str, ...]:
+def change_words(scheme: Scheme, terms: PriceTerms) -> tuple[str, ...]:
     """When a change order is due: the size of the wall, the design, what is found on the wall."""
     quoted = scheme.quote
+    clause = SIZE_CLAUSE if terms.size_clause is None else terms.size_clause
     size = f"{quoted.billed_area.value:,} {quoted.unit}"
     return (
         (
-            f"Size: if the billed area measures more than {percent(SIZE_CLAUSE)} above or below "
+            f"Size: if the billed area measures more than {percent(clause)} above or below "
             f"{size}, the whole difference is charged or credited at the rates above."
         ),
         (

@@ -82,7 +82,7 @@ def proposal(results: JobResults, findings: Sequence[Finding], system: System) -
             ),
             Section(title="Payment", tables=() if stages is None else (stages,),
                     words=() if stages else ("The whole sum is due on completion.",)),
-            Section(title="When the price changes", points=change_words(scheme)),
+            Section(title="When the price changes", points=change_words(scheme, terms)),
             *_exclusions(terms.exclusions),
             Section(title="What we need from you", points=needs_words(results, system)),
             Section(title="What the price rests on", points=assumption_words(results, system)),

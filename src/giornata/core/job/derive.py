@@ -9,6 +9,7 @@ from typing import Any
 from giornata.core.artwork import Mapped, Option
 from giornata.core.foundation import Finding, Severity
 from giornata.core.job.inputs import JobInputs
+from giornata.core.job.night_work import before_their_date
 from giornata.core.job.recipe import recipe
 from giornata.core.job.results import Design, JobResults, Scheme
 from giornata.core.job.steps import Memo, Progress, run
@@ -76,6 +77,7 @@ def derive(
     found.append(room_findings)
     found += [set_up_findings, mark_findings, done[f"seams.{inputs.option}"][1]]
     found += [planned[1] for planned in nights.values()]
+    found.append(before_their_date(inputs.nights, inputs.title.date))
     power, power_found = done["power"]
     other_ways, other_found = done["transfer_hours"]
     found += [power_found, other_found]

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import shapely
 
 from giornata.core import projection, works
 from giornata.core import site as places
-from giornata.core.foundation import Figure, Finding, Severity, derived, given
+from giornata.core.foundation import Figure, Finding, Severity, derived, given, shown_day
 from giornata.core.job.inputs import Site
 from giornata.core.projection import Projector, Seam, SetUpPlan
 from giornata.core.setting_out import PlacedArtwork
@@ -23,7 +25,8 @@ from giornata.core.works import (
 )
 
 __all__ = [
-    "night_hours", "night_power", "other_ways", "person_time", "place_of_nights", "transfers_of",
+    "before_their_date", "night_hours", "night_power", "other_ways", "person_time",
+    "place_of_nights", "transfers_of",
 ]  # fmt: skip
 
 _Findings = tuple[Finding, ...]
@@ -179,6 +182,32 @@ def night_power(
         return None, ()
     made = works.power_plan(projector.power, nights, night_plan[0], power)
     return made, works.power_findings(made, power, projector.power)
+
+
+def before_their_date(nights: NightTerms, day: date) -> _Findings:
+    """A warning where evenings lie before the day that the job's papers bear.
+
+    Parameters
+    ----------
+    day : date
+        Of the job's papers.
+    """
+    decided = nights.dates or (() if nights.first is None else (nights.first,))
+    early = sorted(evening for evening in decided if evening < day)
+    if not early:
+        return ()
+    named = ", ".join(map(shown_day, early))
+    lie = "evening lies" if len(early) == 1 else "evenings lie"
+    return (
+        Finding(
+            code="works.nights_past",
+            severity=Severity.WARN,
+            subject="nights",
+            message=f"{len(early)} {lie} before {shown_day(day)}, the date of the job: {named}.",
+            remedy="Correct the year under [nights], or date under [job]; leave it if those nights "
+            "are done.",
+        ),
+    )
 
 
 def _no_place(site: Site) -> Finding:
