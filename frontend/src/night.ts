@@ -179,6 +179,8 @@ class Console {
     const state = this.#state!;
     const drawing = this.#drawing?.number === state.set_up ? this.#drawing : null;
     element("where").textContent = state.where;
+    element("moved").textContent = state.moved;
+    element("moved").hidden = state.moved === "";
     element("is-done").hidden = !state.done.includes(state.set_up);
     this.#clock.show(state.begun, state.now);
     this.#left.show(state.left, Date.parse(state.now));

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 import time
 from datetime import UTC, datetime
 
@@ -129,10 +130,16 @@ def test_c4_the_window_shows_the_design_as_closing_moved_it_and_the_closure_know
     folder, client, results = night
     one, _ = laid(client, results, 1, {})
     plain = client.get("/api/night/set-up?number=1").json()
+    assert client.get("/api/night").json()["moved"] == ""
     knots = [[one.start - 1, 0.012, -0.005], [one.end + 1, 0.012, -0.005]]
     with SiteLog(folder / "site.sqlite") as log:
         event = log.append(MOVED, "1", {"moved": knots}, at=AT)
-    assert client.get("/api/night").json()["design"] == event.number
+    said = client.get("/api/night").json()
+    assert said["design"] == event.number
+    assert re.fullmatch(
+        r"The design is moved here, so that both ends meet: 12(\.0+)? mm right, 5(\.0+)? mm down\.",
+        said["moved"],
+    )
     moved = client.get("/api/night/set-up?number=1").json()
     # Steps are of 10 µm and rings begin with a place: 12 mm are 1200 steps right, 5 mm 500 down.
     # Pieces are cut where the picture may reach to, so the rim of the design is looked at.

@@ -52,6 +52,7 @@ export interface NightState {
   readonly flash: { readonly mark: string; readonly number: number; readonly age: number } | null;
   readonly note: string;
   readonly photos: readonly string[];
+  readonly moved: string; // by how much a closure moved the design in it; "" for not
   readonly design: number; // event that moved the design in this set-up; 0 for none
   readonly stands: readonly { readonly name: string; readonly at: Point }[]; // marks as adjusted
   readonly square: Squared | null;

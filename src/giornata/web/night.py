@@ -31,7 +31,7 @@ from giornata.files.region_pixels import png
 from giornata.files.site_log import Event, standing_events
 from giornata.web.hub import Hub
 from giornata.web.night_by_photo import seen_in_photos
-from giornata.web.night_left import left_of_night, order_of_work, where_words
+from giornata.web.night_left import left_of_night, moved_here, order_of_work, where_words
 from giornata.web.night_squared import Squarer
 from giornata.web.night_state import (
     ByHandState,
@@ -161,6 +161,9 @@ class NightDesk:
             ),
             note=night.note,
             projector=WindowState(open=faults is not None, faults=faults or ()),
+            moved=""
+            if ready is None
+            else moved_here(ready.results, night.set_up, moved, self.system),
             design=0 if moved is None else moved.event,
             stands=() if ready is None else self._squarer.stands(ready, night.set_up),
             square=None if ready is None else self._squarer.of(ready, night.set_up, standing),

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 
-from giornata.core.documents import put_on
+from giornata.core.documents import moved_words, put_on
 from giornata.core.foundation import System, in_units
 from giornata.core.job import JobResults, place_of_nights
 from giornata.core.site import Night, NightPlace, clock_time, darkness_findings
+from giornata.desk import MovedDesign
 from giornata.web.records import said
 
-__all__ = ["DarkSpan", "LeftState", "left_of_night", "order_of_work", "where_words"]
+__all__ = ["DarkSpan", "LeftState", "left_of_night", "moved_here", "order_of_work", "where_words"]
 
 _ONE_NIGHT = timedelta(hours=14)  # what began longer ago was another night
 _NOON = timedelta(hours=12)
@@ -124,3 +125,16 @@ def where_words(results: JobResults | None, set_up: int) -> str:
     if place == set_up:
         return f"Set-up {set_up} of {count}"
     return f"Set-up {set_up} ({place} of {count})"
+
+
+def moved_here(results: JobResults, set_up: int, moved: MovedDesign | None, system: System) -> str:
+    """By how much a closure moved the design in a set-up, as a sentence; "" where it did not.
+
+    Parameters
+    ----------
+    set_up : int
+        The one the projector stands for; 0 before the first.
+    """
+    one = next((s for s in results.set_ups.set_ups if s.number == set_up), None)
+    words = moved_words(moved.knots, one, system) if moved is not None and one is not None else ""
+    return f"The design is moved here, so that both ends meet: {words}." if words else ""

@@ -95,6 +95,7 @@ class NightState:
     flash: FlashState | None = said("The mark to be seen for a moment.")
     note: str = said("The last one on this set-up.")
     projector: WindowState = said("The projector's window.")
+    moved: str = said("By how much a closure moved the design in it, in words; empty for not.")
     design: int = said("Event of the log that moved the design in this set-up; 0 for none.")
     stands: tuple[MarkStands, ...] = said("Marks as adjusted; others are where the job has them.")
     square: SquaredState | None = said("What the marks say; null until it is worked out.")

@@ -33,6 +33,7 @@ from giornata.core.documents.making_tables import (
     ground_table,
     roller_table,
 )
+from giornata.core.documents.moved_design import moved_words
 from giornata.core.documents.narrow_tables import narrow_table, smallest_table
 from giornata.core.documents.not_projected import (
     PutOn,
@@ -134,6 +135,7 @@ __all__ = [
     "light_levels",
     "mark_table",
     "marks_of_use",
+    "moved_words",
     "narrow_sheets",
     "narrow_table",
     "option_sheet",
