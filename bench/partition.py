@@ -10,25 +10,36 @@ holds nothing but its bays.
 
     python bench/partition.py            1,000 to 100,000 shapes, 20 and 200 vertices
     python bench/partition.py 10000 200  one size, compared with one piece
+    python bench/partition.py clipart    Debian's openclipart-svg forced into bays of 3,000 vertices
+
+The last takes every drawing of more vertices than that, or those whose path holds one of the
+words that follow, and prints each whose edges by pair of paints, in bays and in one piece, differ
+by more than 1e-6 of all edges.
 """
 
 from __future__ import annotations
 
+import hashlib
 import os
 import resource
 import sys
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from functools import partial
+from pathlib import Path
 from typing import Any
 
 import shapely
 from made_wall import HEIGHT, LENGTH, blobs, drawing, peak_memory
 
 from giornata.core import artwork
-from giornata.core.artwork import FlatArtwork, regions
+from giornata.core.artwork import Drawing, FlatArtwork, in_bays, regions
 
+CLIPART = Path("/usr/share/openclipart/svg")
+FORCED = 3_000  # vertices in a bay of a piece of clip art
+EDGE, AREA = 1e-6, 1e-9  # of all edges, and of the canvas, as promised
 SIZES = ((1_000, 20), (1_000, 200), (10_000, 20), (10_000, 200), (100_000, 20))
 
 
@@ -116,7 +127,89 @@ def measured(count: int, vertices: int, *, beside_one_piece: bool) -> None:
         print(compared(one, flat))
 
 
+@contextmanager
+def forced_into_bays() -> Iterator[None]:
+    """Every drawing in bays of few vertices."""
+    most, each = regions.ONE_PIECE, in_bays.BAY_VERTICES
+    regions.ONE_PIECE = replace(most, value=0.0)
+    in_bays.BAY_VERTICES = replace(each, value=float(FORCED))
+    try:
+        yield
+    finally:
+        regions.ONE_PIECE, in_bays.BAY_VERTICES = most, each
+
+
+def apart(one: dict[Any, float], other: dict[Any, float]) -> float:
+    """Greatest difference; what is missing counts as 0."""
+    return max(abs(one.get(key, 0.0) - other.get(key, 0.0)) for key in one.keys() | other.keys())
+
+
+def forced(path: Path) -> tuple[float, float, float] | None:
+    """Edges by pair and areas in bays against one piece, and areas in bays against the canvas.
+
+    Shares of all edges and of the canvas; None for a drawing that is not read or has few vertices.
+    It is read in this process: another one for each takes longer than all else.
+    """
+    from giornata.files.artwork.child import read_vector
+    from giornata.files.artwork.kinds import Kind
+    from giornata.files.artwork.things import shape_of
+
+    picture = read_vector(path.read_bytes(), path.name, Kind.SVG).picture
+    if picture is None:
+        return None
+    shapes = tuple(map(shape_of, picture.shapes))
+    if sum(shapely.get_num_coordinates(shape.area) for shape in shapes) <= FORCED:
+        return None
+    art = Drawing(
+        name=path.name,
+        width=picture.width,
+        height=picture.height,
+        shapes=shapes,
+        groups=picture.groups,
+        hidden=picture.hidden,
+    )
+    (area, pair) = quantities(artwork.flattened(art))
+    with forced_into_bays():
+        (own_area, own_pair) = quantities(artwork.flattened(art))
+    canvas, edges = art.width * art.height, sum(pair.values())
+    return (
+        apart(pair, own_pair) / edges,
+        apart(area, own_area) / canvas,
+        abs(sum(own_area.values()) / canvas - 1),
+    )
+
+
+def clipart(words: list[str]) -> None:
+    """All drawings of the package, or those whose path holds one of the words; copies once."""
+    off: dict[str, tuple[float, float, float]] = {}
+    known: set[bytes] = set()
+    for path in sorted(CLIPART.rglob("*.svg")):
+        name = str(path.relative_to(CLIPART))
+        if words and not any(word in name for word in words):
+            continue
+        digest = hashlib.sha256(path.read_bytes()).digest()
+        if digest in known:
+            continue
+        known.add(digest)
+        found = forced(path)
+        if found is None:
+            continue
+        off[name] = found
+        if words or found[0] > EDGE or max(found[1:]) > AREA:
+            print("pairs {:.1e}   areas {:.1e}   sum {:.1e}".format(*found), " ", name, flush=True)
+    pairs, areas, sums = zip(*off.values(), strict=True)
+    print(
+        f"{len(off)} drawings of more than {FORCED:,} vertices: in {sum(p <= EDGE for p in pairs)} "
+        f"pairs' edges agree within {EDGE:.0e} of all edges, worst {max(pairs):.1e}; in "
+        f"{sum(a <= AREA for a in areas)} paints' areas within {AREA:.0e} of the canvas, worst "
+        f"{max(areas):.1e}; areas in bays sum to the canvas within {max(sums):.1e}"
+    )
+
+
 def main() -> None:
+    if sys.argv[1:2] == ["clipart"]:
+        clipart(sys.argv[2:])
+        return
     import giornata.desk.sharing  # noqa: F401, before any time is taken
 
     chosen = len(sys.argv) > 2

@@ -103,6 +103,14 @@ def test_upright_stripes_have_a_line_between_two_of_them() -> None:
     assert geometry.bay_lines(stripes, 40).tolist() == [0.5, 1.5]
 
 
+def test_lines_stay_clear_of_vertices_by_as_much_as_is_asked() -> None:
+    # By hand: gaps between abscissae of 1, 1e-9 and 1; the middle one has no place for a line.
+    boxes = areas(*[shapely.box(0, 0, 1, 1), shapely.box(1 + 1e-9, 0, 2 + 1e-9, 1)] * 30)
+    assert geometry.bay_lines(boxes, 20).tolist() == [0.5, 1 + 0.5e-9, 1.5 + 1e-9]
+    assert geometry.bay_lines(boxes, 20, clear=1e-8).tolist() == [0.5, 1.5 + 1e-9]
+    assert geometry.bay_lines(boxes, 20, clear=0.6).tolist() == []
+
+
 def test_a_bay_without_vertices_is_refused() -> None:
     with pytest.raises(ValueError, match="at least one vertex"):
         geometry.bay_lines(areas(shapely.box(0, 0, 1, 1)), 0)

@@ -59,6 +59,8 @@ class BayTask:
         Abscissae at which the bay ends. [artwork unit]
     sliver : float
         As in `geometry.dissolved`. [artwork unit]
+    near : float
+        As in `geometry.overlaid`. [artwork unit]
     """
 
     areas: Geometries
@@ -66,9 +68,11 @@ class BayTask:
     looks: tuple[Look, ...]
     ends: tuple[float, float]
     sliver: float
+    near: float
 
     def __getstate__(self) -> tuple[Any, ...]:
-        return shapely.to_wkb(self.areas), self.cut, self.looks, self.ends, self.sliver
+        others = (self.cut, self.looks, self.ends, self.sliver, self.near)
+        return shapely.to_wkb(self.areas), *others
 
     def __setstate__(self, state: tuple[Any, ...]) -> None:
         areas = np.asarray(shapely.from_wkb(state[0]))
@@ -122,7 +126,7 @@ def opaque_ones(looks: Sequence[Look | Shape]) -> NDArray[np.bool_]:
 def bay_regions(task: BayTask) -> tuple[Bay, tuple[str, ...]]:
     """Regions of one bay by colour, as an index, and the colours; the first is BARE."""
     opaque = opaque_ones(task.looks)
-    laid = geometry.overlaid(task.areas, task.ends, opaque=opaque, cut=task.cut)
+    laid = geometry.overlaid(task.areas, task.ends, opaque=opaque, cut=task.cut, near=task.near)
     labels, names = face_labels(laid, task.looks)
     return geometry.bay_of(laid, labels, np.array(task.ends), sliver=task.sliver), names
 
@@ -132,6 +136,7 @@ def regions_in_bays(
     looks: Sequence[Look],
     *,
     sliver: float,
+    near: float,
     mapped: Mapped,
 ) -> tuple[Coverage, tuple[str, ...]]:
     """Regions by colour, as an index, and the colours; the first is BARE.
@@ -142,6 +147,8 @@ def regions_in_bays(
         The canvas, then one to each look.
     sliver : float
         As in `geometry.dissolved`. [artwork unit]
+    near : float
+        As in `geometry.overlaid`. [artwork unit]
     mapped : callable
         Like ``map``.
 
@@ -159,7 +166,7 @@ def regions_in_bays(
     """
     geometry.check_areas(areas)
     canvas = areas[0].bounds
-    lines = geometry.bay_lines(areas, int(BAY_VERTICES.value))
+    lines = geometry.bay_lines(areas, int(BAY_VERTICES.value), clear=2 * near)
     lines = lines[(lines > canvas[0]) & (lines < canvas[2])]
     start, _, end, _ = shapely.bounds(areas).T
     across = np.flatnonzero(np.searchsorted(lines, start) < np.searchsorted(lines, end))
@@ -176,6 +183,7 @@ def regions_in_bays(
                 looks=tuple(looks[at - 1] for at in of[1:].tolist()),
                 ends=span,
                 sliver=sliver,
+                near=near,
             )
             for span, (parts, of, cut) in zip(
                 missing, geometry.in_bays(areas, missing, hidden), strict=True

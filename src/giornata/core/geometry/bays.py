@@ -19,7 +19,7 @@ Marks = NDArray[np.bool_]
 _NEAR = 500  # gaps between vertices to either side of an even cut, the widest of which is taken
 
 
-def bay_lines(areas: Geometries, most: int) -> Floats:
+def bay_lines(areas: Geometries, most: int, *, clear: float = 0.0) -> Floats:
     """Abscissae that cut areas into bays of about equally many vertices; none for few vertices.
 
     Parameters
@@ -27,6 +27,8 @@ def bay_lines(areas: Geometries, most: int) -> Floats:
     areas : ndarray of shapely.Polygon or shapely.MultiPolygon, shape (n,)
     most : int
         Vertices in a bay, about; above 0. [-]
+    clear : float
+        A line is farther than this from every vertex; 0 or more. [unit of the coordinates]
 
     Raises
     ------
@@ -52,7 +54,7 @@ def bay_lines(areas: Geometries, most: int) -> Floats:
     if count < 2:
         return np.empty(0)
     middle = x[:-1] / 2 + x[1:] / 2
-    place = np.flatnonzero((middle > x[:-1]) & (middle < x[1:]))
+    place = np.flatnonzero((middle - x[:-1] > clear) & (x[1:] - middle > clear))
     if not len(place):
         return np.empty(0)
     middle, width = middle[place], x[place + 1] - x[place]

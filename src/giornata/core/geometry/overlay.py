@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from giornata.core.geometry.adjacency import faces_beside, parts_of, rings_of
 from giornata.core.geometry.coverage import Geometries, Labels
 from giornata.core.geometry.hiding import Cut, seen_outlines
+from giornata.core.geometry.touching import noded
 
 __all__ = ["Overlay", "check_areas", "overlaid", "overlay"]
 
@@ -107,6 +108,7 @@ def overlaid(
     *,
     opaque: NDArray[np.bool_] | None = None,
     cut: Cut | None = None,
+    near: float = 0.0,
 ) -> Overlay:
     """As `overlay`, of areas already looked at; parts of areas in a bay may run along its line.
 
@@ -124,9 +126,12 @@ def overlaid(
         at one point.
     cut : Cut, optional
         Where areas are parts of larger ones.
+    near : float
+        Outlines that come as near to one another as this, and do not meet, are made to; 0 for
+        none. [unit of the coordinates]
     """
     lines = rings_of(areas) if opaque is None else seen_outlines(areas, opaque, cut)
-    edges = parts_of(shapely.union_all(lines))
+    edges = noded(lines, near, ends)
     faces = parts_of(shapely.polygonize(edges))
     left, right = faces_beside(edges, faces)
     start, cover = _covers(areas, faces, ends)

@@ -156,7 +156,7 @@ def _design_steps(key: str, mapped: Mapped) -> list[Step]:
             name=f"flat.{key}",
             function=partial(derivations.flat, mapped=mapped),
             needs={"decided": f"decided.{key}", "option": f"option.{key}"},
-            version=2,
+            version=3,
         ),
         Step(
             name=f"painted.{key}",

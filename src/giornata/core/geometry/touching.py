@@ -1,0 +1,198 @@
+"""Touching: noded edges that meet within the rounding are made to meet exactly."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from giornata.core.geometry.adjacency import parts_of
+from giornata.core.geometry.coverage import Geometries, Labels
+from giornata.core.geometry.merging import linked
+
+__all__ = ["brought_together", "noded"]
+
+Floats = NDArray[np.float64]
+Points = NDArray[np.complex128]
+
+_SEGMENTS = 6  # in a run at most
+_SLICE = 8_000  # runs compared with the others at a time
+_ROUNDS = 4  # what was brought together may come near to something else
+
+
+def noded(lines: Geometries, near: float = 0.0, ends: tuple[float, ...] = ()) -> Geometries:
+    """Stretches of lines between nodes, each once.
+
+    Parameters
+    ----------
+    lines : ndarray of shapely.LineString, shape (n,)
+        They may cross, touch and repeat in any way.
+    near, ends : float and tuple of float
+        As in `brought_together`.
+    """
+    edges = parts_of(shapely.union_all(lines))
+    for _ in range(_ROUNDS):
+        together = brought_together(edges, near, ends)
+        if together is None:
+            break
+        edges = parts_of(shapely.union_all(together))
+    return edges
+
+
+def brought_together(
+    edges: Geometries, near: float, ends: tuple[float, ...] = ()
+) -> Geometries | None:
+    """Edges through the points they pass near to; None if they pass none.
+
+    Where two outlines run along one another, or one ends on another, it hangs on the last bit
+    whether they meet: a hairline between them is then a face by itself, or hangs on a larger
+    one. With this they meet.
+
+    Parameters
+    ----------
+    edges : ndarray of shapely.LineString, shape (m,)
+        Noded: they meet at their ends only.
+    near : float
+        Greatest distance of a vertex from a segment, or from another vertex, that is made good;
+        more than the rounding of coordinates. [unit of the coordinates]
+    ends : tuple of float
+        Abscissae of bay lines: vertices on them stay on them. [unit of the coordinates]
+
+    Returns
+    -------
+    ndarray of shapely.LineString or None
+        Not noded: two of them may share a stretch, vertex by vertex.
+
+    Examples
+    --------
+    >>> lines = shapely.linestrings([[(0, 0), (4, 0)], [(1, 1e-14), (1, 2)]])
+    >>> [line.wkt for line in brought_together(lines, 1e-12)]
+    ['LINESTRING (0 0, 1 0, 4 0)', 'LINESTRING (1 0, 1 2)']
+    """
+    if not near > 0 or not len(edges):
+        return None
+    xy, edge = shapely.get_coordinates(edges, return_index=True)
+    vertex, start, place, by_end = _near_pairs(xy, edge, near)
+    if not len(vertex):
+        return None
+    at = np.ascontiguousarray(xy + 0.0).view(np.complex128).ravel()
+    inside = by_end < 0
+    moved = _as_one(at, at[vertex[~inside]], at[by_end[~inside]], ends)
+    # What comes in between goes after the vertex at which its segment begins.
+    order = np.lexsort(
+        (
+            np.concatenate([np.zeros(len(at)), place[inside]]),
+            np.concatenate([np.arange(len(at)), start[inside]]),
+        )
+    )
+    at = np.concatenate([moved, moved[vertex[inside]]])[order]
+    edge = np.concatenate([edge, edge[start[inside]]])[order]
+    again = np.append(False, (at[1:] == at[:-1]) & (edge[1:] == edge[:-1]))
+    at, edge = at[~again], edge[~again]
+    runs = np.bincount(edge)[edge] > 1
+    at, edge = at[runs], edge[runs]
+    return np.asarray(
+        shapely.linestrings(at.view(np.float64).reshape(-1, 2), indices=_counted(edge))
+    )
+
+
+def _counted(edge: Labels) -> Labels:
+    """The rising numbers of edges, without gaps."""
+    counted: Labels = np.cumsum(np.append(False, edge[1:] != edge[:-1]))
+    return counted
+
+
+def _as_one(at: Points, one: Points, other: Points, ends: tuple[float, ...]) -> Points:
+    """Points, those that pairs put together in the place of one of them."""
+    known, number = np.unique(np.concatenate([one, other]), return_inverse=True)
+    if not len(known):
+        return at
+    which = linked(number[: len(one)], number[len(one) :], len(known))
+    order = np.lexsort((~np.isin(known.real, ends), which))  # of equals the least one first
+    first = np.append(True, which[order][1:] != which[order][:-1])
+    chosen = known[order[first]][which]
+    place = np.minimum(np.searchsorted(known, at), len(known) - 1)
+    return np.where(known[place] == at, chosen[place], at)
+
+
+def _near_pairs(xy: Floats, edge: Labels, near: float) -> tuple[Labels, Labels, Floats, Labels]:
+    """Vertices near a segment that does not end there.
+
+    Of each pair the vertex; the vertex at which the segment begins; how far along the segment
+    the nearest point lies, as a share; the vertex of the segment it is near to, -1 for none.
+    """
+    x, y = np.ascontiguousarray(xy.T)
+    first, last = _runs(x, y, edge)
+    corners = np.stack([xy[first], xy[last]], axis=1)
+    corners.sort(axis=1)
+    corners[:, 0] -= near
+    corners[:, 1] += near
+    (left, low), (right, high) = np.ascontiguousarray(corners.transpose(1, 2, 0))
+    boxes = np.asarray(shapely.linestrings(corners))
+    tree = shapely.STRtree(boxes)
+    found = []
+    for begin in range(0, len(boxes), _SLICE):
+        run, other = tree.query(boxes[begin : begin + _SLICE])
+        run += begin
+        run, other = run[run != other], other[run != other]
+        pair, vertex = _expanded(first[run], last[run] + 1)
+        other = other[pair]
+        own = x[vertex]
+        held = np.flatnonzero((own >= left[other]) & (own <= right[other]))
+        vertex, other = vertex[held], other[held]
+        own = y[vertex]
+        held = np.flatnonzero((own >= low[other]) & (own <= high[other]))
+        vertex, other = vertex[held], other[held]
+        pair, start = _expanded(first[other], last[other])
+        vertex = vertex[pair]
+        for along in (x, y):
+            own = along[vertex]
+            before, after = along[start] - own, along[start + 1] - own
+            close = np.flatnonzero(
+                (np.minimum(before, after) <= near) & (np.maximum(before, after) >= -near)
+            )
+            vertex, start = vertex[close], start[close]
+        found.append(_measured(xy, vertex, start, near))
+    vertex, start, place, by_end = (np.concatenate(parts) for parts in zip(*found, strict=True))
+    return vertex, start, place, by_end
+
+
+def _runs(x: Floats, y: Floats, edge: Labels) -> tuple[Labels, Labels]:
+    """First and last vertex of runs of a few segments that turn through less than a right angle.
+
+    In such a run no vertex comes near to a segment but the two it ends.
+    """
+    start = np.flatnonzero(edge[1:] == edge[:-1])
+    way = 2 * (x[1:] > x[:-1])[start] + (y[1:] > y[:-1])[start]
+    new = np.ones(len(start), dtype=bool)
+    new[1:] = (np.diff(start) > 1) | (way[1:] != way[:-1])
+    begin = np.flatnonzero(new)
+    place = np.arange(len(start)) - np.repeat(begin, np.diff(begin, append=len(start)))
+    begin = np.flatnonzero(place % _SEGMENTS == 0)
+    end = np.append(begin[1:], len(start)) - 1
+    return start[begin], start[end] + 1
+
+
+def _expanded(first: Labels, stop: Labels) -> tuple[Labels, Labels]:
+    """Each whole number from first to below stop, and the pair it comes from."""
+    size = stop - first
+    pair = np.repeat(np.arange(len(size)), size)
+    return pair, np.arange(len(pair)) + np.repeat(first - (np.cumsum(size) - size), size)
+
+
+def _measured(
+    xy: Floats, vertex: Labels, start: Labels, near: float
+) -> tuple[Labels, Labels, Floats, Labels]:
+    """Of pairs of a vertex and a segment those that are near, as in `_near_pairs`."""
+    point, here, there = xy[vertex], xy[start], xy[start + 1]
+    apart = (point != here).any(axis=1) & (point != there).any(axis=1)
+    vertex, start = vertex[apart], start[apart]
+    point, here, there = point[apart], here[apart], there[apart]
+    step = there - here
+    place = np.sum((point - here) * step, axis=1) / np.sum(step * step, axis=1)
+    foot = here + place.clip(0, 1)[:, None] * step
+    by_here = np.hypot(*(point - here).T) <= near
+    by_there = np.hypot(*(point - there).T) <= near
+    by_end = np.where(by_here, start, np.where(by_there, start + 1, -1))
+    hit = np.hypot(*(point - foot).T) <= near
+    return vertex[hit], start[hit], place[hit], by_end[hit]
