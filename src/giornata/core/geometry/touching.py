@@ -27,8 +27,10 @@ def noded(lines: Geometries, near: float = 0.0, ends: tuple[float, ...] = ()) ->
     ----------
     lines : ndarray of shapely.LineString, shape (n,)
         They may cross, touch and repeat in any way.
-    near, ends : float and tuple of float
-        As in `brought_together`.
+    near : float
+        As in `brought_together`. [unit of the coordinates]
+    ends : tuple of float
+        As in `brought_together`. [unit of the coordinates]
     """
     edges = parts_of(shapely.union_all(lines))
     for _ in range(_ROUNDS):
