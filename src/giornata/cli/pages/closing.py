@@ -13,6 +13,7 @@ from giornata.desk import WallClosure
 
 __all__ = ["close_page", "measure_page"]
 
+_UNSEEN = 0.05e-3  # m: printed as 0, and without a sign
 _TWICE = 2.0
 
 
@@ -78,12 +79,14 @@ def _facts(
              remark="parts in a thousand, known to "
              f"{1960 * closure.widened * joint.scale_sigma:.2f}"),
     ]  # fmt: skip
+    many = len(closure.fronts) > 1
+    row_of = {seam.left: seam.row for seam in closure.readings.seams}
     for one in closure.closing:
-        name = f"ends meet at {one.chainage:.2f} m, expected within"
+        of_row = f" in row {row_of[one.left]}" if many else ""
+        name = f"ends meet{of_row} at {one.chainage:.2f} m, expected within"
         facts.append(Fact(key=f"expected_{one.left}", name=name, value=_mm(one.expected)))
         if one.worst is not None:
             facts.append(Fact(key=f"found_{one.left}", name="found there", value=_mm(one.worst)))
-    many = len(closure.fronts) > 1
     for fronts in closure.fronts:
         for side, front in (("left", fronts.left), ("right", fronts.right)):
             if front is not None:
@@ -120,11 +123,11 @@ def _none_written(made: WallClosure) -> str:
 
 def _in_mm(value: float | None) -> float | None:
     """[mm]."""
-    return None if value is None else 1000 * value
+    return None if value is None else 0.0 if abs(value) < _UNSEEN else 1000 * value
 
 
 def _mm(value: float) -> Measure:
-    return Measure(value=1000 * value, unit="mm", digits=1)
+    return Measure(value=_in_mm(value) or 0.0, unit="mm", digits=1)
 
 
 def _seams(made: WallClosure) -> Table:

@@ -33,7 +33,7 @@ class ShapesMoved:
     shapes : int
         [-]
     held : bool
-        Whether a front that is drawn, or another row, says where they go.
+        Whether a front of the row says where they go: it has drawn a part of them.
     """
 
     start: float
@@ -207,13 +207,17 @@ def _row(join: RowJoin, fit: ArtworkFit | None, held: Sequence[_Held]) -> RowTak
         for one in fit.moves
         if one.end > left.chainage and one.start < right.chainage
     ), (right.chainage, right.chainage, right.along, 0)]  # fmt: skip
-    fixed = {
-        number: up
-        for at, up in ((left.chainage, left.up), (right.chainage, right.up),
-                       *((one.at, one.up) for one in held))
-        for number, (start, end, _, _) in enumerate(lines)
-        if start <= at <= end
-    }  # fmt: skip
+    fronts = (left.chainage, left.up), (right.chainage, right.up)
+    at_fronts, across = (
+        {
+            number: up
+            for at, up in places
+            for number, (start, end, _, _) in enumerate(lines)
+            if start <= at <= end
+        }
+        for places in (fronts, [(one.at, one.up) for one in held])
+    )
+    fixed = at_fronts | across
     starts, ends = (np.array([line[k] for line in lines]) for k in (0, 1))
     through = np.append(0.0, np.cumsum(np.maximum(starts[1:] - ends[:-1], 0.0)))
     known = sorted(fixed)
@@ -224,7 +228,7 @@ def _row(join: RowJoin, fit: ArtworkFit | None, held: Sequence[_Held]) -> RowTak
     ups[known] = [fixed[k] for k in known]
     moves = tuple(
         ShapesMoved(start=start, end=end, along=along, up=float(up), shapes=count,
-                    held=number in fixed)
+                    held=number in at_fronts)
         for number, ((start, end, along, count), up) in enumerate(zip(lines, ups, strict=True))
         if count
     )  # fmt: skip
