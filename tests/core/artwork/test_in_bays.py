@@ -255,6 +255,26 @@ def test_a_line_whose_sides_do_not_match_is_left_out(
     same(artwork.flattened(drawing), bays)
 
 
+def test_where_no_line_will_do_the_drawing_is_laid_out_in_one_piece(
+    in_many_bays: Callable[..., FlatArtwork],
+) -> None:
+    bays_made = []
+
+    def faulty(function: Callable[[Any], Any], items: Iterable[Any], /) -> list[Any]:
+        done = [function(item) for item in items]
+        bays_made.append(len(done))
+        return [
+            (replace(bay, seams=bay.seams + np.array([0, 1e-9 * k, 1e-9 * k])), names)
+            for k, (bay, names) in enumerate(done)
+        ]
+
+    drawing = blobs(5, 120)
+    bays = in_many_bays(drawing, faulty)
+    assert bays_made[0] > 5
+    assert bays_made[1:] == [1]
+    same(artwork.flattened(drawing), bays)
+
+
 def test_bays_that_travelled_give_the_same(in_many_bays: Callable[..., FlatArtwork]) -> None:
     def elsewhere(function: Callable[[Any], Any], items: Iterable[Any], /) -> list[Any]:
         """As another process does: what goes there and what comes back is pickled."""

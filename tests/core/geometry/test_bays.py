@@ -68,6 +68,13 @@ def test_areas_elsewhere_are_left_out_and_whole_ones_kept() -> None:
     assert found[1].area == pytest.approx(1.0, rel=EXACT)
 
 
+def test_without_lines_the_one_bay_holds_the_areas_as_they_are() -> None:
+    ((found, of, cut),) = geometry.in_bays(areas(FRAME, ISLANDS), [(-np.inf, np.inf)])
+    assert of.tolist() == [0, 1]
+    assert found.tolist() == [FRAME, ISLANDS]
+    assert len(cut.parts) == len(cut.hidden) == 0
+
+
 def test_neighbours_cross_a_line_at_one_point() -> None:
     # Two triangles on the two sides of a slanting segment, which they run through in turn.
     a, b = (0.1, 0.7), (7.3, 2.9)

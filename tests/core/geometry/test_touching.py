@@ -60,10 +60,8 @@ def test_nothing_is_brought_together_without_a_reach() -> None:
     assert touching.brought_together(lines([(0, 0), (4, 0)], [(1, 0), (1, 2)]), 0.0) is None
 
 
-@pytest.mark.parametrize("seed", range(6))
-def test_no_vertex_is_left_near_a_segment(seed: int) -> None:
-    # Reference: GEOS's distance of every vertex from every segment. Wavy rings, copies of them with
-    # noise from below to above the reach, and bars that begin on a slanting line.
+def near_lines(seed: int) -> np.ndarray:
+    """Wavy rings, copies with noise from below to above the reach, bars on a slanting line."""
     rng = np.random.default_rng(seed)
     turn = np.linspace(0, 2 * np.pi, 24, endpoint=False)
     shapes = []
@@ -76,7 +74,14 @@ def test_no_vertex_is_left_near_a_segment(seed: int) -> None:
         foot = (8 * share, 1 + 5 * share)  # on the line but for the rounding
         shapes.append(shapely.LineString([foot, (8 * share, 9)]))
     shapes.append(shapely.LineString([(0, 1), (8, 6)]))
-    edges = touching.noded(np.array(shapes, dtype=object), NEAR)
+    return np.array(shapes, dtype=object)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_no_vertex_is_left_near_a_segment(seed: int) -> None:
+    # Reference: GEOS's distance of every vertex from every segment.
+    shapes = near_lines(seed)
+    edges = touching.noded(shapes, NEAR)
 
     xy, edge = shapely.get_coordinates(edges, return_index=True)
     at = np.flatnonzero(edge[1:] == edge[:-1])
@@ -88,8 +93,16 @@ def test_no_vertex_is_left_near_a_segment(seed: int) -> None:
     assert ends.all()
     assert ends.sum() >= 2 * len(segments)
     # And nothing else has moved: the outlines as far as the reach allows.
-    drawn = shapely.union_all(np.array(shapes, dtype=object))
+    drawn = shapely.union_all(shapes)
     assert shapely.hausdorff_distance(shapely.union_all(edges), drawn) < 4 * NEAR
+
+
+def test_in_small_lots_the_same_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    shapes = near_lines(6)
+    whole = touching.noded(shapes, NEAR)
+    monkeypatch.setattr(touching, "_SLICE", 50)
+    monkeypatch.setattr(touching, "_PAIRS", 7)
+    assert shapely.equals_exact(touching.noded(shapes, NEAR), whole).all()
 
 
 def test_an_area_that_ends_on_another_by_rounding_leaves_no_hairline() -> None:

@@ -99,14 +99,16 @@ def in_bays(
         near = np.flatnonzero((start < high) & (end > low))
         across = np.flatnonzero((start[near] < low) | (end[near] > high))
         parts = areas[near]
-        kind, xy, offsets = shapely.to_ragged_array(parts[across])
-        unseen = np.zeros(len(xy), dtype=bool)
-        if hidden is not None and len(across):
-            unseen = np.concatenate([hidden[area] for area in near[across].tolist()])
-        xy, ring_at, unseen = _between(xy, np.asarray(offsets[0], dtype=np.intp), unseen, low, high)
+        marks = np.empty(0, dtype=bool)
         if len(across):
+            kind, xy, offsets = shapely.to_ragged_array(parts[across])
+            marks = np.zeros(len(xy), dtype=bool)
+            if hidden is not None:
+                marks = np.concatenate([hidden[area] for area in near[across].tolist()])
+            rings = np.asarray(offsets[0], dtype=np.intp)
+            xy, ring_at, marks = _between(xy, rings, marks, low, high)
             parts[across] = _parts(kind, xy, ring_at, offsets)
-        yield parts, near, Cut(boxes=boxes[near], parts=across, hidden=unseen)
+        yield parts, near, Cut(boxes=boxes[near], parts=across, hidden=marks)
 
 
 def _parts(

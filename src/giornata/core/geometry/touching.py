@@ -16,7 +16,8 @@ Floats = NDArray[np.float64]
 Points = NDArray[np.complex128]
 
 _SEGMENTS = 6  # in a run at most
-_SLICE = 8_000  # runs compared with the others at a time
+_SLICE = 4_000  # runs looked up at a time
+_PAIRS = 60_000  # pairs of runs compared at a time
 _ROUNDS = 4  # what was brought together may come near to something else
 
 
@@ -137,24 +138,18 @@ def _near_pairs(xy: Floats, edge: Labels, near: float) -> tuple[Labels, Labels, 
         run, other = tree.query(boxes[begin : begin + _SLICE])
         run += begin
         run, other = run[run != other], other[run != other]
-        pair, vertex = _expanded(first[run], last[run] + 1)
-        other = other[pair]
-        own = x[vertex]
-        held = np.flatnonzero((own >= left[other]) & (own <= right[other]))
-        vertex, other = vertex[held], other[held]
-        own = y[vertex]
-        held = np.flatnonzero((own >= low[other]) & (own <= high[other]))
-        vertex, other = vertex[held], other[held]
-        pair, start = _expanded(first[other], last[other])
-        vertex = vertex[pair]
-        for along in (x, y):
-            own = along[vertex]
-            before, after = along[start] - own, along[start + 1] - own
-            close = np.flatnonzero(
-                (np.minimum(before, after) <= near) & (np.maximum(before, after) >= -near)
-            )
-            vertex, start = vertex[close], start[close]
-        found.append(_measured(xy, vertex, start, near))
+        for pair in range(0, len(run), _PAIRS):
+            part = slice(pair, pair + _PAIRS)
+            vertex, two = _expanded(first[run[part]], last[run[part]] + 1, other[part])
+            for along, least, most in ((x, left, right), (y, low, high)):
+                own = along[vertex]
+                held = np.flatnonzero((own >= least[two]) & (own <= most[two]))
+                vertex, two = vertex[held], two[held]
+            start, vertex = _expanded(first[two], last[two], vertex)
+            found.append(_measured(xy, *_beside(x, y, vertex, start, near), near))
+    if not found:
+        none: Labels = np.empty(0, dtype=np.intp)
+        return none, none, np.empty(0), none
     vertex, start, place, by_end = (np.concatenate(parts) for parts in zip(*found, strict=True))
     return vertex, start, place, by_end
 
@@ -175,11 +170,24 @@ def _runs(x: Floats, y: Floats, edge: Labels) -> tuple[Labels, Labels]:
     return start[begin], start[end] + 1
 
 
-def _expanded(first: Labels, stop: Labels) -> tuple[Labels, Labels]:
-    """Each whole number from first to below stop, and the pair it comes from."""
+def _expanded(first: Labels, stop: Labels, of: Labels) -> tuple[Labels, Labels]:
+    """Each whole number from first to below stop, and what the pair of them is of."""
     size = stop - first
-    pair = np.repeat(np.arange(len(size)), size)
-    return pair, np.arange(len(pair)) + np.repeat(first - (np.cumsum(size) - size), size)
+    count = int(size.sum())
+    return np.arange(count) + np.repeat(first - (np.cumsum(size) - size), size), of.repeat(size)
+
+
+def _beside(
+    x: Floats, y: Floats, vertex: Labels, start: Labels, near: float
+) -> tuple[Labels, Labels]:
+    """Of pairs of a vertex and a segment those of which the box of the segment is near."""
+    for along in (x, y):
+        own = along[vertex]
+        before, after = along[start] - own, along[start + 1] - own
+        close = (np.minimum(before, after) <= near) & (np.maximum(before, after) >= -near)
+        at = np.flatnonzero(close)
+        vertex, start = vertex[at], start[at]
+    return vertex, start
 
 
 def _measured(
