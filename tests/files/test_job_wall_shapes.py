@@ -160,7 +160,10 @@ def test_a_sheet_and_a_stated_form_factor(job) -> None:
     assert made.corrugation is not None
     assert made.corrugation.form is survey.SheetForm.SINUSOIDAL
     assert (made.corrugation.pitch, made.corrugation.depth) == pytest.approx((0.076, 0.018))
+    assert made.ribs is None
     assert with_lines(job, sheet, "form_factor = 1.13").form_factor == 1.13
+    level = with_lines(job, "form_factor = 1.13", 'form_factor = 1.13\nribs = "level"')
+    assert level.ribs is survey.Ribs.LEVEL
 
 
 @pytest.mark.parametrize(
@@ -168,6 +171,7 @@ def test_a_sheet_and_a_stated_form_factor(job) -> None:
     [
         ('sheet = { form = "sinusoidal", pitch = "0 mm", depth = "18 mm" }', "above 0", "sheet"),
         ("form_factor = 0.8", "1 or more", "[wall]"),
+        ('ribs = "level"', "Only a wall with a sheet or a form factor has ribs", "[wall]"),
     ],
 )
 def test_a_sheet_that_cannot_be_is_named_at_its_line(job, new: str, said: str, line: str) -> None:

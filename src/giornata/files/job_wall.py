@@ -314,6 +314,7 @@ class WallTable(Entry):
     lamps: tuple[LampTable, ...] = ()
     sheet: SheetTable | None = None
     form_factor: Number | None = None
+    ribs: survey.Ribs | None = None
     readings: tuple[ReadingTable, ...] = ()
 
     def record(self) -> survey.WallSurvey:
@@ -340,6 +341,7 @@ class WallTable(Entry):
             lamps=tuple(lamp.record() for lamp in self.lamps),
             corrugation=None if self.sheet is None else self.sheet.record(),
             form_factor=self.form_factor,
+            ribs=self.ribs,
             readings=tuple(reading.record() for reading in self.readings),
         )
 

@@ -11,6 +11,7 @@ from giornata.core import artwork, setting_out, takeoff
 from giornata.core.artwork import Drawing, Paint, Role, Shape
 from giornata.core.foundation import Figure, given
 from giornata.core.setting_out import ArtworkPlacement
+from giornata.core.survey import RibbedFace
 from giornata.core.takeoff import BrushAndRoller, TakeOff
 
 PAINTS = (
@@ -33,6 +34,7 @@ def taken_off() -> TakenOff:
         openings: tuple[tuple[str, shapely.Geometry], ...] = (),
         tools: BrushAndRoller | None = None,
         net_area: Figure | None = None,
+        ribbed: RibbedFace | None = None,
     ) -> TakeOff:
         length, height = wall
         flip = [1, 0, 0, -1, 0, height]  # artwork runs down, the wall runs up; one unit is 1 m
@@ -61,6 +63,7 @@ def taken_off() -> TakenOff:
             net_area=net_area or given("net area", net.area, "m²", source="made for the test"),
             paints=PAINTS,
             tools=tools or BrushAndRoller(),
+            ribbed=ribbed,
         )
 
     return made

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from giornata.core.boards import TARGET_HALF
-from giornata.core.documents.display import bare
+from giornata.core.documents.display import bare, small_text
 from giornata.core.documents.drawing import DARK, FINE, INK, DrawnPaper, Item, Label, Sheet, box
 from giornata.core.documents.drawing import segment as line
 from giornata.core.documents.letters import lines_of, shortened, text_width
@@ -20,6 +20,7 @@ from giornata.core.documents.title_block import (
 )
 from giornata.core.foundation import System
 from giornata.core.job import JobResults
+from giornata.core.projection import numbers_named
 from giornata.core.setting_out import ControlMark
 
 __all__ = ["target_sheets"]
@@ -105,9 +106,8 @@ def _sheet(
     foot = lower - TITLE_HEIGHT - 1.5
     if size.long > 285.0:  # Letter has no room for the bar; the target's own side is said
         items += bars(None, system, left, right, foot, "")
-    items += title_block(
-        head, f"Target {mark.name}", f"{2 * half:.0f} mm wide", page, left, right, lower
-    )
+    wide_text = small_text(2 * TARGET_HALF.value, system, digits=0)
+    items += title_block(head, f"Target {mark.name}", f"{wide_text} wide", page, left, right, lower)
     return Sheet(name=mark.name, width=size.short, height=size.long, items=tuple(items))
 
 
@@ -129,12 +129,12 @@ def _title(
     place = f"chainage {bare(mark.chainage, system, digits=3)}{unit}"
     level = f"level {bare(mark.level, system, digits=3)}{unit}"
     said = max(text_width(text, 12.0) for text in (place, level))
-    aimed = ", ".join(map(str, mark.set_ups))
+    aimed = numbers_named(mark.set_ups) if mark.set_ups else "no set-up"
     name = shortened(mark.name, right - left - said - 6.0, _NAME, bold=True)
     return [
         Label(x=left, y=upper + 11.0, text=name, size=_NAME, bold=True),
         Label(x=right, y=upper + 5.0, text=place, size=12.0, anchor="end"),
         Label(x=right, y=upper + 10.5, text=level, size=12.0, anchor="end"),
-        Label(x=right, y=upper + 15.5, text=f"set-ups {aimed}" if aimed else "no set-up",
+        Label(x=right, y=upper + 15.5, text=aimed,
               size=_SIZE, anchor="end", colour=DARK),
     ]  # fmt: skip

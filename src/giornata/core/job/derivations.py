@@ -162,7 +162,8 @@ def quantities(
     tools: BrushAndRoller,
 ) -> TakeOff:
     """Areas, edges and narrow places."""
-    return takeoff.take_off(placed, net_area=wall[0].net_area, paints=paints, tools=tools)
+    return takeoff.take_off(placed, net_area=wall[0].net_area, paints=paints, tools=tools,
+                            ribbed=wall[0].ribbed)  # fmt: skip
 
 
 def costs_to_make(
@@ -294,7 +295,7 @@ def _quantities(wall: DevelopedWall, take_off: TakeOff) -> tuple[PaintQuantity, 
             name=one.name,
             role=one.role,
             area=surface(one.area),
-            cut_edge=one.cut,
+            cut_edge=one.cut_on_face,
         )
         for one in take_off.paints
     )

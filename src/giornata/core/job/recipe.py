@@ -205,6 +205,7 @@ def _design_steps(key: str, mapped: Mapped) -> list[Step]:
                 "paints": "paints",
                 "tools": "tools",
             },
+            version=2,
         ),
     ]
 

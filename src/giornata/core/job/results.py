@@ -231,6 +231,8 @@ def _design_figures(design: Design, results: JobResults) -> _Named:
     for paint in off.paints:
         for name in ("area", "edge", "cut", "border", "rolled", "brushed"):
             yield f"{key}.{paint.key}.{name}", getattr(paint, name)
+        if paint.cut_over_ribs is not None:
+            yield f"{key}.{paint.key}.cut_over_ribs", paint.cut_over_ribs
     keys = {paint.number: paint.key for paint in off.paints}
     for pair in off.pairs:
         yield f"{key}.{keys[pair.first]}+{keys[pair.second]}.edge", pair.length

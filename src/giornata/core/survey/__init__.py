@@ -31,6 +31,7 @@ from giornata.core.survey.observations import (
 from giornata.core.survey.opening_outlines import Opening, OpeningShape, outlined_opening
 from giornata.core.survey.place_error import BEND_READING, RADIUS_READING, place_covariance
 from giornata.core.survey.plan import facing_at, space_from_wall, wall_from_space
+from giornata.core.survey.ribs import RIBS_UPRIGHT, RibbedFace, Ribs, lengthening, ribs_figure
 from giornata.core.survey.seen import stretches_seen, width_seen
 from giornata.core.survey.skew import Skew, skew
 from giornata.core.survey.spans import (
@@ -57,6 +58,7 @@ __all__ = [
     "DATUM",
     "NOMINAL_COURSES",
     "RADIUS_READING",
+    "RIBS_UPRIGHT",
     "STREET_LIGHT",
     "AdjustedCoursing",
     "AdjustedPoint",
@@ -84,6 +86,8 @@ __all__ = [
     "Pier",
     "PierSpan",
     "Precision",
+    "RibbedFace",
+    "Ribs",
     "SheetForm",
     "Skew",
     "Span",
@@ -107,6 +111,7 @@ __all__ = [
     "hidden_area",
     "joint_chainages",
     "length_error",
+    "lengthening",
     "level_at",
     "leverage",
     "likely_cause",
@@ -117,6 +122,7 @@ __all__ = [
     "place_covariance",
     "precision",
     "radius_from_rise",
+    "ribs_figure",
     "round_face",
     "skew",
     "space_from_wall",

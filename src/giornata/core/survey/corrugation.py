@@ -156,13 +156,15 @@ def form_figure(sheet: Corrugation | None, stated: float | None) -> Figure | Non
     )
 
 
-def rib_findings(factor: Figure | None) -> tuple[Finding, ...]:
+def rib_findings(factor: Figure | None, *, told: bool = False) -> tuple[Finding, ...]:
     """Edges are taken off flat: what a line across the ribs of a sheet has more.
 
     Parameters
     ----------
     factor : Figure or None
         The wall's form factor; None for a flat wall. [-]
+    told : bool
+        Whether it was said which way the ribs run.
 
     Notes
     -----
@@ -178,9 +180,11 @@ def rib_findings(factor: Figure | None) -> tuple[Finding, ...]:
             code="survey.edges_across_ribs",
             severity=Severity.WARN,
             subject="edges",
-            message="Edges are measured on the flat face. A line square across the ribs is "
-            f"{more:.0f} % longer on the sheet, one along them is not; hours for edges hold "
-            "neither that nor the slower brush on ribs.",
-            remedy="Try a stretch across the ribs with a watch and set the rate for edges by it.",
+            message="Edges are measured and billed on the flat face. A line square across the ribs "
+            f"is {more:.0f} % longer on the sheet, one along them is not; hours for edges hold "
+            "that, but not the slower brush on ribs."
+            + ("" if told else " The ribs are taken as upright."),
+            remedy="Try a stretch across the ribs with a watch and set the rate for edges by it."
+            + ("" if told else ' Ribs that lie level: ribs = "level" in [wall].'),
         ),
     )

@@ -32,6 +32,7 @@ from giornata.core.survey.openings import hidden_bands, opening_clashes, opening
 from giornata.core.survey.outline import outline
 from giornata.core.survey.plan import plan_line
 from giornata.core.survey.profile import profile
+from giornata.core.survey.ribs import RibbedFace
 from giornata.core.survey.true_area import returns_area
 from giornata.core.survey.unread import unread
 from giornata.core.survey.wall import DevelopedWall
@@ -122,7 +123,10 @@ def develop(
         of_openings = restated_openings(of_openings, known)
         of_net = restated(net_area(of_gross, of_openings, net), made, known, "net")
     form_factor = form_figure(survey.corrugation, survey.form_factor)
-    found.extend(rib_findings(form_factor))
+    ribbed = None
+    if form_factor is not None:
+        ribbed = RibbedFace(factor=form_factor, sheet=survey.corrugation, ribs=survey.ribs)
+    found.extend(rib_findings(form_factor, told=survey.ribs is not None))
     plan = plan_line(length, bends, facing, arcs)
     wall = DevelopedWall(
         datum=survey.datum,
@@ -150,6 +154,7 @@ def develop(
         net_area=of_net[0],
         returns_area=returns_area(survey, piers, top, ground),
         form_factor=form_factor,
+        ribbed=ribbed,
         greatest_height=greatest,
         gross_precision=of_gross[1],
         net_precision=of_net[1],

@@ -9,6 +9,7 @@ from enum import StrEnum
 from giornata.core.survey.arcs import Arc
 from giornata.core.survey.corrugation import Corrugation
 from giornata.core.survey.opening_outlines import Opening
+from giornata.core.survey.ribs import Ribs
 from giornata.core.survey.taken import DATUM, Taken
 
 __all__ = [
@@ -275,6 +276,8 @@ class WallSurvey:
         Section of the sheet the wall is clad with.
     form_factor : float or None
         Surface over flat area, where that is stated instead; 1 or more. [-]
+    ribs : Ribs or None
+        Which way the ribs of its sheet run; None: not said.
     readings : tuple of Taken
         Readings between named points, beyond the plain ones above; with any, all are adjusted
         together.
@@ -300,6 +303,7 @@ class WallSurvey:
     lamps: tuple[Lamp, ...] = ()
     corrugation: Corrugation | None = None
     form_factor: float | None = None
+    ribs: Ribs | None = None
     readings: tuple[Taken, ...] = ()
 
     def __post_init__(self) -> None:
@@ -318,5 +322,7 @@ class WallSurvey:
             raise ValueError("a wall's form factor is 1 or more")
         if self.form_factor is not None and self.corrugation is not None:
             raise ValueError("a wall's form factor is stated, or comes from its sheet: not both")
+        if self.ribs is not None and self.form_factor is None and self.corrugation is None:
+            raise ValueError("only a wall with a sheet or a form factor has ribs")
         if not all(math.isfinite(at) for at in self.joints):
             raise ValueError("a joint's chainage is a finite number")

@@ -16,6 +16,7 @@ from giornata.core.survey.closure import Closure, Span
 from giornata.core.survey.line import level_at
 from giornata.core.survey.observations import Bend, Lamp, Surface
 from giornata.core.survey.opening_outlines import OpeningShape
+from giornata.core.survey.ribs import RibbedFace
 from giornata.core.survey.tape import Precision
 
 __all__ = ["DevelopedWall", "HiddenBand", "PierSpan", "WallOpening", "fitting_spans", "height_at"]
@@ -130,6 +131,8 @@ class DevelopedWall:
         Of the wall. [m]
     gross_precision, net_precision : Precision
         Root-sum and worst case. [m²]
+    ribbed : RibbedFace or None
+        That face, for lines across its ribs.
     """
 
     datum: str
@@ -160,6 +163,7 @@ class DevelopedWall:
     greatest_height: float
     gross_precision: Precision
     net_precision: Precision
+    ribbed: RibbedFace | None = None
 
     def __post_init__(self) -> None:
         for name, columns in (("top", 2), ("ground", 2), ("plan", 3)):

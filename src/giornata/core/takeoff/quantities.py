@@ -22,7 +22,9 @@ from giornata.core.foundation import (
 )
 from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.setting_out import PlacedArtwork
+from giornata.core.survey import RibbedFace
 from giornata.core.takeoff.narrow_list import NarrowPlace, narrow_findings, narrow_list
+from giornata.core.takeoff.over_ribs import cut_over_ribs
 from giornata.core.takeoff.tools import BrushAndRoller
 
 __all__ = ["EdgeBetween", "PaintQuantities", "TakeOff", "take_off"]
@@ -78,6 +80,8 @@ class PaintQuantities:
         Area that the roller reaches, and area that only a brush reaches. [m²]
     shapes : int
         Connected regions. [-]
+    cut_over_ribs : Figure or None
+        ``cut`` up and down the ribs of the wall's sheet; None on a flat wall. [m]
     """
 
     number: int
@@ -91,6 +95,12 @@ class PaintQuantities:
     rolled: Figure
     brushed: Figure
     shapes: int
+    cut_over_ribs: Figure | None = None
+
+    @property
+    def cut_on_face(self) -> Figure:
+        """Length that is cut in on the wall's own face: what hours are reckoned from. [m]"""
+        return self.cut if self.cut_over_ribs is None else self.cut_over_ribs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +167,7 @@ def take_off(
     net_area: Figure,
     paints: Sequence[Paint],
     tools: BrushAndRoller,
+    ribbed: RibbedFace | None = None,
 ) -> TakeOff:
     """Areas, edges, shapes and narrow places of a design on the wall, by paint.
 
@@ -170,6 +181,8 @@ def take_off(
         Exactly one is the ground.
     tools : BrushAndRoller
         Widths of roller and brush, depth of the texture.
+    ribbed : survey.RibbedFace or None
+        The wall's corrugated or ribbed face; None where it is flat.
 
     Raises
     ------
@@ -191,7 +204,7 @@ def take_off(
     scale = given("artwork scale", placed.scale, "m", source="placement: wall to one artwork unit")
     pairs = _pairs(coverage, ordered, scale)
     quantities = tuple(
-        _quantities(coverage, paint, pairs, net_area, scale, tools) for paint in ordered
+        _quantities(coverage, paint, pairs, net_area, scale, tools, ribbed) for paint in ordered
     )
     areas = {one.number: one.area for one in quantities}
     figure_areas = tuple(area for number, area in areas.items() if number != ground.number)
@@ -257,6 +270,7 @@ def _quantities(
     net_area: Figure,
     scale: Figure,
     tools: BrushAndRoller,
+    ribbed: RibbedFace | None,
 ) -> PaintQuantities:
     faces = coverage.faces[coverage.labels == paint.number]
     area = derived(
@@ -280,6 +294,7 @@ def _quantities(
     rim = (coverage.left == OUTSIDE) & (coverage.right == paint.number)
     touching = tuple(p.length for p in pairs if paint.number in (p.first, p.second))
     cutting = tuple(p.length for p in pairs if p.cut_by == paint.number)
+    cut = _sum(f"{paint.name}, cutting-in length", cutting, "m", "edges with earlier paints", scale)
     return PaintQuantities(
         number=paint.number,
         key=paint.key,
@@ -287,9 +302,10 @@ def _quantities(
         role=paint.role,
         area=area,
         edge=_sum(f"{paint.name}, edge", touching, "m", "sum of its edges", scale),
-        cut=_sum(
-            f"{paint.name}, cutting-in length", cutting, "m", "edges with earlier paints", scale
-        ),
+        cut=cut,
+        cut_over_ribs=None
+        if ribbed is None
+        else cut_over_ribs(coverage, ribbed, paint.name, paint.number, cut),
         border=derived(
             f"{paint.name}, along the wall's outline and openings",
             float(shapely.length(coverage.edges[rim]).sum()),
