@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from dataclasses import replace
 from datetime import UTC, datetime
 
@@ -112,6 +113,11 @@ def test_c4_a_picture_squared_again_follows_the_moved_design_and_the_closure_kno
     said = say("square", "2", block, "--frames")
     assert said.code == 0, said.err
     assert "the design moved as it was for closing" in said.out
+    (words,) = re.findall(r"design moved, so that both ends meet +(.*(?:\n {20,}.*)*)", said.out)
+    assert re.sub(r"\.0+ mm", " mm", " ".join(words.split())) == (
+        "20 mm right at the left edge and 40 mm right at the right, 5 mm down"
+    )
+    assert "so that both ends meet" not in say("square", "1", block).out
     readings = desk.close_wall(block, results).closure.readings
     assert readings.moved[2] == tuple(map(tuple, knots))
     moved = (block / "frames-squared" / "set-up-02-outline.png").read_bytes()

@@ -9,7 +9,7 @@ from pathlib import Path
 import typer
 
 from giornata.cli.opened import Opened, job_form, opened
-from giornata.cli.pages import square_page
+from giornata.cli.pages import square_page, with_moved_design
 from giornata.cli.report import Report
 from giornata.cli.speaking import Manner, speak
 from giornata.cli.square_words import Typed, is_line, read_lines, read_marks, read_taps
@@ -21,6 +21,7 @@ from giornata.desk import (
     MarkInPicture,
     Means,
     cross_places,
+    designs_moved,
     drift_since,
     events,
     has_cross,
@@ -146,8 +147,9 @@ def done(request: Request, manner: Manner) -> int:
         moved=moved,
         by_hand=moves.get(one.number),
     )
+    shifted = designs_moved(events(folder)).get(one.number)
     return speak(
-        report,
+        with_moved_design(report, one, shifted, manner.system(title.units)),
         manner=manner,
         units=title.units,
         folder=request.folder,

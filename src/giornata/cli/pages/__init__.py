@@ -3,6 +3,7 @@
 from giornata.cli.pages.closing import close_page, measure_page
 from giornata.cli.pages.design import artwork_page, set_out_page, take_off_page
 from giornata.cli.pages.folder import check_page, findings_page, log_page
+from giornata.cli.pages.moved_design import with_moved_design
 from giornata.cli.pages.names import explanation_page, names_page
 from giornata.cli.pages.night_order import nights_page
 from giornata.cli.pages.nights import set_ups_page
@@ -35,4 +36,5 @@ __all__ = [
     "square_page",
     "survey_page",
     "take_off_page",
+    "with_moved_design",
 ]
