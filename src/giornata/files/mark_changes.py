@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import tomlkit
-from tomlkit.items import Array
 
 from giornata.core.setting_out import ChalkedMark
-from giornata.files.photo_changes import length_text
+from giornata.files.photo_changes import length_text, put_row
 
 __all__ = ["put_marks"]
 
@@ -27,31 +27,19 @@ def put_marks(
     chalked : sequence of ChalkedMark
         New ones.
     """
-    marks = document.setdefault("marks", tomlkit.table())
-    names = _listed(marks, "lost", multiline=False)
+    marks: Any = document.setdefault("marks", tomlkit.table())
+    names = marks.get("lost", tomlkit.array())
     for name in lost:
         if name not in names:
             names.append(name)
-    rows = _listed(marks, "chalked", multiline=True)
+    if len(names) and "lost" not in marks:
+        marks["lost"] = names
     for one in chalked:
-        row = tomlkit.inline_table()
-        row["name"] = one.name
-        row["chainage"] = length_text(one.chainage)
-        row["level"] = length_text(one.level)
-        rows.append(row)
-    for key, value in (("lost", names), ("chalked", rows)):
-        if len(value):
-            marks[key] = value
-
-
-def _listed(marks: tomlkit.items.Table, key: str, *, multiline: bool) -> Array:
-    """The array that is there, its entries in it whichever way they were written."""
-    made = tomlkit.array().multiline(multiline)
-    for entry in marks.get(key, []):
-        if isinstance(entry, dict):
-            row = tomlkit.inline_table()
-            row.update(entry)
-            made.append(row)
-        else:
-            made.append(entry)
-    return made
+        entry = {
+            "name": one.name,
+            "chainage": length_text(one.chainage),
+            "level": length_text(one.level),
+        }
+        if "chalked" not in marks:
+            marks["chalked"] = tomlkit.array().multiline(True)
+        put_row(marks, "chalked", entry)

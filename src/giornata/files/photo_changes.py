@@ -12,8 +12,8 @@ from tomlkit.items import AoT, Array, Comment, Whitespace
 from giornata.core.foundation import PhotoError
 
 __all__ = [
-    "add_photo", "length_text", "put_levels", "put_obstacle", "put_opening", "set_outlines",
-    "set_points",
+    "add_photo", "length_text", "put_levels", "put_obstacle", "put_opening", "put_row",
+    "set_outlines", "set_points",
 ]  # fmt: skip
 
 Document = tomlkit.TOMLDocument
@@ -117,6 +117,28 @@ def put_levels(
     return left_out
 
 
+def put_row(parent: Any, key: str, entry: Mapping[str, Any]) -> None:
+    """A last row of a list of tables that is there, written as its other rows are.
+
+    Parameters
+    ----------
+    parent : tomlkit table
+        What holds the list.
+    key : str
+        Of the list.
+    entry : mapping of str to str
+        The row.
+    """
+    rows = parent[key]
+    if isinstance(rows, AoT):
+        table = tomlkit.table()
+        table.update(entry)
+        table.add(tomlkit.nl())
+        _appended(parent, key, table)
+    else:
+        rows.append(_inline(entry))
+
+
 def _photo(document: Document, label: str) -> Any:
     photos: Any = document.get("photos", [])
     for photo in photos:
@@ -139,8 +161,8 @@ def _put_named(document: Document, key: str, entry: Mapping[str, Any]) -> bool:
             if not comments:
                 rows[index] = row
             return True
-    if isinstance(rows, Array) and len(rows):
-        rows.append(_inline(entry))
+    if len(rows):
+        put_row(wall, key, entry)
     else:
         table = tomlkit.table()
         table.update(entry)
