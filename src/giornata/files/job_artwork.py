@@ -8,7 +8,7 @@ from pydantic import Field
 
 from giornata.core import artwork, setting_out, takeoff
 from giornata.files.job_decisions import DecisionTable
-from giornata.files.job_measures import Entry, Hex, Length, Number
+from giornata.files.job_measures import Entry, Hex, Length, Name, Number
 
 __all__ = ["ArtworkTable", "ChoiceTable", "ColourwayTable", "OptionTable", "PaintTable"]
 
@@ -136,8 +136,8 @@ class ArtworkTable(Entry):
 class PaintTable(Entry):
     """``[[paints]]``."""
 
-    key: str = Field(min_length=1)
-    name: str = Field(min_length=1)
+    key: Name
+    name: Name
     role: _Role = _Role.FIGURE
     artwork: tuple[Hex, ...] = ()
     locked: bool = False
@@ -146,8 +146,8 @@ class PaintTable(Entry):
 class OptionTable(Entry):
     """``[[options]]``."""
 
-    key: str = Field(min_length=1)
-    name: str = Field(min_length=1)
+    key: Name
+    name: Name
     hide: tuple[str, ...] = ()
     show: tuple[str, ...] = ()
 
@@ -159,8 +159,8 @@ class OptionTable(Entry):
 class ColourwayTable(Entry):
     """``[[colourways]]``."""
 
-    key: str = Field(min_length=1)
-    name: str = Field(min_length=1)
+    key: Name
+    name: Name
     colours: dict[str, Hex]
     coats: dict[str, Annotated[int, Field(ge=1, le=20)]] = Field(default_factory=dict)
 

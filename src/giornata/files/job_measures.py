@@ -12,7 +12,7 @@ from difflib import get_close_matches
 from typing import Annotated, Any, TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, model_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, model_validator
 from pydantic_core import PydanticCustomError
 
 from giornata.core.foundation import MINOR_DIGITS, Dimension, Finding, Money, parse, parse_number
@@ -32,6 +32,7 @@ __all__ = [
     "Length",
     "Lumens",
     "MoneyText",
+    "Name",
     "Number",
     "PerLitre",
     "PlainNumber",
@@ -219,6 +220,12 @@ def _day(value: Any) -> date:
     return day
 
 
+def _named(value: str) -> str:
+    if not value.strip():
+        raise faulty("job.no_name", "Nothing is written here.", "Write a name, or a number.")
+    return value
+
+
 def _zone(value: Any) -> tzinfo:
     name = _text(value, "Europe/Madrid")
     try:
@@ -255,6 +262,7 @@ PlainNumber = Annotated[Decimal, BeforeValidator(lambda v: Decimal(str(_number(v
 Fraction = Annotated[Decimal, BeforeValidator(_fraction)]
 MoneyText = Annotated[Money, BeforeValidator(_money)]
 PerLitre = Annotated[Money, BeforeValidator(_per_litre)]
+Name = Annotated[str, AfterValidator(_named)]
 Day = Annotated[date, BeforeValidator(_day)]
 Zone = Annotated[tzinfo, BeforeValidator(_zone)]
 Hex = Annotated[str, BeforeValidator(_hex)]

@@ -20,6 +20,7 @@ from giornata.files.job_measures import (
     Illuminance,
     Length,
     MoneyText,
+    Name,
     PerLitre,
     PlainNumber,
     Share,
@@ -58,7 +59,7 @@ def _area_unit(value: object) -> object:
 class JobTable(Entry):
     """``[job]``."""
 
-    name: str = Field(min_length=1)
+    name: Name
     place: str = ""
     client: str = ""
     units: Literal["metric", "us"] = "metric"

@@ -10,7 +10,7 @@ from pydantic import Field
 from giornata.core import survey
 from giornata.core.job import Site
 from giornata.core.site import StandingStretch
-from giornata.files.job_measures import Angle, Entry, Illuminance, Length, Number, Zone
+from giornata.files.job_measures import Angle, Entry, Illuminance, Length, Name, Number, Zone
 from giornata.files.job_readings import ReadingTable
 
 __all__ = ["SiteTable", "WallTable"]
@@ -19,7 +19,7 @@ __all__ = ["SiteTable", "WallTable"]
 class StandingTable(Entry):
     """``[[site.standing]]``: ground before the wall on which one may stand."""
 
-    name: str
+    name: Name
     start: Length = Field(alias="from")
     end: Length = Field(alias="to")
     near: Length = 0.0
@@ -72,7 +72,7 @@ class SiteTable(Entry):
 class BayTable(Entry):
     """One bay."""
 
-    name: str
+    name: Name
     length: Length
 
     def record(self) -> survey.Bay:
@@ -192,7 +192,7 @@ class SheetTable(Entry):
 class OpeningTable(Entry):
     """``[[wall.openings]]``."""
 
-    name: str
+    name: Name
     start: Length | None = Field(default=None, alias="from")
     end: Length | None = Field(default=None, alias="to")
     foot: Length | None = None
@@ -224,7 +224,7 @@ class OpeningTable(Entry):
 class PierTable(Entry):
     """``[[wall.piers]]``."""
 
-    name: str
+    name: Name
     at: Length
     width: Length
     proud: Length = 0.0
@@ -244,7 +244,7 @@ class PierTable(Entry):
 class ObstacleTable(Entry):
     """``[[wall.obstacles]]``."""
 
-    name: str
+    name: Name
     kind: str
     start: Length = Field(alias="from")
     end: Length = Field(alias="to")
@@ -268,7 +268,7 @@ class ObstacleTable(Entry):
 class LampTable(Entry):
     """``[[wall.lamps]]``."""
 
-    name: str
+    name: Name
     start: Length = Field(alias="from")
     end: Length = Field(alias="to")
     ambient: Illuminance | None = None

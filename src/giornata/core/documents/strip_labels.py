@@ -245,9 +245,9 @@ def level_axis(
     step = next(
         s
         for s in (
-            [FOOT * n for n in (1, 2, 5, 10, 20, 50, 100)]
+            [FOOT * n for n in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000)]
             if system is System.US
-            else [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0]
+            else [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0]
         )
         if s * view.mm_per_metre >= 7.0
     )
