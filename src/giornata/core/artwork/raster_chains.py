@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from giornata.core.artwork.raster_corners import ABSENT, SideEnds
 
-__all__ = ["WITHIN", "Chains", "calmed", "pointed", "rounded", "smoothed"]
+__all__ = ["WITHIN", "Chains", "calmed", "pointed", "rounded", "smoothed", "turns"]
 
 WITHIN = 0.499  # px; a vertex stays within half a pixel of its corner
 _ROUNDS = 16
@@ -96,6 +96,24 @@ def _steady(place: Points, chains: Chains, moving: NDArray[np.int64]) -> NDArray
     return np.concatenate([np.empty(0, np.int64), *parts])
 
 
+def turns(place: Points, chains: Chains, own: NDArray[np.int64]) -> NDArray[np.float32]:
+    """Turn of the outline at each vertex, 0 at those that are not among its own. [rad]
+
+    Parameters
+    ----------
+    place : ndarray of float, shape (v, 2)
+        Where each vertex is. [px]
+    chains : Chains
+        Neighbours.
+    own : ndarray of int, shape (m,)
+        Vertices that are looked at. [-]
+    """
+    turn = np.zeros(len(place), np.float32)
+    for part in _some(own):
+        turn[part] = _turned(place, chains, part)
+    return turn
+
+
 def _turned(
     place: Points, chains: Chains, moving: NDArray[np.int64], reach: int = _BEND_REACH
 ) -> NDArray[np.float64]:
@@ -165,7 +183,13 @@ def calmed(
     return place
 
 
-def rounded(place: Points, corner: Points, chains: Chains, moving: NDArray[np.int64]) -> Points:
+def rounded(
+    place: Points,
+    corner: Points,
+    chains: Chains,
+    moving: NDArray[np.int64],
+    turn: NDArray[np.float32],
+) -> Points:
     """Vertices of a bend moved out until the outline through them holds the area of the bend. [px]
 
     Parameters
@@ -176,6 +200,8 @@ def rounded(place: Points, corner: Points, chains: Chains, moving: NDArray[np.in
         Neighbours.
     moving : ndarray of int, shape (m,)
         Vertices that may move, if the outline does not turn sharply there. [-]
+    turn : ndarray of float, shape (v,)
+        Turn of the outline at each. [rad]
 
     Notes
     -----
@@ -185,7 +211,7 @@ def rounded(place: Points, corner: Points, chains: Chains, moving: NDArray[np.in
     """
     result = place.copy()
     for own in _some(moving):
-        steady = own[_turned(place, chains, own) < _MOST_BEND]
+        steady = own[turn[own] < _MOST_BEND]
         whole, *ends = _walked(chains, steady, _ROUNDING_REACH)
         steady, one, two = steady[whole], ends[0][whole], ends[1][whole]
         inside = 0.5 * (place[one] + place[two]) - place[steady]
@@ -232,75 +258,3 @@ def _filtered(
         pull = 0.5 * (place[one] + place[two]) - own
         place[moving] = np.clip(own + step * pull, low, high)
     return place
-
-
-def _legs(
-    place: Points, chains: Chains, own: NDArray[np.int64], side: int
-) -> tuple[Points, Points, NDArray[np.bool_], NDArray[np.int32]]:
-    """Near end and direction of a leg, whether it is straight, and its first vertex."""
-    before = own.astype(np.int32)
-    here = chains.neighbours[chains.rank[own], side]
-    first = here
-    whole = np.ones(len(own), bool)
-    seen = []
-    for count in range(1, _LEG[-1] + 1):
-        if count in _LEG:
-            seen.append(place[here])
-        if count < _LEG[-1]:
-            onward, going = chains.next(here, before)
-            whole &= going
-            before, here = here, onward
-    near, middle, far = seen
-    along = far - near
-    length = np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-9)
-    unit = along / length[:, None]
-    off = middle - near
-    bow = np.abs(off[:, 0] * unit[:, 1] - off[:, 1] * unit[:, 0])
-    return near, unit, whole & (bow <= _STRAIGHT) & (length > 1.0), first
-
-
-def pointed(place: Points, corner: Points, chains: Chains, own: NDArray[np.int64]) -> Points:
-    """Vertices moved to where two straight legs meet, as far as half a pixel allows. [px]
-
-    Parameters
-    ----------
-    place, corner : ndarray of float, shape (v, 2)
-        Where each vertex is, and the pixel corner it belongs to. [px]
-    chains : Chains
-        Neighbours.
-    own : ndarray of int, shape (m,)
-        Vertices on antialiased edges, which may move. [-]
-    """
-    own = np.concatenate(
-        [np.empty(0, np.int64), *(part[_bends(place, chains, part)] for part in _some(own))]
-    )
-    from_left, left, _, left_first = _legs(place, chains, own, 0)
-    from_right, right, _, right_first = _legs(place, chains, own, 1)
-    cross = left[:, 0] * right[:, 1] - left[:, 1] * right[:, 0]
-    gap = from_right - from_left
-    reach = (gap[:, 0] * right[:, 1] - gap[:, 1] * right[:, 0]) / cross
-    meet = from_left + reach[:, None] * left
-    away = np.abs(meet - corner[own]).max(axis=1)
-    distance = np.full(len(place), np.inf)
-    distance[own] = away
-    best = away <= _FARTHEST
-    best &= (away <= distance[left_first]) & (away <= distance[right_first])
-    at = own[best]
-    place = place.copy()
-    place[at] = meet[best]
-    for first, start, unit in ((left_first, from_left, left), (right_first, from_right, right)):
-        beside = first[best]
-        off = place[beside] - start[best]
-        along = (off * unit[best]).sum(axis=1)
-        place[beside] = start[best] + along[:, None] * unit[best]
-    return np.clip(place, corner - WITHIN, corner + WITHIN)
-
-
-def _bends(place: Points, chains: Chains, own: NDArray[np.int64]) -> NDArray[np.bool_]:
-    """Whether the outline has two straight legs at each vertex, which meet at an angle."""
-    _, left, left_straight, _ = _legs(place, chains, own, 0)
-    _, right, right_straight, _ = _legs(place, chains, own, 1)
-    cross = left[:, 0] * right[:, 1] - left[:, 1] * right[:, 0]
-    turn = np.pi - np.abs(np.arctan2(cross, (left * right).sum(axis=1)))
-    straight = left_straight & right_straight
-    return np.asarray(straight & (turn >= _LEAST_TURN) & (np.abs(cross) > 1e-3), dtype=np.bool_)

@@ -64,14 +64,14 @@ def outlines(
         raise ValueError(f"tolerance {tolerance} is negative")
     found, *ends = corners(edges, areas)
     on_sides = (ends[0], ends[1])
-    points = vertices(found, edges, on_sides, apart=apart)
+    points, tips = vertices(found, edges, on_sides, apart=apart)
     loops = rings(found, edges, on_sides)
     vertex, start = loops.vertex, loops.start
     region_start, paint = loops.region_start, loops.paint
     if tolerance > 0:
-        lines = stretches(loops, found, edges, on_sides)
+        lines = stretches(loops, found, edges, on_sides, tips)
         del loops, found, ends, on_sides  # much of the memory, in a picture with much edge
-        kept = kept_vertices(lines, points, tolerance=tolerance)[vertex]
+        kept = kept_vertices(lines, points, tips, tolerance=tolerance)[vertex]
         start = np.concatenate([[0], np.cumsum(np.add.reduceat(kept.astype(np.int64), start[:-1]))])
         vertex = vertex[kept]
     closed = np.insert(vertex, start[1:], vertex[start[:-1]])

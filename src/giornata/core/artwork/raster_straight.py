@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from giornata.core.artwork.raster_corners import ABSENT, Corners, SideEnds
 from giornata.core.artwork.raster_rings import Rings
 from giornata.core.artwork.raster_sides import OUT, Edges
+from giornata.core.artwork.raster_tips import Tips
 
 __all__ = ["Stretches", "kept_vertices", "stretches"]
 
@@ -53,6 +54,7 @@ class Stretches:
     across: NDArray[np.bool_]
     border: NDArray[np.bool_]
     first: NDArray[np.bool_]
+    single: NDArray[np.bool_]
 
 
 def _junctions(found: Corners, ends: tuple[SideEnds, SideEnds]) -> NDArray[np.bool_]:
@@ -82,7 +84,7 @@ def _from_junction(loops: Rings, junction: NDArray[np.bool_]) -> tuple[Places, P
 
 
 def stretches(
-    loops: Rings, found: Corners, edges: Edges, ends: tuple[SideEnds, SideEnds]
+    loops: Rings, found: Corners, edges: Edges, ends: tuple[SideEnds, SideEnds], tips: Tips
 ) -> Stretches:
     """Stretches of outline, each taken from one of the two rings that run along it.
 
@@ -99,6 +101,7 @@ def stretches(
     """
     across, down = edges.across, edges.down
     junction = _junctions(found, ends)
+    junction[tips.vertex] = True
     order, after = _from_junction(loops, junction)
     step = loops.step[order]
     a, d = len(across.pixel), len(down.pixel)
@@ -118,13 +121,59 @@ def stretches(
     kept = np.repeat(taken, np.diff(begin, append=len(first)))
     row, column = np.divmod(pixel, edges.stride)
     gate = np.stack([column - 0.5 + 0.5 * level, row - 0.5 + 0.5 * ~level], axis=1)
-    return Stretches(
+    lines = Stretches(
         vertex=vertex[kept],
         end=loops.vertex[after].astype(np.int64)[kept],
         gate=gate[kept],
         across=level[kept],
         border=border[kept],
         first=first[kept],
+        single=np.ones(int(kept.sum()), bool),
+    )
+    return _with_tips(lines, tips, found.vertices)
+
+
+def _with_tips(lines: Stretches, tips: Tips, count: int) -> Stretches:
+    """The same with one step from each tip to where its legs begin, and its openings.
+
+    Each opening but the first that such a step goes through is a step of its own that is not
+    single.
+    """
+    if not len(tips.vertex):
+        return lines
+    number = np.full(count, ABSENT, np.int64)  # of the tip at a vertex
+    number[tips.vertex] = np.arange(len(tips.vertex))
+    leg = np.full(count, ABSENT, np.int64)
+    leg[tips.between] = tips.leg
+    kept = leg[lines.vertex] == ABSENT
+    vertex, end = lines.vertex[kept], lines.end[kept]
+    near = leg[end]  # leg of the next vertex, if it is left out
+    onto, off = (near != ABSENT) & (number[vertex] == ABSENT), (near != ABSENT) & (number[vertex] != ABSENT)
+    end[onto] = tips.vertex[near[onto] // 2]
+    end[off] = tips.foot.ravel()[near[off]]
+    own = np.full(len(vertex), ABSENT, np.int64)
+    away = number[vertex] != ABSENT
+    for side in (0, 1):
+        for tip, foot in ((number[vertex], end), (number[end], vertex)):
+            here = (tip != ABSENT) & (tips.foot[tip, side] == foot)
+            own[here] = 2 * tip[here] + side
+    on_leg = own != ABSENT
+    openings = np.where(on_leg, tips.start[own + 1] - tips.start[own], 1)
+    source = np.repeat(np.arange(len(own)), openings)
+    at = np.arange(len(source)) - np.repeat(np.cumsum(openings) - openings, openings)
+    single = at == 0
+    own, away, on_leg = own[source], away[source], on_leg[source]
+    at = np.where(away, tips.start[own + 1] - 1 - at, tips.start[own] + at)
+    gate, across = lines.gate[kept][source], lines.across[kept][source]
+    gate[on_leg], across[on_leg] = tips.gate[at[on_leg]], tips.across[at[on_leg]]
+    return Stretches(
+        vertex=np.where(single, vertex[source], end[source]),
+        end=end[source],
+        gate=gate,
+        across=across,
+        border=lines.border[kept][source],
+        first=lines.first[kept][source] & single,
+        single=single,
     )
 
 
@@ -168,7 +217,9 @@ def _parts(count: Places) -> list[slice]:
     return [slice(*pair) for pair in pairwise([0, *cuts, len(count)]) if pair[0] < pair[1]]
 
 
-def kept_vertices(lines: Stretches, points: Points, *, tolerance: float) -> NDArray[np.bool_]:
+def kept_vertices(
+    lines: Stretches, points: Points, tips: Tips, *, tolerance: float
+) -> NDArray[np.bool_]:
     """Which vertices the outlines keep.
 
     Parameters
@@ -187,8 +238,9 @@ def kept_vertices(lines: Stretches, points: Points, *, tolerance: float) -> NDAr
     is what binds on a curve, so that curves do not shrink.
     """
     kept = np.ones(len(points), bool)
-    part = np.arange(len(lines.vertex))
-    free = ~lines.first
+    kept[tips.between] = False
+    part = np.flatnonzero(lines.single)
+    free = ~lines.first[part]
     idle, turn = 0, 0
     while idle < 2 and len(part):
         chosen = free.copy()

@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from giornata.core.artwork.raster_chains import WITHIN, Chains, calmed, pointed, rounded, smoothed
+from giornata.core.artwork.raster_chains import WITHIN, Chains, calmed, rounded, smoothed, turns
 from giornata.core.artwork.raster_corners import ABSENT, Corners, Index, SideEnds
 from giornata.core.artwork.raster_pairs import FAINT
 from giornata.core.artwork.raster_sides import Edges, Sides
+from giornata.core.artwork.raster_tips import Tips, pointed
 
 __all__ = ["vertices"]
 
@@ -104,7 +105,7 @@ def vertices(
     ends: tuple[SideEnds, SideEnds],
     *,
     apart: NDArray[np.float64] | None,
-) -> NDArray[np.float64]:
+) -> tuple[NDArray[np.float64], Tips]:
     """Outline vertices, shape (v, 2), columns x and y, y down. [px]
 
     Parameters
@@ -137,10 +138,21 @@ def vertices(
     place = smoothed(corner + offset, corner, chains, np.flatnonzero(steps))
     mixed = on_chain[: len(degree)] & (degree == 2) & ~hard & ~sharp
     moving = np.flatnonzero(mixed)
+    turning, seen = moving, place
     if apart is not None:
         every = np.flatnonzero(on_chain[: len(degree)] & (degree == 2) & ~sharp)
         around = np.stack([found.nw[every], found.ne[every], found.sw[every], found.se[every]])
         faint = every[apart[around.min(axis=0), around.max(axis=0)] < FAINT]
         place = calmed(place, corner, chains, every, faint)
-    place = rounded(place, corner, chains, moving)
-    return pointed(place, corner, chains, moving)
+        turning = np.flatnonzero(on_chain[: len(degree)] & (degree == 2))
+    turn = turns(place, chains, turning)
+    place = rounded(place, corner, chains, moving, turn)
+    barred = np.zeros(len(corner), bool)
+    barred[split] = barred[len(degree) :] = True
+    if apart is None:
+        seen = place
+        barred[: len(degree)] |= sharp
+    return pointed(
+        place, seen, turn, corner, chains, turning,
+        barred=barred, occupied=found.place, stride=edges.stride, lossy=apart is not None,
+    )  # fmt: skip
