@@ -9,6 +9,7 @@ the peak of a process that does nothing else.
     python bench/raster.py [megapixels] [figures]    # 20, and one figure for each 220 × 220 px
     python bench/raster.py half                      # 173,205 × 2,887 px, 1,500 figures, ours alone
     python bench/raster.py lossy [megapixels] [figures]    # 100; JPEG alone, each paint, ours alone
+    python bench/raster.py corners           # edge length of bars, stars, letters, leaves; ours alone
 """
 
 from __future__ import annotations
@@ -238,11 +239,75 @@ def lossy(folder: Path, megapixels: float, figures: int | None) -> None:
         print(", ".join(f"{ground[at]:.0f}: {own[at]:+.2f} %" for at in order), flush=True)
 
 
+LETTERS = {
+    "E": "0 0 70 0 70 18 20 18 20 41 60 41 60 59 20 59 20 82 70 82 70 100 0 100",
+    "K": "0 0 20 0 20 42 55 0 80 0 40 48 82 100 58 100 27 61 20 69 20 100 0 100",
+    "M": "0 0 22 0 50 50 78 0 100 0 100 100 80 100 80 35 50 87 20 35 20 100 0 100",
+    "A": "40 0 60 0 100 100 79 100 70 77 30 77 21 100 0 100",
+}
+
+
+def cornered(size: float) -> dict[str, list[np.ndarray]]:
+    """Shapes of one width, each at some angles."""
+
+    def turned(points: np.ndarray, degrees: float) -> np.ndarray:
+        turn = np.radians(degrees)
+        return size * points @ [[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]]
+
+    bar = np.array([[-0.5, -0.15], [0.5, -0.15], [0.5, 0.15], [-0.5, 0.15]])
+    round_bar = shapely.Polygon(size * bar).buffer(-5).buffer(5, quad_segs=64)
+    around = np.arange(10) * np.pi / 5
+    out = np.where(np.arange(10) % 2, 0.382, 1.0)
+    star = 0.5 * np.stack([out * np.cos(around), out * np.sin(around)], axis=1)
+    half = np.radians(25)
+    bow = np.linspace(-half, half, 400)
+    arc = 0.5 * np.stack([np.sin(bow), np.cos(bow) - np.cos(half)], axis=1) / np.sin(half)
+    shapes = {"bars 10 : 3": bar, "stars, tips of 36°": star}
+    for name, points in LETTERS.items():
+        shapes[name] = np.array(points.split(), float).reshape(-1, 2) / 100 - 0.5
+    shapes["leaves, tips of 50°"] = np.concatenate([arc[:-1], -arc[:-1]])
+    shapes["bars, corners of 5 px"] = np.array(round_bar.exterior.coords[:-1]) / size
+    return {name: [turned(p, d) for d in (0, 7, 17, 30, 45)] for name, p in shapes.items()}
+
+
+def corners(folder: Path) -> None:
+    """Edge length and area of shapes with corners: the mean of three of a kind in a picture."""
+    for size in (100, 200, 300):
+        cell = int(1.5 * size) + 40
+        print(f"{size} px wide: edge length in the mean over angles, (worst angle), area so")
+        for name, turns in cornered(size).items():
+            line = f"  {name:24}"
+            for quality in (None, 60, 75, 85):
+                off, area = [], []
+                for points in turns:
+                    surface = np.zeros((cell, 3 * cell, 4), np.uint8)
+                    canvas = skia.Surface(surface).getCanvas()
+                    canvas.clear(skia.Color(*rgb(PAINTS[0])))
+                    for at, part in enumerate((0.0, 0.31, 0.57)):
+                        moved = points + [(at + 0.5) * cell + 3.3 * part, 0.5 * cell - 2.3 * part]
+                        path = skia.Path()
+                        path.addPoly([skia.Point(*point) for point in moved.tolist()], True)
+                        colour = skia.Color(*rgb(PAINTS[1]))
+                        canvas.drawPath(path, skia.Paint(AntiAlias=True, Color=colour))
+                    file = folder / ("corners.png" if quality is None else "corners.jpg")
+                    Image.fromarray(surface[:, :, :3]).save(file, quality=quality or 100)
+                    colours, areas, lengths = ours(file)
+                    true = shapely.Polygon(points)
+                    off.append(100 * (by_paint(colours, lengths)[0][1] / true.length / 3 - 1))
+                    area.append(100 * (by_paint(colours, areas)[0][1] / true.area / 3 - 1))
+                worst = max(off, key=abs)
+                line += f"{quality or 'PNG':>5} {np.mean(off):+.2f} ({worst:+.2f}) {np.mean(area):+.3f} %"
+            print(line, flush=True)
+
+
 def main() -> None:
     Image.MAX_IMAGE_PIXELS = None  # made here, so no bomb
     folder = Path(tempfile.mkdtemp())
     if sys.argv[1:] == ["half"]:
         half_a_gigapixel(folder)
+        return
+    if sys.argv[1:] == ["corners"]:
+        corners(folder)
         return
     if sys.argv[1:2] == ["lossy"]:
         megapixels = float(sys.argv[2]) if len(sys.argv) > 2 else 100.0

@@ -1,8 +1,7 @@
 """Edge length read from pictures of shapes whose length is known, within 0.15 %.
 
-The shapes are drawn by Skia as polygons, antialiased; their length is that of the polygon (of a
-circle and of a wave it is the curve's to better than 0.01 %). Each is drawn three times, a part of
-a pixel apart.
+The shapes are drawn by Skia as polygons, antialiased; their length is that of the polygon (of
+curves it is theirs to better than 0.01 %). Each is drawn three times, a part of a pixel apart.
 """
 
 from __future__ import annotations
@@ -13,6 +12,8 @@ import numpy as np
 import pytest
 import shapely
 import skia
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 from numpy.typing import NDArray
 from PIL import Image
 
@@ -35,11 +36,15 @@ def drawn(shapes: list[Points], size: tuple[int, int], paint: tuple[int, int, in
     return surface[:, :, :3].copy()
 
 
+def saved(picture: Points, quality: int) -> Points:
+    file = io.BytesIO()
+    Image.fromarray(picture).save(file, "JPEG", quality=quality)
+    return np.asarray(Image.open(file))
+
+
 def traced(picture: Points, quality: int | None = None) -> tuple[artwork.Traced, Points]:
     if quality is not None:
-        file = io.BytesIO()
-        Image.fromarray(picture).save(file, "JPEG", quality=quality)
-        picture = np.asarray(Image.open(file))
+        picture = saved(picture, quality)
     palette, _ = artwork.flat_palette(picture, name="test")
     assert palette is not None
     return artwork.traced(picture, palette), palette.levels.astype(int)
@@ -73,14 +78,44 @@ def wave(size: float, waves: int, height: float) -> Points:
     return ring(size * (1 + height * np.sin(waves * turn)))
 
 
-def off(shape: Points, size: float) -> float:
-    """How much too long the edge of a shape comes out, as a share."""
+LETTERS = {
+    "E": "0 0 70 0 70 18 20 18 20 41 60 41 60 59 20 59 20 82 70 82 70 100 0 100",
+    "K": "0 0 20 0 20 42 55 0 80 0 40 48 82 100 58 100 27 61 20 69 20 100 0 100",
+    "M": "0 0 22 0 50 50 78 0 100 0 100 100 80 100 80 35 50 87 20 35 20 100 0 100",
+    "A": "40 0 60 0 100 100 79 100 70 77 30 77 21 100 0 100",
+}
+
+
+def letter(name: str, size: float, degrees: float) -> Points:
+    turn = np.radians(degrees)
+    way = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    return (np.array(LETTERS[name].split(), float).reshape(-1, 2) / 100 - 0.5) * size @ way
+
+
+def leaf(size: float, degrees: float) -> Points:
+    """Two arcs that meet at both ends at an angle."""
+    half = 0.5 * np.radians(degrees)
+    radius = size / np.sin(half)
+    turn = np.linspace(-half, half, 400)
+    arc = np.stack([np.sin(turn), np.cos(turn) - np.cos(half)], axis=1) * radius
+    return np.concatenate([arc[:-1], -arc[:-1]])
+
+
+def thrice(
+    shape: Points, size: float, quality: int | None = None
+) -> tuple[list[Points], artwork.Traced, Points]:
+    """A shape drawn three times, and the picture read."""
     cell = round(2.5 * size)
     shapes = [
         shape + np.array([(at + 0.5) * cell + part, 0.5 * cell - 0.7 * part])
         for at, part in enumerate((0.0, 0.31, 0.57))
     ]
-    found, levels = traced(drawn(shapes, (3 * cell, cell), PAINT))
+    return shapes, *traced(drawn(shapes, (3 * cell, cell), PAINT), quality)
+
+
+def off(shape: Points, size: float, quality: int | None = None) -> float:
+    """How much too long the edge of a shape comes out, as a share."""
+    _, found, levels = thrice(shape, size, quality)
     return length_of(found, levels, PAINT) / (3 * shapely.Polygon(shape).length) - 1
 
 
@@ -106,18 +141,100 @@ def test_a_waving_edge_has_its_length(size: float, waves: int, height: float) ->
 
 @pytest.mark.parametrize(("points", "inner"), [(5, 0.382), (5, 0.5), (8, 0.7)])
 @pytest.mark.parametrize("size", [40.0, 100.0, 250.0])
-def test_a_star_loses_only_tips_thinner_than_a_pixel(
-    size: float, points: int, inner: float
+def test_a_star_keeps_its_tips(size: float, points: int, inner: float) -> None:
+    # 0.9 % short at size 100 with tips of 36° that ended where they are thinner than a pixel.
+    assert off(star(size, points, inner), size) == pytest.approx(0.0, abs=ASKED)
+
+
+@pytest.mark.parametrize("name", list(LETTERS))
+@pytest.mark.parametrize(("size", "degrees"), [(200.0, 0.0), (100.0, 6.0)])
+def test_a_letter_of_straight_strokes_keeps_its_corners(
+    name: str, size: float, degrees: float
 ) -> None:
-    # A tip of angle a is a pixel wide 1 / (2 sin(a / 2)) px along its sides from the tip: cut off
-    # there, it loses both pieces and gains the pixel.
-    shape = star(size, points, inner)
-    sides = np.roll(shape, -1, axis=0) - shape
-    tips = slice(0, None, 2)
-    one, two = sides[tips], -np.roll(sides, 1, axis=0)[tips]
-    cosine = (one * two).sum(axis=1) / np.hypot(*one.T) / np.hypot(*two.T)
-    lost = float((1 / np.sin(0.5 * np.arccos(cosine)) - 1).sum())
-    assert -lost / shapely.Polygon(shape).length - ASKED <= off(shape, size) <= ASKED
+    assert off(letter(name, size, degrees), 0.55 * size) == pytest.approx(0.0, abs=ASKED)
+
+
+@pytest.mark.parametrize("quality", [60, 75, 85])
+def test_corners_and_tips_come_back_from_jpeg(quality: int) -> None:
+    # 0.3 to 2 % short where corners were left as the filters blunt them.
+    assert off(bar(150.0, 7.0), 150, quality) == pytest.approx(0.0, abs=ASKED)
+    assert off(star(150.0, 5, 0.382), 150, quality) == pytest.approx(0.0, abs=ASKED)
+    assert off(letter("K", 300.0, 6.0), 160, quality) == pytest.approx(0.0, abs=ASKED)
+    assert off(letter("M", 300.0, 0.0), 160, quality) == pytest.approx(0.0, abs=ASKED)
+
+
+@pytest.mark.parametrize("quality", [None, 60, 85])
+def test_tips_between_curves_come_back(quality: int | None) -> None:
+    # 0.8 % short in JPEG before; legs drawn on straight would make it 0.8 % too long.
+    assert off(leaf(150.0, 50.0), 150, quality) == pytest.approx(0.0, abs=ASKED)
+
+
+@pytest.mark.parametrize("quality", [None, 60, 85])
+@pytest.mark.parametrize("degrees", [0.0, 17.0])
+def test_round_corners_stay_round(degrees: float, quality: int | None) -> None:
+    # Where its sides would meet, a square corner rounded with 5 px is 5 (√2 - 1) = 2.1 px away.
+    turn = np.radians(degrees)
+    way = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    box = shapely.Polygon(bar(100.0, 0.0)).buffer(-5).buffer(5, quad_segs=64)
+    shapes, found, levels = thrice(np.array(box.exterior.coords[:-1]) @ way, 100.0, quality)
+    number = int(np.abs(levels - PAINT).sum(axis=1).argmin())
+    outlines = found.outlines()
+    points = shapely.points(shapely.get_coordinates(outlines.regions[outlines.paint == number]))
+    drawn_edges = shapely.union_all([shapely.Polygon(shape).boundary for shape in shapes])
+    assert shapely.distance(points, drawn_edges).max() < 0.6
+
+
+@pytest.mark.parametrize("quality", [None, 60, 85])
+def test_a_corner_is_where_it_was_drawn(quality: int | None) -> None:
+    shapes, found, levels = thrice(star(150.0, 5, 0.382), 150.0, quality)
+    number = int(np.abs(levels - PAINT).sum(axis=1).argmin())
+    outlines = found.outlines()
+    edge = shapely.union_all(shapely.boundary(outlines.regions[outlines.paint == number]))
+    away = shapely.distance(shapely.points(np.concatenate(shapes)), edge)
+    # An edge is right to 0.03 px, in JPEG to 0.1; at a tip of 36° that is 1 / sin 18° = 3.2 times.
+    assert np.sqrt((away**2).mean()) < (0.1 if quality is None else 0.3)
+
+
+@pytest.mark.parametrize("quality", [None, 60])
+@pytest.mark.parametrize("gap", [0.2, 0.7, 1.5, 3.0])
+def test_tips_that_nearly_touch_leave_a_tiling(gap: float, quality: int | None) -> None:
+    # Both tips end in cells between pixel centres where there is nothing else.
+    tip = np.array([[0.0, 0.0], [60.0, 14.0], [60.0, -14.0]])
+    middle = np.array([80.3, 40.6])
+    shapes = [middle + tip + (gap / 2, 0.3), middle - tip - (gap / 2, 0.3)]
+    found, _ = traced(drawn(shapes, (160, 80), PAINT), quality)
+    for tolerance in (0.0, 0.25, 2.0):
+        regions = found.outlines(tolerance=tolerance).regions
+        assert shapely.is_valid(regions).all()
+        assert shapely.coverage_is_valid(regions)
+        assert shapely.area(regions).sum() == pytest.approx(160 * 80, rel=1e-9)
+
+
+@given(st.integers(0, 2**32 - 1), st.sampled_from([None, 45, 60, 90]))
+@settings(max_examples=25)
+def test_any_picture_of_corners_is_tiled(seed: int, quality: int | None) -> None:
+    rng = np.random.default_rng(seed)
+    shapes = []
+    for _ in range(int(rng.integers(1, 12))):
+        place = rng.uniform(0, (120, 90))
+        if rng.integers(2):
+            shapes.append(star(rng.uniform(8, 50), int(rng.integers(3, 9)), 0.4) + place)
+        else:
+            shapes.append(letter("EKMA"[rng.integers(4)], rng.uniform(10, 60), 360 * rng.random()))
+            shapes[-1] += place
+    surface = drawn(shapes[::2], (120, 90), PAINT)
+    over = drawn(shapes[1::2], (120, 90), (193, 84, 43))
+    surface = np.where((over == GROUND).all(axis=2, keepdims=True), surface, over)
+    if quality is not None:
+        surface = saved(surface, quality)
+    palette, _ = artwork.flat_palette(surface, name="test")
+    assume(palette is not None)
+    found = artwork.traced(surface, palette)
+    for tolerance in (0.0, 0.25):
+        regions = found.outlines(tolerance=tolerance).regions
+        assert shapely.is_valid(regions).all()
+        assert shapely.coverage_is_valid(regions)
+        assert shapely.area(regions).sum() == pytest.approx(120 * 90, rel=1e-9)
 
 
 def faint(levels: int, quality: int) -> tuple[float, tuple[Finding, ...]]:

@@ -1,4 +1,4 @@
-"""Vertices in a row along an edge: steps smoothed, points put where the straight legs meet."""
+"""Vertices in a row along an edge: steps smoothed, shiver calmed, bends moved out."""
 
 from __future__ import annotations
 
@@ -10,15 +10,11 @@ from numpy.typing import NDArray
 
 from giornata.core.artwork.raster_corners import ABSENT, SideEnds
 
-__all__ = ["WITHIN", "Chains", "calmed", "pointed", "rounded", "smoothed", "turns"]
+__all__ = ["WITHIN", "Chains", "calmed", "rounded", "smoothed", "some", "turns"]
 
 WITHIN = 0.499  # px; a vertex stays within half a pixel of its corner
 _ROUNDS = 16
 _INWARD, _OUTWARD = 0.6, -0.61
-_LEG = (2, 4, 6)  # vertices away from a point at which its legs are looked at
-_STRAIGHT = 0.04  # px; the middle one off the line of the others
-_LEAST_TURN = np.radians(25.0)
-_FARTHEST = 1.0  # px from the corner to where the legs meet
 _CALM, _BACK = 0.5, -0.5128  # wavelengths over 28 vertices are kept: 1 / (0.05 - 1 / 0.5)
 _CALM_ROUNDS = 16
 _STRIDES = (3, 1)  # vertices apart; so a faint edge keeps wavelengths over three times as long
@@ -84,16 +80,23 @@ class Chains:
         return np.where(going, onward, here), going
 
 
-def _some(own: NDArray[np.int64]) -> Iterator[NDArray[np.int64]]:
-    """Vertices, some at a time."""
-    for start in range(0, len(own), _AT_ONCE):
-        yield own[start : start + _AT_ONCE]
+def some(own: NDArray[np.int64], at_once: int = _AT_ONCE) -> Iterator[NDArray[np.int64]]:
+    """Vertices, some at a time.
+
+    Parameters
+    ----------
+    own : ndarray of int, shape (m,)
+        The vertices. [-]
+    at_once : int
+        How many; 1 or more. [-]
+    """
+    for start in range(0, len(own), at_once):
+        yield own[start : start + at_once]
 
 
 def _steady(place: Points, chains: Chains, moving: NDArray[np.int64]) -> NDArray[np.int64]:
     """Vertices at which the outline does not turn sharply."""
-    parts = [own[_turned(place, chains, own) < _MOST_BEND] for own in _some(moving)]
-    return np.concatenate([np.empty(0, np.int64), *parts])
+    return np.asarray(moving[turns(place, chains, moving)[moving] < _MOST_BEND])
 
 
 def turns(place: Points, chains: Chains, own: NDArray[np.int64]) -> NDArray[np.float32]:
@@ -109,7 +112,7 @@ def turns(place: Points, chains: Chains, own: NDArray[np.int64]) -> NDArray[np.f
         Vertices that are looked at. [-]
     """
     turn = np.zeros(len(place), np.float32)
-    for part in _some(own):
+    for part in some(own):
         turn[part] = _turned(place, chains, part)
     return turn
 
@@ -176,7 +179,7 @@ def calmed(
     """
     steps = (_CALM, _BACK) * _CALM_ROUNDS
     place = _filtered(place, corner, chains, _steady(place, chains, moving), steps)
-    bends = [_turned(place, chains, own, _FAINT_REACH) for own in _some(faint)]
+    bends = [_turned(place, chains, own, _FAINT_REACH) for own in some(faint)]
     steady = faint[np.concatenate([np.empty(0), *bends]) < _FAINT_BEND]
     for stride in _STRIDES:
         place = _filtered(place, corner, chains, steady, _EVEN * _CALM_ROUNDS, stride)
@@ -210,7 +213,7 @@ def rounded(
     the vertices three steps away lies 9/2 s²/r inside: 5/24 of s²/r is 5/108 of that.
     """
     result = place.copy()
-    for own in _some(moving):
+    for own in some(moving):
         steady = own[turn[own] < _MOST_BEND]
         whole, *ends = _walked(chains, steady, _ROUNDING_REACH)
         steady, one, two = steady[whole], ends[0][whole], ends[1][whole]

@@ -2,8 +2,8 @@
 
 The vertices are those of a dual contour: every corner whose four pixels are not all of one paint
 carries a vertex, placed from the crossings on the pixel sides that meet there, and never further
-from the corner than half a pixel. Neighbouring paints share it, so outlines neither overlap nor
-leave gaps.
+from the corner than half a pixel (only the tips of ``raster_tips`` leave their place). Neighbouring
+paints share it, so outlines neither overlap nor leave gaps.
 """
 
 from __future__ import annotations

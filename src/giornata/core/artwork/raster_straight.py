@@ -2,7 +2,8 @@
 
 A stretch of outline is replaced by a straight line only if the line passes between the same pairs
 of pixel centres as the stretch does. So no pixel's centre changes sides, no two outlines meet that
-did not, and no region vanishes, whatever the picture.
+did not, and no region vanishes, whatever the picture. Tips stay, and the way to each from where its
+legs begin is one step, which passes between more pairs than one.
 """
 
 from __future__ import annotations
@@ -46,6 +47,8 @@ class Stretches:
         True along the border of the picture.
     first : ndarray of bool, shape (n,)
         True for the first step of each stretch.
+    single : ndarray of bool, shape (n,)
+        False where a step only says what else the step before it passes between.
     """
 
     vertex: Places
@@ -98,6 +101,8 @@ def stretches(
         Where paints meet in the whole picture.
     ends : tuple of SideEnds
         Ends of the sides across and down.
+    tips : Tips
+        Sharp turns, at which stretches end too.
     """
     across, down = edges.across, edges.down
     junction = _junctions(found, ends)
@@ -134,10 +139,9 @@ def stretches(
 
 
 def _with_tips(lines: Stretches, tips: Tips, count: int) -> Stretches:
-    """The same with one step from each tip to where its legs begin, and its openings.
+    """The same with one step between each tip and where its legs begin.
 
-    Each opening but the first that such a step goes through is a step of its own that is not
-    single.
+    Each pair of pixel centres but the first that it passes between is a step that is not single.
     """
     if not len(tips.vertex):
         return lines
@@ -148,7 +152,10 @@ def _with_tips(lines: Stretches, tips: Tips, count: int) -> Stretches:
     kept = leg[lines.vertex] == ABSENT
     vertex, end = lines.vertex[kept], lines.end[kept]
     near = leg[end]  # leg of the next vertex, if it is left out
-    onto, off = (near != ABSENT) & (number[vertex] == ABSENT), (near != ABSENT) & (number[vertex] != ABSENT)
+    onto, off = (
+        (near != ABSENT) & (number[vertex] == ABSENT),
+        (near != ABSENT) & (number[vertex] != ABSENT),
+    )
     end[onto] = tips.vertex[near[onto] // 2]
     end[off] = tips.foot.ravel()[near[off]]
     own = np.full(len(vertex), ABSENT, np.int64)
@@ -228,6 +235,8 @@ def kept_vertices(
         All stretches of outline.
     points : ndarray of float, shape (v, 2)
         Vertices. [px]
+    tips : Tips
+        Sharp turns: they stay, and what is between them and their legs goes.
     tolerance : float
         Greatest distance of a dropped vertex from the outline; 0 or more. [px]
 

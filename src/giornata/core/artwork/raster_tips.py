@@ -1,11 +1,12 @@
-"""Sharp turns of outlines put where their straight legs meet.
+"""Sharp turns of outlines put where their legs meet.
 
 Beside a turn the vertices are not on its legs: a pixel there shares in both, a filter was at work,
 a tip thinner than a pixel has no vertices at all. So the outline is drawn anew there: straight from
-where each leg begins to be trusted to where both meet. It stays clear of every other outline
-because the cells it goes through (the squares between four pixel centres, of which each holds the
-vertices of one pixel corner) hold its own old vertices or none, and no other outline lies between
-the old line and the new one.
+where each leg begins to be trusted to where both meet. It stays clear of every other outline, for
+the cells it goes through (squares between four pixel centres, of which each holds the vertices of
+one pixel corner) hold its own old vertices or none, and no other outline lies between the old line
+and the new one. Where both legs are long, what they tell of a pixel's centre is believed before the
+pixel's share, which is blurred at a tip: a centre may change sides there, and only there.
 """
 
 from __future__ import annotations
@@ -15,9 +16,9 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from giornata.core.artwork.raster_chains import WITHIN, Chains
+from giornata.core.artwork.raster_chains import WITHIN, Chains, some
 from giornata.core.artwork.raster_corners import ABSENT
-from giornata.core.artwork.raster_legs import CRISP, SOFT, Legs, Manner, legs, sharp_turns, some
+from giornata.core.artwork.raster_legs import CRISP, SOFT, Legs, Manner, legs, sharp_turns
 
 __all__ = ["Tips", "pointed"]
 
@@ -28,6 +29,9 @@ _TRIED = (  # px from where the legs meet: inwards, and sideways
     *((0.0, sideways) for sideways in (0.0, 0.15, -0.15, 0.3, -0.3, 0.5, -0.5, 0.8, -0.8)),
     *((inwards, sideways) for inwards in (0.5, 1.0, 1.5) for sideways in (0.0, 0.3, -0.3)),
 )
+_NEWTON = 8  # steps
+_FAR = 200.0  # px; a leg is not drawn on so far
+_PARALLEL = 1e-2  # sine of the angle between two legs that do not meet
 _CLEAR = 1e-6  # px; a leg keeps clear of the pixel centres it passes
 _AT_ONCE = 1 << 11
 
@@ -86,7 +90,7 @@ class _Turns:
     ``zone`` are the vertices from one foot to the other, the ends repeated to fill the row;
     ``first`` and ``last`` where in it the feet are; ``loop`` the outline along them as it is;
     ``feet`` both feet, shape (m, 2, 2); ``meet`` where the legs meet or the outline can go;
-    ``known`` whether both legs are long enough to say on which side of them a pixel's centre is;
+    ``known`` whether both legs are long enough to be drawn over the centres of pixels;
     ``ways`` the cells from each foot to there, shape (m, 2, k, 2).
     """
 
@@ -147,7 +151,7 @@ def _within(loop: Points, own: Places, points: Points) -> Bools:
 
 
 def _boxed(loop: Points, offset: float) -> tuple[Places, Places, Places, Places]:
-    """Rows of lattice points in the box of each loop: its number, the row, first and last column."""
+    """Rows of lattice points in each loop's box: its number, the row, first and last column."""
     low = np.ceil(loop.min(axis=1) - offset).astype(np.int64)
     high = np.floor(loop.max(axis=1) - offset).astype(np.int64)
     count = np.maximum(high[:, 1] - low[:, 1] + 1, 0)
@@ -205,15 +209,31 @@ def _held(key: Places, occupied: Places) -> Bools:
     return np.asarray(occupied[spot] == key)
 
 
+def _meeting(place: Points, one: Legs, two: Legs) -> tuple[Bools, Points, Points, Points]:
+    """Which legs meet near their turn, where, and their directions there, by Newton's method."""
+    turn = place[one.walk[:, 0]]
+    s, t = one.along(turn), two.along(turn)
+    for _ in range(_NEWTON):
+        gap, a, b = two.at(t) - one.at(s), one.way(s), two.way(t)
+        cross = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+        cross = np.where(np.abs(cross) < _PARALLEL, np.inf, cross)
+        s = np.clip(s + (gap[:, 0] * b[:, 1] - gap[:, 1] * b[:, 0]) / cross, -_FAR, _FAR)
+        t = np.clip(t + (gap[:, 0] * a[:, 1] - gap[:, 1] * a[:, 0]) / cross, -_FAR, _FAR)
+    meet = one.at(s)
+    good = np.abs(meet - two.at(t)).max(axis=1) < 1e-6
+    good &= np.abs(meet - turn).max(axis=1) <= _FURTHEST
+    return good, meet, one.way(s), two.way(t)
+
+
 def _met(place: Points, corner: Points, one: Legs, two: Legs, manner: Manner) -> _Turns:
     """The turns whose legs meet near them, with nothing round between."""
-    cross = one.unit[:, 0] * two.unit[:, 1] - one.unit[:, 1] * two.unit[:, 0]
-    inner = np.abs(np.arctan2(cross, (one.unit * two.unit).sum(axis=1)))
-    good = (one.count > 0) & (two.count > 0) & (np.pi - inner >= manner.turn) & (np.abs(cross) > 1e-3)
-    one, two, cross, inner = one.of(good), two.of(good), cross[good], inner[good]
-    gap = two.base - one.base
-    reach = (gap[:, 0] * two.unit[:, 1] - gap[:, 1] * two.unit[:, 0]) / cross
-    meet = one.base + reach[:, None] * one.unit
+    both = (one.count > 0) & (two.count > 0)
+    one, two = one.of(both), two.of(both)
+    near, *found = _meeting(place, one, two)
+    one, two = one.of(near), two.of(near)
+    meet, a, b = (each[near] for each in found)
+    cross = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+    inner = np.abs(np.arctan2(cross, (a * b).sum(axis=1)))
     most = manner.most_skip
     zone = np.concatenate([one.walk[:, most:0:-1], two.walk[:, : most + 1]], axis=1)
     first, last = most - one.skip, most + two.skip
@@ -221,18 +241,18 @@ def _met(place: Points, corner: Points, one: Legs, two: Legs, manner: Manner) ->
     zone = np.take_along_axis(zone, rank, axis=1).astype(np.int64)
     loop, feet = place[zone], []
     for leg, at in ((one, first), (two, last)):
-        home = corner[leg.walk[np.arange(len(at)), leg.skip]]
-        feet.append(np.clip(leg.foot(place), home - WITHIN, home + WITHIN))
+        vertex = leg.walk[np.arange(len(at)), leg.skip]
+        home = corner[vertex]
+        feet.append(np.clip(leg.at(leg.along(place[vertex])), home - WITHIN, home + WITHIN))
         loop = np.where((rank == at[:, None])[:, :, None], feet[-1][:, None], loop)
     # What the turn lacks of the area between its legs, against one that is rounded.
     whole = np.concatenate([loop, meet[:, None]], axis=1) - meet[:, None]
     after = np.roll(whole, -1, axis=1)
     lack = 0.5 * (whole[:, :, 0] * after[:, :, 1] - whole[:, :, 1] * after[:, :, 0]).sum(axis=1)
-    half = 0.5 * inner
+    half = np.maximum(0.5 * inner, 1e-3)
     most_lack = (1.0 / np.tan(half) - 0.5 * np.pi + half) * _ROUNDED**2
     most_lack += manner.blunt * np.cos(half) ** 2
-    sharp = np.sign(cross) * lack <= most_lack
-    sharp &= np.abs(meet - place[zone[:, most]]).max(axis=1) <= _FURTHEST
+    sharp = (np.pi - inner >= manner.turn) & (np.sign(cross) * lack <= most_lack)
     turns = _Turns(
         zone=zone,
         first=first,
@@ -246,9 +266,7 @@ def _met(place: Points, corner: Points, one: Legs, two: Legs, manner: Manner) ->
     return turns.of(sharp)
 
 
-def _reached(
-    turns: _Turns, occupied: Places, corner: Points, stride: int
-) -> _Turns:
+def _reached(turns: _Turns, occupied: Places, corner: Points, stride: int) -> _Turns:
     """The turns that can be drawn anew, each put as near to where its legs meet as it can be."""
     meet, ways = turns.meet.copy(), turns.ways.copy()
     done = np.zeros(len(meet), bool)
@@ -295,7 +313,7 @@ def pointed(
     stride: int,
     lossy: bool,
 ) -> tuple[Points, Tips]:
-    """Vertices with sharp turns put where their straight legs meet, and these turns.
+    """Vertices with sharp turns put where their legs meet, and these turns.
 
     Parameters
     ----------
@@ -318,8 +336,7 @@ def pointed(
     stride : int
         Pixels in a row of the framed picture. [px]
     lossy : bool
-        True for a picture in which the pixels at a tip may be on the wrong side of it: there an
-        outline may be drawn over their centres. In another no pixel's centre changes sides.
+        True for a picture whose edges shiver and whose tips are blunt.
     """
     manner = SOFT if lossy else CRISP
     peaks = sharp_turns(turn, chains, own, barred)
@@ -345,8 +362,8 @@ def pointed(
     side = (at > middle).astype(np.int64)
     skip = np.where(side == 1, turns.last[own] - middle, middle - turns.first[own])
     part_way = (np.abs(at - middle) / skip)[:, None]
-    place[turns.zone[between]] = (
-        turns.meet[own] + part_way * (turns.feet[own, side] - turns.meet[own])
+    place[turns.zone[between]] = turns.meet[own] + part_way * (
+        turns.feet[own, side] - turns.meet[own]
     )
     ways = turns.ways.reshape(-1, _MOST_CELLS + 1, 2)
     moved = (ways[:, 1:] != ways[:, :-1]).any(axis=2)

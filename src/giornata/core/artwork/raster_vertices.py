@@ -106,7 +106,7 @@ def vertices(
     *,
     apart: NDArray[np.float64] | None,
 ) -> tuple[NDArray[np.float64], Tips]:
-    """Outline vertices, shape (v, 2), columns x and y, y down. [px]
+    """Outline vertices, shape (v, 2), columns x and y, y down, and the sharp turns. [px]
 
     Parameters
     ----------
