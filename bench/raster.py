@@ -9,7 +9,7 @@ the peak of a process that does nothing else.
     python bench/raster.py [megapixels] [figures]    # 20, and one figure for each 220 × 220 px
     python bench/raster.py half                      # 173,205 × 2,887 px, 1,500 figures, ours alone
     python bench/raster.py lossy [megapixels] [figures]    # 100; JPEG alone, each paint, ours alone
-    python bench/raster.py corners           # edge length of bars, stars, letters, leaves; ours alone
+    python bench/raster.py corners           # edge length of shapes with corners, ours alone
 """
 
 from __future__ import annotations
@@ -284,7 +284,8 @@ def corners(folder: Path) -> None:
                     canvas = skia.Surface(surface).getCanvas()
                     canvas.clear(skia.Color(*rgb(PAINTS[0])))
                     for at, part in enumerate((0.0, 0.31, 0.57)):
-                        moved = points + [(at + 0.5) * cell + 3.3 * part, 0.5 * cell - 2.3 * part]
+                        x, y = (at + 0.5) * cell + 3.3 * part, 0.5 * cell - 2.3 * part
+                        moved = points + np.array([x, y])
                         path = skia.Path()
                         path.addPoly([skia.Point(*point) for point in moved.tolist()], True)
                         colour = skia.Color(*rgb(PAINTS[1]))
@@ -296,7 +297,8 @@ def corners(folder: Path) -> None:
                     off.append(100 * (by_paint(colours, lengths)[0][1] / true.length / 3 - 1))
                     area.append(100 * (by_paint(colours, areas)[0][1] / true.area / 3 - 1))
                 worst = max(off, key=abs)
-                line += f"{quality or 'PNG':>5} {np.mean(off):+.2f} ({worst:+.2f}) {np.mean(area):+.3f} %"
+                line += f"{quality or 'PNG':>5} {np.mean(off):+.2f} ({worst:+.2f})"
+                line += f" {np.mean(area):+.3f} %"
             print(line, flush=True)
 
 
