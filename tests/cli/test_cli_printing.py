@@ -41,6 +41,12 @@ def test_lengths_taped_are_feet_and_inches_only_where_us_units_are_wanted():
     assert "12.345" in printed(table(column, 12.345))[-1]
     # 12.345 / 0.3048 = 40.502 ft; 0.502 x 12 = 6.02 in
     assert printed(table(column, 12.345), units=System.US)[-1] == "40 ft 6 in"
+    assert printed(table(column, 0.0), units=System.US)[-1] == "0 ft"
+
+
+def test_what_is_nought_when_rounded_has_no_sign():
+    lines = printed(table(Column(key="by_mm", head="by", unit="mm", digits=1), -0.04, 0.04, -0.06))
+    assert [line.strip() for line in lines[-3:]] == ["0.0", "0.0", "-0.1"]
 
 
 def test_misses_and_the_lengths_in_words_are_in_inches_where_us_units_are_wanted():

@@ -19,6 +19,7 @@ from giornata.core.foundation import (
     shown,
     shown_column,
     shown_figure,
+    shown_place,
 )
 
 if TYPE_CHECKING:
@@ -217,7 +218,8 @@ def _column(
     values = [None if cell is None else _value(cell) for cell in cells]
     if column.taped and system is System.US:
         scale = _MM if column.unit == "mm" else 1.0
-        texts = tuple("" if v is None else shown(float(v) / scale, "m", system) for v in values)
+        write = _place if column.unit == "m" else _step
+        texts = tuple("" if v is None else write(float(v) / scale, system) for v in values)
         return name, texts, True
     if column.unit == "mm" and system is System.US:
         inches = [None if v is None else float(v) / _MM / INCH for v in values]
@@ -225,6 +227,16 @@ def _column(
         return f"{name}\nin", texts, True
     unit, texts = shown_column(values, column.unit, system, digits=column.digits)
     return f"{name}\n{unit}" if unit else name, texts, True
+
+
+def _place(value: float, system: System) -> str:
+    """A chainage, a level or a length: nought of them is 0 ft."""
+    return shown_place(value, system)
+
+
+def _step(value: float, system: System) -> str:
+    """How far off something is: nought of it is 0 in."""
+    return shown(value, "m", system)
 
 
 def _value(cell: Cell) -> float:

@@ -130,12 +130,13 @@ def _tapes(marks: tuple[NewMark, ...], system: System) -> TextTable:
         for tape in one.tapes:
             way = "right of" if tape.along > 0 else "left of"
             step = "up" if tape.up >= 0 else "down"
+            size = bare(abs(tape.up), system, digits=3)
             rows.append(
                 (
                     one.name,
                     f"{way} {tape.mark}",
                     bare(tape.reading, system, digits=3),
-                    f"{step} {bare(abs(tape.up), system, digits=3)}",
+                    "as high" if size in {"0.000", "0 ft"} else f"{step} {size}",
                 )
             )
     return TextTable(

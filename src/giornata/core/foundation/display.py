@@ -182,7 +182,9 @@ def shown_column(
     def text(value: float | Decimal | None) -> str:
         if value is None or not math.isfinite(value):
             return ""
-        scaled = value if isinstance(value, Decimal) else round(value * scale, 12)
+        if isinstance(value, Decimal):
+            return f"{value:,.{places}f}"
+        scaled = round(round(value * scale, 12), places) + 0.0  # no sign before a nought
         return f"{scaled:,.{places}f}"
 
     return name, tuple(text(value) for value in values)
