@@ -41,11 +41,14 @@ class Squaring:
     seen: Sighting
 
 
-def squaring(module: ModuleType, seed: int, **more: Any) -> Squaring:
-    """Photos of a scene taken and read, and the picture fitted, marks 2 mm off each way."""
+def squaring(
+    module: ModuleType, seed: int, *, pair: bool = True, held: float = 0.0, **more: Any
+) -> Squaring:
+    """Photos of a scene taken and read, from the hand so many px apart, and the picture fitted."""
     rng = np.random.default_rng(seed)
     scene = module.scene(rng, **more)
-    shots = scene.shots(pattern_pixels(PATTERN), pattern_pixels(PATTERN, negative=True), rng)
+    other = pattern_pixels(PATTERN, negative=True) if pair else None
+    shots = scene.shots(pattern_pixels(PATTERN), other, rng, held=held)
     planned = [
         PlannedMark(name=f"M{number:02d}", x_px=float(x), y_px=float(y))
         for number, (x, y) in enumerate(scene.planned)
@@ -54,6 +57,11 @@ def squaring(module: ModuleType, seed: int, **more: Any) -> Squaring:
     made = sighting(
         Shots(positive=positive, negative=negative, white=white), PATTERN, planned, scene.pitch
     )
+    return judged(scene, made, rng, more["away"])
+
+
+def judged(scene: Any, made: Sighting, rng: np.random.Generator, away: float) -> Squaring:
+    """How good what was seen is: the picture fitted to it, marks 2 mm off each way."""
     lamp = scene.night.lamp
     grid = np.array([(x, y) for y in np.linspace(0, 1080, 9) for x in np.linspace(0, 1920, 15)])
     wall = lamp.places(grid)
@@ -63,7 +71,7 @@ def squaring(module: ModuleType, seed: int, **more: Any) -> Squaring:
         seen, _ = made.board.onto_picture.carried(scene.night.phone.photo_from_wall(wall[inner]))
         pattern = np.hypot(*(lamp.places(seen) - wall[inner]).T)
     pose = PoseMap(
-        axes=FACING, lens=readonly([0.0, 1.4, more["away"]]), focal=1.4 * 1920,
+        axes=FACING, lens=readonly([0.0, 1.4, away]), focal=1.4 * 1920,
         centre=readonly([960.0, 1080.0]),
     )  # fmt: skip
     hinge = None
@@ -86,9 +94,11 @@ def squaring(module: ModuleType, seed: int, **more: Any) -> Squaring:
         )
         light = lamp.places(best.fit.on_wall.px_from_wall(wall))
         errors.append(np.hypot(*(light - wall).T))
-    crosses = scene.missed(
-        [one.cross.x_px for one in made.found], [one.cross.y_px for one in made.found], numbers
-    )
+    crosses = np.zeros(0)
+    if numbers:
+        crosses = scene.missed(
+            [one.cross.x_px for one in made.found], [one.cross.y_px for one in made.found], numbers
+        )
     return Squaring(picture=np.array(errors), pattern=pattern, crosses=crosses, seen=made)
 
 

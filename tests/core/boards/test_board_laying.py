@@ -72,3 +72,28 @@ def test_what_is_laid_may_be_another_picture_than_what_tells():
     inner = np.s_[60:-60, 60:-60]
     alike = np.corrcoef(still[inner].ravel(), made.light[inner].ravel())[0, 1]
     assert alike < -0.9
+
+
+def test_only_what_both_show_is_compared():
+    # A pattern covers two squares of three in the first photo alone, and stays where it is.
+    light = wall()
+    still, moved = taken(light, np.eye(3), 1), taken(light, MOVED, 2)
+    row, column = np.mgrid[:HIGH, :WIDE] // 40
+    shown = (row + column) % 3 == 0
+    made = laid_upon(np.where(shown, still, 0.02).astype(np.float32), moved, shown=shown)
+    assert made is not None
+    assert made.far == pytest.approx(8.8, abs=0.5)  # as worked by hand above
+    inner = np.s_[60:-60, 60:-60]
+    (x, y), _ = cv2.phaseCorrelate(
+        np.ascontiguousarray(still[inner]), np.ascontiguousarray(made.light[inner])
+    )
+    assert np.hypot(x, y) < 0.15
+
+
+def test_posts_that_move_otherwise_than_the_wall_are_not_averaged_with_it():
+    light = wall()
+    still, moved = taken(light, np.eye(3), 1), taken(light, MOVED, 2)
+    for photo in (still, moved):
+        for left in range(30, WIDE, 75):
+            photo[:, left : left + 25] = 0.02
+    assert laid_upon(still, moved) is None

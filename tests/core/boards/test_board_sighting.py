@@ -227,6 +227,11 @@ def test_shots_from_the_hand(near):
     made = sighting(held, PATTERN, near.marks, near.scene.pitch)
     assert codes(made)["boards.hand_held"] is Severity.NOTE
     assert made.board.noise < 0.2
+    # A white shot without a negative: the crosses are where they are by one from a tripod.
+    plain = Shots(positive=positive, white=np.roll(white, (-4, 6), axis=(0, 1)))
+    made = sighting(plain, PATTERN, near.marks, near.scene.pitch)
+    assert made.refused is None
+    assert np.median(near.missed(made)) < 1.7 * MM
     # Where the pattern cannot be read in the positive alone, the two are not subtracted.
     dim = Shots(positive=white, negative=np.roll(white, (-4, 6), axis=(0, 1)))
     refused = sighting(dim, PATTERN, near.marks, near.scene.pitch)

@@ -125,21 +125,16 @@ def _by(far: float | None) -> str:
     return "" if far is None else f" by {far:.1f} px"
 
 
-def moved_apart(far: float | None) -> Finding:
-    """A white shot that cannot be laid upon the positive.
-
-    Parameters
-    ----------
-    far : float or None
-        How far they seem apart; None where it cannot be told. [px]
-    """
+def moved_apart() -> Finding:
+    """A white shot that cannot be laid upon the positive."""
     return Finding(
         code="boards.moved_apart",
         severity=Severity.STOP,
         subject="white shot",
-        message=f"The phone moved{_by(far)} between pattern and white shot, and they cannot be "
-        "laid upon each other.",
-        remedy="Take all photos again from a tripod, without zooming or turning in between.",
+        message="The phone moved between pattern and white shot, and they cannot be laid upon each "
+        "other.",
+        remedy="Take all photos again from a tripod, without zooming or turning in between. From "
+        "the hand, nothing may stand before the wall: posts and leaves move otherwise.",
     )
 
 

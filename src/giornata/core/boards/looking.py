@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+import cv2
 import numpy as np
 
 from giornata.core.boards.board_findings import (
@@ -16,9 +17,8 @@ from giornata.core.boards.board_findings import (
     other_set_up,
     too_coarse,
 )
-from giornata.core.boards.laying import Laid, edges, laid_upon
-from giornata.core.boards.pattern import Levels, Pattern, PatternKind
-from giornata.core.boards.registration import Moved, brought_onto, moved_between
+from giornata.core.boards.laying import Laid, Shown, edges, laid_upon, resampled
+from giornata.core.boards.pattern import Levels, Pattern, PatternKind, pattern_pixels
 from giornata.core.boards.saddles import Board, measured_board
 from giornata.core.boards.shots import Light, grey_light, levels_of, parted
 from giornata.core.boards.tags import Tags, found_tags, kinds_tried, recognised
@@ -44,6 +44,10 @@ COARSE = Assumption(
     source="no published source: by made photos",
     usual=(1400, 2000),
 )
+_LIT = (
+    0.8  # of white light: where less of it falls, a photo of the pattern tells little of the wall
+)
+_SOFTER = 1.0  # px: blur of a photo of tags alone
 _SOME = 2  # tags read, from which other kinds of pattern are tried
 
 
@@ -129,51 +133,61 @@ def looked_at(shots: Shots, pattern: Pattern, others: Sequence[int]) -> Looked:
         Numbers of set-ups whose patterns are told apart. [-]
     """
     positive = grey_light(shots.positive)
-    alone = _Tried(
-        picture=np.asarray(np.sqrt(positive), np.float32), parted=False, differenced=False
-    )
+    alone = _Tried(picture=np.asarray(np.sqrt(positive), np.float32))
     findings: list[Finding] = []
     tried: list[_Tried] = []
     white: Light | None = None
     single: Board | None = None
-    sigma = 0.0
-    held_doubt = 0.0
     both: Light | None = None
+    inside: Shown | None = None
+    sigma = held_doubt = 0.0
     if shots.negative is not None:
         negative = grey_light(shots.negative)
-        moved = moved_between(positive, negative)
-        if moved is not None and moved.still:
+        laid = laid_upon(edges(positive), edges(negative), moved=negative)
+        if laid is not None and laid.still:
             tried.append(_Tried(picture=parted(positive, negative), parted=True, differenced=True))
             both = white = np.asarray((positive + negative) / 2, np.float32)
         else:
             single = _board(alone, pattern)
-            brought = None
+            laid = None
             if single is not None and single.noise <= HELD_NOISE:
-                brought = laid_upon(edges(positive), edges(negative), moved=negative)
+                inside = _shown(single, positive, white=True) > _LIT
+                laid = laid_upon(edges(positive), edges(negative), moved=negative, shown=inside)
             noise = None if single is None else single.noise
-            findings.append(hand_held(_far(moved), noise, HELD_NOISE, used=brought is not None))
-            if brought is not None:
-                both = np.asarray((positive + brought.light) / 2, np.float32)
-                held = parted(positive, brought.light)
+            findings.append(hand_held(_far(laid), noise, HELD_NOISE, used=laid is not None))
+            if laid is not None:
+                both = np.asarray((positive + laid.light) / 2, np.float32)
                 held_doubt = HELD_DOUBT.value
+                held = parted(positive, laid.light)
                 tried.append(_Tried(picture=held, parted=True, differenced=True))
     if shots.white is not None:
         plain = grey_light(shots.white)
-        laid = _white_upon(positive, both, plain)
-        white = None
-        if laid is None:
-            findings.append(_apart(positive, plain))
+        against = _Tried(picture=parted(positive, plain), parted=True)
+        rough: Board | None = None
+        if both is not None:
+            laid = laid_upon(both, plain, shown=inside)
         else:
-            white, sigma = laid.light, math.hypot(laid.sigma, held_doubt)
-            if laid.sigma == 0 and held_doubt == 0:
-                tried.append(_Tried(picture=parted(positive, plain), parted=True))
+            single = _board(alone, pattern) if single is None else single
+            rough = _board(against, pattern) if single is None else single
+            laid = None
+            if rough is not None:
+                lit, shown = _lit(rough, positive)
+                laid = laid_upon(lit, plain, shown=shown)
+                held_doubt = 0.0 if laid is None or laid.still else HELD_DOUBT.value
+        white = None if laid is None else laid.light
+        if laid is not None:
+            sigma = math.hypot(laid.sigma, held_doubt)
+            if sigma == 0:
+                tried.append(against)
+        elif both is not None or rough is not None:
+            findings.append(_apart(positive))
     made = Looked(
         positive=positive, board=None, white=white, white_sigma=sigma, parted=False,
         differenced=False, findings=tuple(findings),
     )  # fmt: skip
     for one in tried:
         board = _board(one, pattern)
-        # A difference of shots from the hand is worth having only where it is the better one.
+        # A difference of two shots is worth having only where it is the better one.
         if board is not None and (single is None or board.noise < single.noise):
             return replace(made, board=board, parted=one.parted, differenced=one.differenced)
     board = _board(alone, pattern) if single is None else single
@@ -182,27 +196,30 @@ def looked_at(shots: Shots, pattern: Pattern, others: Sequence[int]) -> Looked:
     return replace(made, findings=(*findings, _cause((*tried, alone), pattern, others)))
 
 
-def _white_upon(positive: Light, both: Light | None, plain: Light) -> Laid | None:
-    """The white shot laid upon the pair, which shows the same, or upon the positive alone."""
-    if both is not None:
-        return laid_upon(both, plain)
-    moved = moved_between(positive, plain)
-    if moved is not None and moved.still:
-        return Laid(light=plain, sigma=0.0, far=moved.far)
-    brought = brought_onto(positive, plain)
-    return None if brought is None else Laid(light=brought[0], sigma=brought[1], far=0.0)
+def _lit(board: Board, positive: Light) -> tuple[Light, Shown]:
+    """The wall as in white light, by a photo of the pattern, and where that shows it."""
+    share = _shown(board, positive)
+    return np.asarray(positive / np.maximum(share, _LIT), np.float32), share > _LIT
 
 
-def _apart(positive: Light, plain: Light) -> Finding:
+def _shown(board: Board, positive: Light, *, white: bool = False) -> Light:
+    """Share of white light that the pattern, or plain white, throws on each pixel of a photo."""
+    frame = np.asarray(pattern_pixels(board.pattern) / 255, np.float32)
+    if white:
+        frame[:] = 1.0
+    frame[[0, -1]] = frame[:, [0, -1]] = 0.0  # what lies beyond is not lit
+    seen = resampled(frame, board.onto_picture.mapped, positive.shape)
+    return np.asarray(cv2.GaussianBlur(seen, (0, 0), board.soft or _SOFTER), np.float32)
+
+
+def _apart(positive: Light) -> Finding:
     """Why a white shot cannot be laid upon the pattern: a coarse photo shows too little for it."""
     longest = max(positive.shape)
-    if longest < COARSE.value:
-        return too_coarse(longest, round(COARSE.value))
-    return moved_apart(_far(moved_between(positive, plain)))
+    return too_coarse(longest, round(COARSE.value)) if longest < COARSE.value else moved_apart()
 
 
-def _far(moved: Moved | None) -> float | None:
-    return None if moved is None else moved.far
+def _far(laid: Laid | None) -> float | None:
+    return None if laid is None else laid.far
 
 
 def _board(tried: _Tried, pattern: Pattern) -> Board | None:
