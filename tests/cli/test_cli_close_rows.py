@@ -111,6 +111,8 @@ def test_c4_two_rows_close_each_to_its_own_front(say, two_rows, tmp_path, monkey
     pages = pypdfium2.PdfDocument(report)
     text = " ".join("".join(page.get_textpage().get_text_bounded() for page in pages).split())
     assert "Where the left-over goes" in text
+    assert "in row 1 they are expected to meet" in text
+    assert "in row 2 they are expected to meet" in text
     words = say("close", two_rows).out
     assert "ends meet in row 1 at" in words
     assert "ends meet in row 2 at" in words

@@ -116,7 +116,12 @@ def _counts(closure: Closure) -> str:
 
 
 def _ends(closure: Closure, system: System) -> str:
-    said = [_end(one, system) for one in closure.closing]
+    many = len(closure.fronts) > 1
+    row_of = {seam.left: seam.row for seam in closure.readings.seams}
+    said = [
+        f"in row {row_of[one.left]} they {_end(one, system)}" if many else _end(one, system)
+        for one in closure.closing
+    ]
     return "; ".join(said) or "one run, so no ends to meet"
 
 
