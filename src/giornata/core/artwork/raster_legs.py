@@ -233,9 +233,11 @@ def _fitted(
     off = y * unit[:, :1] - x * unit[:, 1:]
     # Least squares; unit is the long axis of the points, so that the means of off and of off times
     # along are 0 and the parabola is lift + slope * along + bend * along².
-    two, three, four = ((along**power * weight).sum(axis=1) for power in (2, 3, 4))
-    two = np.maximum(two, 1e-9)
-    bend = (along**2 * off * weight).sum(axis=1) / np.maximum(four - two**2 - three**2 / two, 1e-9)
+    square = along * along
+    weighed = square * weight
+    two = np.maximum(weighed.sum(axis=1), 1e-9)
+    three, four = (weighed * along).sum(axis=1), (weighed * square).sum(axis=1)
+    bend = (weighed * off).sum(axis=1) / np.maximum(four - two**2 - three**2 / two, 1e-9)
     curve = np.stack([-bend * two, -bend * three / two, bend], axis=1)
     length = np.sqrt(12.0 * two)  # of points evenly along a line
     from_line = (np.abs(off) * part).max(axis=1, initial=0.0)
