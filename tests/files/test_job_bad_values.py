@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from giornata.core.foundation import JobFileError, JobFolderError
-from giornata.files import job_file
+from giornata.files import history, job_file
 from giornata.files.typed_pairs import typed_pairs
 
 DEMO = Path(__file__).parents[2] / "examples" / "port-merrow" / "job.toml"
@@ -128,3 +128,15 @@ def test_a_table_that_csv_cannot_hold_is_refused(tmp_path):
     path.write_text("mark,right,up\n" + "a" * 140_000 + ",1 mm,1 mm\n")
     with pytest.raises(JobFolderError, match="field larger than"):
         typed_pairs(path)
+
+
+def test_what_an_undo_put_aside_is_never_written_over(job):
+    first = job.read_bytes()
+    for rate in ("161 EUR", "162 EUR"):
+        job_file.change(job, "price.rate", rate, expected=job_file.read(job).digest)
+        history.undo(job)
+        assert job.read_bytes() == first
+    aside = [path.read_text() for path in (job.parent / "history").glob("undone-*.toml")]
+    assert sorted(rate in text for text in aside for rate in ("161 EUR", "162 EUR")) == [
+        False, False, True, True,
+    ]  # fmt: skip

@@ -11,6 +11,7 @@ from giornata.files.saving import outside_faults, replace_file
 __all__ = ["kept", "save", "undo"]
 
 _NAME = re.compile(r"(\d{4,})\.toml")
+_TAKEN = re.compile(r"(?:undone-)?(\d{4,})\.toml")
 
 
 def kept(folder: Path) -> list[Path]:
@@ -31,8 +32,9 @@ def save(path: Path, content: bytes) -> None:
     with outside_faults(folder / "history", "Making"):
         (folder / "history").mkdir(exist_ok=True)
     if path.exists():
-        former = kept(folder)
-        number = int(former[-1].stem) + 1 if former else 1
+        # Above those undone too: what an undo put aside is never written over.
+        taken = map(_TAKEN.fullmatch, (p.name for p in (folder / "history").glob("*.toml")))
+        number = 1 + max((int(name[1]) for name in taken if name), default=0)
         with outside_faults(path, "Reading"):
             replace_file(folder / "history" / f"{number:04d}.toml", path.read_bytes())
     replace_file(path, content)

@@ -307,7 +307,8 @@ def change(path: Path, key: str, value: Any, *, expected: str) -> str:
     except (KeyError, IndexError, ValueError, TypeError, TOMLKitError) as fault:
         finding = fault_at(
             path.name, "job.no_such_key", key, f'"{key}" leads nowhere in the job file.',
-            "Name the key as the file spells it, for example price.rate.", 0,
+            "Name the key as the file spells it, for example price.rate; a table that the file has "
+            "not is written by hand.", 0,
         )  # fmt: skip
         raise JobFileError(finding.message, remedy=finding.remedy, findings=(finding,)) from fault
     return write(path, changed, expected=expected)
