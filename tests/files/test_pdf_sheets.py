@@ -91,11 +91,15 @@ def test_the_printer_bar_is_100_mm_long(made: Callable[[str, System], bytes]) ->
     assert ends[-1] - ends[0] == pytest.approx(100.18, abs=0.05)
 
 
-def test_n33_the_wall_on_paper_is_the_wall_over_200(made: Callable[[str, System], bytes]) -> None:
-    """78.60 m at 1:200 are 393.00 mm between the middles of the outline's ends (N33's scale)."""
+def test_n33_the_wall_on_paper_is_the_wall_over_100(made: Callable[[str, System], bytes]) -> None:
+    """The first of two rows, 0 to 39.90 m at 1:100, is 399.00 mm from the wall's end to the cut.
+
+    The middles of the two upright lines, 0.35 mm and 0.25 mm wide.
+    """
     pixels = dark(made("elevation", System.METRIC), 0, (5.0, 20.0, 415.0, 40.0))
-    solid = np.flatnonzero(pixels.mean(axis=0) > 0.45)  # the upright ends, 11 and 16 mm high
-    assert (solid[-1] - solid[0]) * 0.02 + 0.02 - 0.35 == pytest.approx(393.0, abs=0.05)
+    solid = np.flatnonzero(pixels.mean(axis=0) > 0.45)
+    between = (solid[-1] - solid[0]) * 0.02 + 0.02 - (0.35 + 0.25) / 2
+    assert between == pytest.approx(399.0, abs=0.05)
 
 
 def test_n63_a_metre_of_grid_is_50_mm_on_a_reference_sheet(
