@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -11,7 +12,7 @@ from pathlib import Path
 import numpy as np
 
 from giornata.core.boards import Levels, Pattern, PlannedMark, Shots, Sighting, Tap, sighting
-from giornata.core.foundation import Finding, PhotoError, Severity, affine_applied
+from giornata.core.foundation import Assumption, Finding, PhotoError, Severity, affine_applied
 from giornata.core.job import JobResults
 from giornata.core.projection import SetUp, frame_from_wall, wall_shape
 from giornata.desk.squaring import MarkInPicture, Means, record_marks_seen
@@ -21,6 +22,15 @@ from giornata.files.seen_picture import seen_jpeg
 from giornata.files.site_log import Event
 
 __all__ = ["SeenInPhoto", "photographed", "record_photographed", "write_seen"]
+
+FOLD_LEAST = Assumption(
+    name="least turn of a wall that counts as a fold in photos",
+    value=math.radians(2),
+    unit="rad",
+    source="worked by hand, not measured: what the nearest saddles leave of a bend of 2 degrees is "
+    "under 1 mm",
+    usual=(math.radians(1), math.radians(5)),
+)
 
 SEEN_FOLDER = "photos-seen"
 """Of the job, where photos are kept with what was found drawn upon them."""
@@ -118,6 +128,7 @@ def photographed(
         one.pitch,
         others=[other.number for other in results.set_ups.set_ups if other.number != one.number],
         taps=taps,
+        folds=_folds(results, one),
     )
     return SeenInPhoto(
         set_up=one.number,
@@ -155,6 +166,12 @@ def _unreadable(path: Path | None, fault: PhotoError) -> Finding:
         message=fault.message,
         remedy=remedy,
     )
+
+
+def _folds(results: JobResults, one: SetUp) -> int:
+    """Bends inside the picture over which one map would carry places wrongly. [-]"""
+    shape, _ = wall_shape(results.wall, one)
+    return sum(abs(turn) >= FOLD_LEAST.value for turn in shape.turns)
 
 
 def _planned(results: JobResults, one: SetUp) -> tuple[PlannedMark, ...]:

@@ -18,6 +18,7 @@ from giornata.core.foundation import (
 )
 from giornata.core.photography import DrawnOutline, OutlineOnWall, Rectification
 from giornata.desk import PhotosView, PhotoView
+from giornata.files.job_photos import PhotoPointTable
 from giornata.web.page_building import fault_entries
 from giornata.web.photo_records import (
     ErrorMark,
@@ -128,7 +129,7 @@ def _points(
         residual = residuals.get((table.label, table.x, table.y))
         found.append(
             MarkedPoint(
-                label=table.label,
+                label=_called(table, system),
                 name=table.name,
                 place=table.place or "",
                 at=_written(table.at),
@@ -143,6 +144,15 @@ def _points(
             )
         )
     return tuple(found)
+
+
+def _called(table: PhotoPointTable, system: System) -> str:
+    """Name of a point, or where it lies, in the reader's units."""
+    if table.name or table.place or table.at is None or table.level is None:
+        return table.label
+    if system is System.METRIC:
+        return table.label
+    return f"{shown_place(float(table.at), system)}, {shown_place(float(table.level), system)}"
 
 
 def _outline(

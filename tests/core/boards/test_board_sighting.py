@@ -162,6 +162,13 @@ def test_photos_of_two_sizes_are_refused(near):
     assert "550 × 412 and 1100 × 825 px" in made.refused.message
 
 
+def test_n50_a_picture_over_two_folds_is_refused_and_says_what_to_do(near):
+    made = near.seen(folds=2)
+    assert made.refused.code == "boards.several_folds"
+    assert "bends 2 times" in made.refused.message
+    assert "a set-up of its own" in made.refused.remedy
+
+
 def test_without_white_light_no_cross_is_looked_for(near):
     made = near.seen(only="p")
     assert made.refused.code == "boards.no_white"

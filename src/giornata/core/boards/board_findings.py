@@ -8,7 +8,8 @@ from giornata.core.foundation import Finding, Severity, number_of
 
 __all__ = [
     "ambiguous", "by_targets", "few_crosses", "hand_held", "mirrored", "moved_apart", "no_crosses",
-    "no_pattern", "no_white", "other_set_up", "sizes_differ", "some_missed", "too_coarse",
+    "no_pattern", "no_white", "other_set_up", "several_folds", "sizes_differ",
+    "some_missed", "too_coarse",
 ]  # fmt: skip
 
 _PHOTOS = "photos"
@@ -30,6 +31,25 @@ def sizes_differ(sizes: Sequence[tuple[int, int]]) -> Finding:
         message=f"The photos are not of one size: {said} px.",
         remedy="Take all of them with one phone at one setting, held the same way up, and do not "
         "crop them.",
+    )
+
+
+def several_folds(folds: int) -> Finding:
+    """More than one fold inside a picture.
+
+    Parameters
+    ----------
+    folds : int
+        At least 2. [-]
+    """
+    return Finding(
+        code="boards.several_folds",
+        severity=Severity.STOP,
+        subject=_PHOTOS,
+        message=f"The wall bends {folds} times inside the picture; photos can be read over one "
+        "bend.",
+        remedy="Mark and square each part by a set-up of its own, with at most one bend inside "
+        "its picture, or type where the marks fell.",
     )
 
 

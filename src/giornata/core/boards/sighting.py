@@ -14,6 +14,7 @@ from giornata.core.boards.board_findings import (
     few_crosses,
     no_crosses,
     no_white,
+    several_folds,
     sizes_differ,
     some_missed,
 )
@@ -155,6 +156,7 @@ def sighting(
     others: Sequence[int] = (),
     taps: Sequence[Tap] = (),
     shape: CrossShape | None = None,
+    folds: int = 0,
 ) -> Sighting:
     """The marks of a set-up found in photos of its pattern and of plain white light.
 
@@ -173,6 +175,8 @@ def sighting(
         Marks pointed at, where they are not found by themselves.
     shape : CrossShape or None
         How the crosses were drawn; None for the usual way.
+    folds : int
+        Sharp bends of the wall inside the picture, as surveyed; one can be followed. [-]
 
     Raises
     ------
@@ -181,6 +185,8 @@ def sighting(
     """
     if not pitch > 0:
         raise ValueError("a pixel on the wall is larger than 0")
+    if folds > 1:
+        return Sighting(board=None, found=(), missed=(), findings=(several_folds(folds),))
     sizes = shots.sizes
     if len(sizes) > 1:
         return Sighting(board=None, found=(), missed=(), findings=(sizes_differ(sizes),))

@@ -135,7 +135,7 @@ def of_points(photo: str, found: Agreement) -> tuple[Finding, ...]:
     if found.verdict is not Verdict.DISAGREES:
         return ()
     if found.suspects:
-        who = f"One of {', '.join(found.suspects)} is wrong; which of them cannot be told."
+        who = f"One of {'; '.join(found.suspects)} is wrong; which of them cannot be told."
     elif count < NAMED_FROM:
         who = f"Which is wrong cannot be told from {count}; it can from {NAMED_FROM}."
     else:

@@ -28,11 +28,14 @@ class WallShape:
         Turn there, towards you above 0. [rad]
     curvature : float
         One over its radius, above 0 where it bulges towards you. [1/m]
+    turns : tuple of float
+        Of all bends inside the picture, left to right; one of them is followed. [rad]
     """
 
     hinge: float | None = None
     fold: float = 0.0
     curvature: float = 0.0
+    turns: tuple[float, ...] = ()
 
     def pose(self, set_up: SetUp) -> PoseMap:
         """Where the plan puts the projector before this wall.
@@ -68,14 +71,15 @@ def wall_shape(wall: DevelopedWall, set_up: SetUp) -> tuple[WallShape, tuple[Fin
     curve = max(curves, key=lambda one: one[0], default=None)
     ends = max(set_up.start, 0.0), min(set_up.end, wall.length)
     partly = curve is not None and curve[1] < ends[1] - ends[0] - 2 * rim
+    turns = tuple(one.angle for one in inside)
     several = len(inside) + len(curves) > 1
     findings: tuple[Finding, ...] = ()
     if several or partly:
         findings = (_not_one(set_up, len(inside), len(curves)),)
     if curve is not None and (bend is None or curve[0] > abs(bend.angle) * set_up.width / 8):
-        return WallShape(curvature=-curve[2].curvature), findings
+        return WallShape(curvature=-curve[2].curvature, turns=turns), findings
     if bend is not None:
-        return WallShape(hinge=bend.at, fold=bend.angle), findings
+        return WallShape(hinge=bend.at, fold=bend.angle, turns=turns), findings
     return WallShape(), findings
 
 
