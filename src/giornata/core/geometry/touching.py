@@ -180,14 +180,17 @@ def _expanded(first: Labels, stop: Labels, of: Labels) -> tuple[Labels, Labels]:
 def _beside(
     x: Floats, y: Floats, vertex: Labels, start: Labels, near: float
 ) -> tuple[Labels, Labels]:
-    """Of pairs of a vertex and a segment those of which the box of the segment is near."""
+    """Of pairs of a vertex and a segment it does not end those of which the box is near."""
     for along in (x, y):
         own = along[vertex]
         before, after = along[start] - own, along[start + 1] - own
         close = (np.minimum(before, after) <= near) & (np.maximum(before, after) >= -near)
         at = np.flatnonzero(close)
         vertex, start = vertex[at], start[at]
-    return vertex, start
+    ends = np.zeros(len(vertex), dtype=bool)
+    for end in (start, start + 1):
+        ends |= (x[vertex] == x[end]) & (y[vertex] == y[end])
+    return vertex[~ends], start[~ends]
 
 
 def _measured(
@@ -195,9 +198,6 @@ def _measured(
 ) -> tuple[Labels, Labels, Floats, Labels]:
     """Of pairs of a vertex and a segment those that are near, as in `_near_pairs`."""
     point, here, there = xy[vertex], xy[start], xy[start + 1]
-    apart = (point != here).any(axis=1) & (point != there).any(axis=1)
-    vertex, start = vertex[apart], start[apart]
-    point, here, there = point[apart], here[apart], there[apart]
     step = there - here
     place = np.sum((point - here) * step, axis=1) / np.sum(step * step, axis=1)
     foot = here + place.clip(0, 1)[:, None] * step
