@@ -15,6 +15,7 @@ __all__ = ["close_page", "measure_page"]
 
 _UNSEEN = 0.05e-3  # m: printed as 0, and without a sign
 _TWICE = 2.0
+_LEAST_GAIN = 0.02  # of the deviation of the gap; what gains less is not worth the walk
 
 
 def measure_page(results: JobResults, measures: Sequence[closing.Measure]) -> Report:
@@ -221,6 +222,7 @@ def _worth(helps: Sequence[closing.Worth]) -> Table:
                 _in_mm(_TWICE * one.after),
             )
             for one in helps
+            if one.after < (1 - _LEAST_GAIN) * one.before
         ),
-        none="No single measurement makes the gap surer by a twentieth.",
+        none="No single measurement makes the gap surer by 2 %.",
     )

@@ -14,8 +14,6 @@ from giornata.core.foundation import Floats
 
 __all__ = ["Worth", "worth_measuring"]
 
-_LEAST_GAIN = 0.05  # of the gap's standard deviation; what gains less is not worth the walk
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worth:
@@ -36,7 +34,7 @@ class Worth:
 
 
 def worth_measuring(joint: Joint, gap: Floats, marks: Iterable[str]) -> tuple[Worth, ...]:
-    """Measurements on marks that make a gap surer by a twentieth or more, the best first.
+    """Measurements on marks by how much surer they make a gap, the best first.
 
     Parameters
     ----------
@@ -74,7 +72,12 @@ def worth_measuring(joint: Joint, gap: Floats, marks: Iterable[str]) -> tuple[Wo
         a = np.asarray(shares)
         spread = float(a @ joint.covariance[np.ix_(columns, columns)] @ a)
         gained = float(a @ by_all[columns]) ** 2 / (one.sigma**2 + spread)
-        known_to, then = math.sqrt(max(before, 0.0)), math.sqrt(max(before - gained, 0.0))
-        if then < (1 - _LEAST_GAIN) * known_to:
-            found.append(Worth(kind=one.kind, marks=one.marks, before=known_to, after=then))
+        found.append(
+            Worth(
+                kind=one.kind,
+                marks=one.marks,
+                before=math.sqrt(max(before, 0.0)),
+                after=math.sqrt(max(before - gained, 0.0)),
+            )
+        )
     return tuple(sorted(found, key=lambda one: one.after))
