@@ -27,6 +27,8 @@ WORLDS = {
     "near, posts and leaves": {**NEAR, "hidden": 0.08},
     "far, 5 lx beside": FAR,
     "far, 100 lx beside": {**FAR, "ambient": 100.0},
+    "near, from the hand": {**NEAR, "held": 4.0},
+    "near, from the hand, no negative": {**NEAR, "held": 4.0, "pair": False},
     "near, 50 degrees": {**NEAR, "oblique": 45.0, "parts": 3},
 }
 WRONG = 0.015  # m
