@@ -70,7 +70,7 @@ def brought_together(
     --------
     >>> lines = shapely.linestrings([[(0, 0), (4, 0)], [(1, 1e-14), (1, 2)]])
     >>> [line.wkt for line in brought_together(lines, 1e-12)]
-    ['LINESTRING (0 0, 1 0, 4 0)', 'LINESTRING (1 0, 1 2)']
+    ['LINESTRING (0 0, 1 1e-14, 4 0)', 'LINESTRING (1 1e-14, 1 2)']
     """
     if not near > 0 or not len(edges):
         return None
