@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tracemalloc
+
 import numpy as np
 import pytest
 import shapely
@@ -100,9 +102,22 @@ def test_no_vertex_is_left_near_a_segment(seed: int) -> None:
 def test_in_small_lots_the_same_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
     shapes = near_lines(6)
     whole = touching.noded(shapes, NEAR)
-    monkeypatch.setattr(touching, "_SLICE", 50)
+    monkeypatch.setattr(touching, "_SLICE", 5)
+    monkeypatch.setattr(touching, "_FOUND", 30)
     monkeypatch.setattr(touching, "_PAIRS", 7)
     assert shapely.equals_exact(touching.noded(shapes, NEAR), whole).all()
+
+
+def test_long_slanting_edges_whose_boxes_overlap_take_little_memory() -> None:
+    # By hand: 2,000 hatching lines, each box over each other, are 4 million pairs: at two whole
+    # numbers of 8 bytes 64 MB, were they looked up at once.
+    hatching = shapely.linestrings([[(0, k), (9_000, 9_000 + k)] for k in range(2_000)])
+    tracemalloc.start()
+    try:
+        assert touching.brought_together(hatching, NEAR) is None
+        assert tracemalloc.get_traced_memory()[1] < 25e6
+    finally:
+        tracemalloc.stop()
 
 
 def test_an_area_that_ends_on_another_by_rounding_leaves_no_hairline() -> None:

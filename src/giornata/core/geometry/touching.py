@@ -16,7 +16,8 @@ Floats = NDArray[np.float64]
 Points = NDArray[np.complex128]
 
 _SEGMENTS = 6  # in a run at most
-_SLICE = 4_000  # runs looked up at a time
+_SLICE = 64  # runs looked up at first
+_FOUND = 200_000  # pairs of runs looked up at a time, about
 _PAIRS = 60_000  # pairs of runs compared at a time
 _ROUNDS = 4  # what was brought together may come near to something else
 
@@ -134,9 +135,12 @@ def _near_pairs(xy: Floats, edge: Labels, near: float) -> tuple[Labels, Labels, 
     boxes = np.asarray(shapely.linestrings(corners))
     tree = shapely.STRtree(boxes)
     found = []
-    for begin in range(0, len(boxes), _SLICE):
-        run, other = tree.query(boxes[begin : begin + _SLICE])
+    begin, size = 0, _SLICE
+    while begin < len(boxes):
+        run, other = tree.query(boxes[begin : begin + size])
         run += begin
+        begin += size
+        size = min(2 * size, size * _FOUND // len(run) + 1)  # each has found itself
         run, other = run[run != other], other[run != other]
         for pair in range(0, len(run), _PAIRS):
             part = slice(pair, pair + _PAIRS)
