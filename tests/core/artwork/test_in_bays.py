@@ -275,6 +275,16 @@ def test_where_no_line_will_do_the_drawing_is_laid_out_in_one_piece(
     same(artwork.flattened(drawing), bays)
 
 
+def test_a_drawing_most_of_which_lies_beside_the_canvas_needs_no_line(
+    in_many_bays: Callable[..., FlatArtwork],
+) -> None:
+    # By hand: 20 discs of 65 vertices to the left of the canvas, where a bay line would be no use.
+    aside = [shapely.Point(-90 + 4 * k, 1).buffer(1) for k in range(20)]
+    shapes = [Shape(area=one, colour=COLOURS[0]) for one in (*aside, shapely.box(1, 1, 3, 2))]
+    areas = in_many_bays(made_of(*shapes)).areas()
+    assert areas == pytest.approx({"": LENGTH * HEIGHT - 2, COLOURS[0]: 2.0}, rel=1e-12)
+
+
 def test_bays_that_travelled_give_the_same(in_many_bays: Callable[..., FlatArtwork]) -> None:
     def elsewhere(function: Callable[[Any], Any], items: Iterable[Any], /) -> list[Any]:
         """As another process does: what goes there and what comes back is pickled."""

@@ -40,6 +40,12 @@ def test_vertices_near_one_another_become_one() -> None:
     ]
 
 
+def test_an_edge_too_short_to_be_squared_goes_like_any_other() -> None:
+    # By hand: the square of 1e-200 is 0 in floating point, whose least number is 5e-324.
+    edges = lines([(0, 0), (1e-200, 0)], [(0, 0), (0, 1)], [(1e-200, 0), (3, 1)])
+    assert met(edges) == [[(0, 0), (0, 1)], [(0, 0), (3, 1)]]
+
+
 def test_of_vertices_near_one_another_that_on_a_bay_line_stays() -> None:
     edges = lines([(0, 0), (2, 1)], [(2, 1), (2 + 1e-12, 1)], [(2 + 1e-12, 1), (4, 0)])
     assert met(edges, (2 + 1e-12,)) == [[(0, 0), (2 + 1e-12, 1)], [(2 + 1e-12, 1), (4, 0)]]

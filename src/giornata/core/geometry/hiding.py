@@ -96,7 +96,7 @@ def hidden_segments(areas: Geometries, opaque: Marks, some: Labels) -> list[Mark
     np.add.at(marks, first[hidden], 1)
     np.add.at(marks, last[hidden], -1)
     each = np.cumsum(shapely.get_num_coordinates(areas[some]))[:-1]
-    return np.split(np.cumsum(marks[:-1]) > 0, each)
+    return np.split(np.cumsum(marks[:-1]) > 0, each)[: len(some)]  # of nothing it makes one part
 
 
 def _seen_of_cut(areas: Geometries, cut: Cut) -> Geometries:

@@ -203,7 +203,9 @@ def _measured(
     """Of pairs of a vertex and a segment those that are near, as in `_near_pairs`."""
     point, here, there = xy[vertex], xy[start], xy[start + 1]
     step = there - here
-    place = np.sum((point - here) * step, axis=1) / np.sum(step * step, axis=1)
+    ahead, square = np.sum((point - here) * step, axis=1), np.sum(step * step, axis=1)
+    # The square of a length below 1e-162 is 0.
+    place = np.divide(ahead, square, out=np.zeros_like(square), where=square > 0)
     foot = here + place.clip(0, 1)[:, None] * step
     by_here = np.hypot(*(point - here).T) <= near
     by_there = np.hypot(*(point - there).T) <= near
