@@ -469,6 +469,7 @@ class Scene:
     px: Array  # where they truly are in the projector's picture
     planned: Array  # where they would be if it stood as planned
     pitch: float  # m to a pixel, as planned
+    relief: Array  # how far the wall is off a plane over how far it is from the lens, as planned
 
     def shots(
         self, positive: Any, negative: Any, rng: np.random.Generator, *, held: float = 0.0,
@@ -530,11 +531,14 @@ def scene(
     planned = np.column_stack(
         [marks[:, 0] / pitch + lamp.columns / 2, lamp.rows - (marks[:, 1] - 1.4) / pitch]
     )
+    relief = np.zeros(len(marks))
     if profile is not None:
         # Planned before a wall that was read 50 mm, 1 degree and a tenth of its radius wrong.
         told = replace(
             profile, at=profile.at + 0.05, radius=1.1 * radius,
             fold=fold + math.copysign(math.radians(1), fold) * (fold != 0),
         )  # fmt: skip
-        planned = Lamp.aimed(rng, away=away, wild=0, profile=told).px(marks)
-    return Scene(night=night, marks=marks, px=px, planned=planned, pitch=pitch)
+        straight = Lamp.aimed(rng, away=away, wild=0, profile=told)
+        planned, space = straight.px(marks), told.space(marks)
+        relief = space[:, 2] / (space @ straight.camera[2, :3] + straight.camera[2, 3])
+    return Scene(night=night, marks=marks, px=px, planned=planned, pitch=pitch, relief=relief)

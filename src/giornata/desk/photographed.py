@@ -180,11 +180,12 @@ def _planned(results: JobResults, one: SetUp) -> tuple[PlannedMark, ...]:
     shape, _ = wall_shape(results.wall, one)
     flat = shape.hinge is None and shape.curvature == 0
     px = affine_applied(frame_from_wall(one), places)
+    relief = np.zeros(len(aimed))
     if not flat and len(aimed):  # over a fold or a curve the picture does not lie evenly
-        px = shape.pose(one).px_from_wall(places)
+        px, relief = shape.pose(one).px_from_wall(places), shape.pose(one).relief(places)
     return tuple(
-        PlannedMark(name=mark.name, x_px=x, y_px=y)
-        for mark, (x, y) in zip(aimed, px.tolist(), strict=True)
+        PlannedMark(name=mark.name, x_px=x, y_px=y, relief=off)
+        for mark, (x, y), off in zip(aimed, px.tolist(), relief.tolist(), strict=True)
     )
 
 

@@ -208,18 +208,6 @@ def test_three_crosses_are_too_few(near, by_one_photo):
     assert codes(made)["boards.few_crosses"] is Severity.STOP
 
 
-def test_crosses_that_stand_alike_twice_are_not_guessed(near):
-    # Four of the crosses in a row of one distance: shifted by one they fit as well.
-    from giornata.core.boards.constellation import constellation
-
-    x = np.arange(6) * 300.0 + 150
-    seen = np.array([(a, b) for b in (200.0, 800.0) for a in x])
-    planned = np.array([(a + 150, b) for b in (200.0, 800.0) for a in x[:4]])
-    made = constellation(planned, seen, np.full(12, 0.8), (1920.0, 1080.0))
-    assert made is not None
-    assert made.ambiguous
-
-
 def test_marks_that_could_be_these_or_those_are_not_guessed(near):
     # Three of the four columns are planned; the grid is even, so that either three will do.
     three = [one for number, one in enumerate(near.marks) if number % 4 < 3]

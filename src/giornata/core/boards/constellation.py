@@ -9,10 +9,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from giornata.core.boards.smooth_maps import Smooth, smooth_map
-from giornata.core.foundation import Floats
+from giornata.core.foundation import Floats, readonly
+from giornata.core.geometry import direct_linear
 
-__all__ = ["Constellation", "by_taps", "constellation"]
+__all__ = ["Constellation", "Standing", "by_taps", "constellation"]
 
 _SCALE = (0.75, 1.33)  # of the picture as shown to the picture as planned
 _TURN = math.radians(14)
@@ -22,6 +22,64 @@ _PAIRS = 40
 _KEPT = 60
 _SLANT = (0.55, 1.8)  # of local scale at the picture's corners
 _FEW = 4
+_RELIEF = 0.003  # from which a wall's depth is seen in how a picture stands
+_RICH = 8  # marks from which it is fitted
+_OFF = 3  # of them off the wall's first plane, at least
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Standing:
+    """How a picture stands against its plan, whatever the pose and, for walls not flat, the depth.
+
+    Parameters
+    ----------
+    matrix : ndarray, shape (3, 4)
+        From (x, y, 1, relief) as planned, x and y counted from the middle in spreads. [-]
+    middle : ndarray, shape (2,)
+        [px]
+    spread : float
+        Above 0. [px]
+
+    Notes
+    -----
+    A place of the picture as planned, together with how far its wall stands off a plane over how
+    far it is from the lens, is a place in space up to a projective change of axes: another pose
+    sees it by a matrix of 3 by 4. For a flat wall the last column tells nothing and is 0.
+    """
+
+    matrix: Floats
+    middle: Floats
+    spread: float
+
+    def mapped(self, planned: Floats) -> Floats:
+        """Places in the picture as it stands, shape (n, 2). [px]
+
+        Parameters
+        ----------
+        planned : ndarray, shape (n, 3)
+            x and y as planned [px] and relief [-].
+        """
+        made = self._features(planned) @ self.matrix.T
+        taken: Floats = made[:, :2] / made[:, 2:]
+        return taken
+
+    def slopes(self, planned: Floats) -> Floats:
+        """Change of the place with x, y and relief as planned, shape (n, 2, 3). [px]
+
+        Parameters
+        ----------
+        planned : ndarray, shape (n, 3)
+            x and y as planned [px] and relief [-].
+        """
+        made = self._features(planned) @ self.matrix.T
+        change = self.matrix[:, (0, 1, 3)] / (self.spread, self.spread, 1.0)
+        there = made[:, :2] / made[:, 2:]
+        slopes: Floats = (change[None, :2] - there[:, :, None] * change[2]) / made[:, 2, None, None]
+        return slopes
+
+    def _features(self, planned: Floats) -> Floats:
+        near = (planned[:, :2] - self.middle) / self.spread
+        return np.column_stack([near, np.ones(len(near)), planned[:, 2]])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -30,7 +88,7 @@ class Constellation:
 
     Parameters
     ----------
-    smooth : Smooth
+    standing : Standing
         From the marks' planned places to where they are.
     matched : tuple of (int, int)
         Number of mark and of candidate.
@@ -38,7 +96,7 @@ class Constellation:
         Whether other candidates fit as many marks.
     """
 
-    smooth: Smooth
+    standing: Standing
     matched: tuple[tuple[int, int], ...]
     ambiguous: bool
 
@@ -50,8 +108,9 @@ def constellation(
 
     Parameters
     ----------
-    planned : ndarray, shape (n, 2)
-        Places of the marks in the picture if it stood as planned. [px]
+    planned : ndarray, shape (n, 3)
+        Places of the marks in the picture if it stood as planned [px], and relief: how far the
+        wall stands off a plane there, over how far it is from the lens [-].
     seen : ndarray, shape (m, 2)
         Candidates in the picture. [px]
     alike : ndarray, shape (m,)
@@ -63,41 +122,57 @@ def constellation(
     -----
     Any two marks and any two candidates give a similarity; those in which the picture is moved,
     turned and scaled as a hand would place it are scored by all marks, and the best are refined
-    to a plane's map. Half of the marks, and five where there are as many, must agree to
-    a hundredth of the picture's width.
+    to a pose's map. Half of the marks, and five where there are as many, must agree to
+    a hundredth of the picture's width. What is found is ambiguous where another way to name the
+    crosses has as many marks agree; or one fewer, the picture standing nearer to its plan; or
+    more of them to a fiftieth, as where the wall is not of the shape it was read to be.
     """
     needed = min(len(planned), max(_FEW + 1, math.ceil(len(planned) / 2)))
     if len(planned) < _FEW or len(seen) < needed:
         return None
-    width = size[0]
-    found: list[tuple[float, Smooth, tuple[tuple[int, int], ...]]] = []
-    known: set[tuple[tuple[int, int], ...]] = set()
+    ways: dict[tuple[tuple[int, int], ...], _Way] = {}
     for scale, shift in _starts(planned, seen, alike, size):
-        made = _refined(scale, shift, planned, seen, width)
-        if made is None or made[1] in known:
-            continue
-        smooth, matched, rest = made
-        known.add(matched)
-        if len(matched) >= needed and _plausible(smooth, size):
-            likeness = sum(float(alike[number]) for _, number in matched)
-            found.append((likeness + len(matched) - rest, smooth, matched))
-    if not found:
+        for way in _ways(scale, shift, planned, seen, alike, size):
+            if len(way.matched) >= needed and (way.close or way.matched not in ways):
+                ways[way.matched] = way
+    sure = [way for way in ways.values() if way.close]
+    if not sure:
         return None
-    found.sort(key=lambda one: -one[0])
-    _, smooth, matched = found[0]
-    names = set(matched)
-    others = [one for one in found[1:] if len(names & set(one[2])) < len(names) / 2]
-    ambiguous = any(len(one[2]) >= len(matched) for one in others)
-    return Constellation(smooth=smooth, matched=matched, ambiguous=ambiguous)
+    best = max(sure, key=lambda way: way.score)
+    ambiguous = any(best.rivalled(other) for other in ways.values())
+    return Constellation(standing=best.standing, matched=best.matched, ambiguous=ambiguous)
 
 
-def by_taps(planned: Floats, tapped: Floats) -> Smooth:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Way:
+    """A way to name the crosses."""
+
+    standing: Standing
+    matched: tuple[tuple[int, int], ...]
+    score: float
+    close: bool  # whether they agree as the marks of one wall do
+    moved: float  # of the picture's middle, from where it is planned [px]
+
+    def rivalled(self, other: _Way) -> bool:
+        """Whether another way to name the crosses explains them about as well."""
+        shared = len(set(self.matched) & set(other.matched))
+        if shared >= len(self.matched) / 2:
+            return False
+        more = len(other.matched) - len(self.matched)
+        if not other.close:
+            return more > 0
+        return more >= 0 or (more == -1 and other.moved < self.moved)
+
+
+def by_taps(planned: Floats, tapped: Floats) -> Standing:
     """A map from a few marks that were pointed at, as rich as their number allows.
 
     Parameters
     ----------
-    planned, tapped : ndarray, shape (n, 2)
-        At least one mark: planned, and pointed at, in the picture. [px]
+    planned : ndarray, shape (n, 3)
+        At least one mark, as planned [px], with its relief [-].
+    tapped : ndarray, shape (n, 2)
+        Where they were pointed at, in the picture. [px]
 
     Raises
     ------
@@ -105,7 +180,7 @@ def by_taps(planned: Floats, tapped: Floats) -> Smooth:
         If there is none.
     """
     if len(planned) >= _FEW + 1:
-        return smooth_map(planned, tapped, bent=False)
+        return _fitted(planned, tapped)
     if len(planned) == 0:
         raise ValueError("no mark was pointed at")
     here = planned[:, 0] + 1j * planned[:, 1]
@@ -117,10 +192,10 @@ def by_taps(planned: Floats, tapped: Floats) -> Smooth:
     return _similar(scale, complex(there.mean() - scale * here.mean()))
 
 
-def _similar(scale: complex, shift: complex) -> Smooth:
+def _similar(scale: complex, shift: complex) -> Standing:
     a, b = scale.real, scale.imag
     matrix = np.array([[a, -b, shift.real, 0.0], [b, a, shift.imag, 0.0], [0.0, 0.0, 1.0, 0.0]])
-    return Smooth(matrix=matrix, middle=np.zeros(2), spread=1.0)
+    return Standing(matrix=readonly(matrix), middle=np.zeros(2), spread=1.0)
 
 
 def _starts(
@@ -156,33 +231,60 @@ def _starts(
         yield complex(scale[index]), complex(shift[index])
 
 
-def _refined(
-    scale: complex, shift: complex, planned: Floats, seen: Floats, width: float
-) -> tuple[Smooth, tuple[tuple[int, int], ...], float] | None:
-    smooth = _similar(scale, shift)
-    matched: tuple[tuple[int, int], ...] = ()
-    for tolerance in (_LOOSE, _LOOSE, _CLOSER, _CLOSER, _CLOSE, _CLOSE):
-        matched, off = _matches(smooth.mapped(planned), seen, tolerance * width)
-        if len(matched) < _FEW:
-            return None
-        marks, places = (list(column) for column in zip(*matched, strict=True))
-        smooth = _fitted(planned[marks], seen[places])
-        if not np.isfinite(smooth.matrix).all():
-            return None
-    matched, off = _matches(smooth.mapped(planned), seen, _CLOSE * width)
-    return smooth, matched, off / (_CLOSE * width)
+def _ways(
+    scale: complex,
+    shift: complex,
+    planned: Floats,
+    seen: Floats,
+    alike: Floats,
+    size: tuple[float, float],
+) -> Iterator[_Way]:
+    """What a start leads to: marks that agree to a fiftieth, and those that do to a hundredth."""
+    standing = _similar(scale, shift)
+    middle = np.array([(size[0] / 2, size[1] / 2, 0.0)])
+    for close, tolerances in ((False, (_LOOSE, _LOOSE, _CLOSER, _CLOSER)), (True, (_CLOSE,) * 3)):
+        for share in tolerances:
+            matched, off = _matches(standing.mapped(planned), seen, share * size[0])
+            if len(matched) < _FEW:
+                return
+            marks, places = (list(column) for column in zip(*matched, strict=True))
+            standing = _fitted(planned[marks], seen[places])
+            if not np.isfinite(standing.matrix).all():
+                return
+        matched, off = _matches(standing.mapped(planned), seen, tolerances[-1] * size[0])
+        if _plausible(standing, size):
+            likeness = sum(float(alike[number]) for _, number in matched)
+            moved = float(np.linalg.norm(standing.mapped(middle) - middle[:, :2]))
+            score = likeness + len(matched) - off / (tolerances[-1] * size[0])
+            yield _Way(standing=standing, matched=matched, score=score, close=close, moved=moved)
 
 
-def _fitted(planned: Floats, seen: Floats) -> Smooth:
-    """A plane's map from five on, from four one without foreshortening."""
-    if len(planned) > _FEW:
-        return smooth_map(planned, seen, bent=False)
-    terms = np.column_stack([planned, np.ones(len(planned))])
-    made = np.linalg.lstsq(terms, seen, rcond=None)[0].T
+def _fitted(planned: Floats, seen: Floats) -> Standing:
+    """A pose's map: with the wall's depth where that tells, from four without foreshortening."""
+    off = np.abs(planned[:, 2])
+    deep = len(planned) >= _RICH and off.max() > _RELIEF and (off > _RELIEF).sum() >= _OFF
+    kept = (0, 1, 2, 3) if deep else (0, 1, 2)
+    middle, spread = _normal(planned[:, :2])
+    there, size = _normal(seen)
+    near = (planned[:, :2] - middle) / spread
+    most = float(off.max()) or 1.0
+    features = np.column_stack([near, np.ones(len(near)), planned[:, 2] / most])[:, kept]
+    target = (seen - there) / size
     matrix = np.zeros((3, 4))
-    matrix[:2, :3] = made
-    matrix[2, 2] = 1.0
-    return Smooth(matrix=matrix, middle=np.zeros(2), spread=1.0)
+    if len(planned) > _FEW:
+        matrix[:, kept] = direct_linear(features, target)
+    else:
+        matrix[:2, :3] = np.linalg.lstsq(features, target, rcond=None)[0].T
+        matrix[2, 2] = 1.0
+    back = np.array([[size, 0, there[0]], [0, size, there[1]], [0, 0, 1.0]])
+    made = back @ matrix
+    made[:, 3] /= most
+    return Standing(matrix=readonly(made), middle=readonly(middle), spread=spread)
+
+
+def _normal(points: Floats) -> tuple[Floats, float]:
+    middle: Floats = points.mean(axis=0)
+    return middle, max(float(np.sqrt(((points - middle) ** 2).sum(axis=1).mean())), 1e-9)
 
 
 def _matches(
@@ -199,11 +301,11 @@ def _matches(
     return tuple(made), total / max(len(made), 1)
 
 
-def _plausible(smooth: Smooth, size: tuple[float, float]) -> bool:
+def _plausible(standing: Standing, size: tuple[float, float]) -> bool:
     """Whether a projector placed by hand could throw its picture so."""
     columns, rows = size
-    corners = np.array([(0, 0), (columns, 0), (columns, rows), (0, rows)], dtype=np.float64)
-    slopes = smooth.slopes(corners)
+    corners = np.array([(0, 0, 0), (columns, 0, 0), (columns, rows, 0), (0, rows, 0)], float)
+    slopes = standing.slopes(corners)[:, :, :2]
     area = np.linalg.det(slopes)
     if not (np.isfinite(area).all() and (area > 0).all()):
         return False

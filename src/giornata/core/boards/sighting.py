@@ -18,7 +18,7 @@ from giornata.core.boards.board_findings import (
     sizes_differ,
     some_missed,
 )
-from giornata.core.boards.constellation import by_taps, constellation
+from giornata.core.boards.constellation import Standing, by_taps, constellation
 from giornata.core.boards.crosses import (
     CrossSeen,
     CrossShape,
@@ -30,7 +30,6 @@ from giornata.core.boards.looking import Shots, looked_at
 from giornata.core.boards.pattern import Pattern
 from giornata.core.boards.saddles import Board
 from giornata.core.boards.shots import Light
-from giornata.core.boards.smooth_maps import Smooth
 from giornata.core.boards.targets import TargetShape
 from giornata.core.foundation import Finding, Floats, Severity
 
@@ -55,11 +54,15 @@ class PlannedMark:
     name : str
     x_px, y_px : float
         In the projector's picture. [px]
+    relief : float
+        How far the wall stands there off one plane, over how far it is from the lens; the same
+        plane for all marks. 0 for a flat wall. [-]
     """
 
     name: str
     x_px: float
     y_px: float
+    relief: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,10 +211,10 @@ def sighting(
         white=looked.white, board=looked.board, sigma=looked.white_sigma, pitch=pitch,
         marks=tuple(marks), shape=shape or CrossShape(), target=TargetShape(),
     )  # fmt: skip
-    smooth = search.by_taps(taps) if taps else search.by_themselves()
-    if isinstance(smooth, Finding):
-        return replace(made, findings=(*made.findings, smooth))
-    found, missed = search.measured(smooth)
+    standing = search.by_taps(taps) if taps else search.by_themselves()
+    if isinstance(standing, Finding):
+        return replace(made, findings=(*made.findings, standing))
+    found, missed = search.measured(standing)
     more: tuple[Finding, ...] = ()
     if len(found) < LEAST_CROSSES:
         more = (few_crosses(len(found), len(marks), LEAST_CROSSES),)
@@ -237,9 +240,9 @@ class _Search:
 
     @property
     def planned(self) -> Floats:
-        return np.array([(one.x_px, one.y_px) for one in self.marks]).reshape(-1, 2)
+        return np.array([(one.x_px, one.y_px, one.relief) for one in self.marks]).reshape(-1, 3)
 
-    def by_themselves(self) -> Smooth | Finding:
+    def by_themselves(self) -> Standing | Finding:
         """From the picture as planned to as it stands, by crosses alone; or why not."""
         size = (float(self.board.pattern.columns), float(self.board.pattern.rows))
         change = self.board.onto_photo.slopes(np.array([size]) / 2)[0]
@@ -257,9 +260,9 @@ class _Search:
         made = constellation(self.planned, seen, alike, size)
         if made is None:
             return no_crosses(len(seen), len(self.marks))
-        return ambiguous(len(made.matched)) if made.ambiguous else made.smooth
+        return ambiguous(len(made.matched)) if made.ambiguous else made.standing
 
-    def by_taps(self, taps: Sequence[Tap]) -> Smooth | Finding:
+    def by_taps(self, taps: Sequence[Tap]) -> Standing | Finding:
         """The same from crosses measured where they were pointed at."""
         known = {one.name: number for number, one in enumerate(self.marks)}
         pointed = [tap for tap in taps if tap.name in known]
@@ -275,20 +278,20 @@ class _Search:
                 places.append((told[0].x_px, told[0].y_px))
         if not places:
             return few_crosses(0, len(self.marks), LEAST_CROSSES)
-        smooth = by_taps(self.planned[numbers], np.array(places))
-        found, _ = self.measured(smooth)
+        standing = by_taps(self.planned[numbers], np.array(places))
+        found, _ = self.measured(standing)
         if len(found) <= len(places):
-            return smooth
+            return standing
         names = [known[one.name] for one in found]
         better = np.array([(one.cross.x_px, one.cross.y_px) for one in found])
         return by_taps(self.planned[names], better)
 
-    def measured(self, smooth: Smooth) -> tuple[tuple[MarkFound, ...], tuple[MarkMissed, ...]]:
+    def measured(self, standing: Standing) -> tuple[tuple[MarkFound, ...], tuple[MarkMissed, ...]]:
         """Every mark's cross about its expected place."""
         if not self.marks:
             return (), ()
-        expected = smooth.mapped(self.planned)
-        scale = np.sqrt(np.abs(np.linalg.det(smooth.slopes(self.planned))))
+        expected = standing.mapped(self.planned)
+        scale = np.sqrt(np.abs(np.linalg.det(standing.slopes(self.planned)[:, :, :2])))
         photo = self.board.onto_photo.mapped(expected)
         _, doubt = self.board.onto_picture.carried(photo)
         high, wide = self.white.shape

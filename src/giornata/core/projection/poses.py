@@ -131,6 +131,18 @@ class PoseMap:
         found: Floats = self.centre + self.focal * ray * swell
         return found
 
+    def relief(self, places: Floats) -> Floats:
+        """How far the wall stands off the plane before its hinge, over its distance ahead. [-]
+
+        Parameters
+        ----------
+        places : ndarray, shape (n, 2)
+            Chainage and level. [m]
+        """
+        space = self._in_space(places)
+        made: Floats = space[:, 2] / ((space - self.lens) @ self.axes[2])
+        return made
+
     def slopes(self, places: Floats) -> tuple[Floats, Floats]:
         """Change with the place, (n, 2, 2) [px/m], and with each parameter, (n, 2, p). [px]
 

@@ -1,0 +1,102 @@
+"""Marks told apart by how they stand to each other: made places, no pictures, truth known.
+
+Each rival is made on purpose: crosses in an even grid, named one column aside.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from giornata.core.boards.constellation import constellation
+from giornata.core.projection import FACING, PoseMap, turned
+
+SIZE = (1920.0, 1080.0)
+COLUMNS = np.arange(6) * 300.0 + 150
+ROWS = (200.0, 540.0, 880.0)
+THROW = 1.4 * 1920
+
+
+def grid(columns, rows=ROWS):
+    return np.array([(x, y) for y in rows for x in columns])
+
+
+def told(planned, seen, relief=0.0, alike=0.8):
+    """Which mark each cross is taken for, by their numbers, and whether that is ambiguous."""
+    deep = np.column_stack([planned, np.broadcast_to(relief, len(planned))])
+    made = constellation(deep, seen, np.full(len(seen), alike), SIZE)
+    assert made is not None
+    return dict(made.matched), made.ambiguous
+
+
+def over_a_fold(shift):
+    """A 4 by 3 grid as planned and as it stands so far aside [px], and relief as planned [-].
+
+    The wall folds away beyond its third and fourth column; the projector stands 9 m before it,
+    turned by 8 degrees, 2.3 m aside of its plan.
+    """
+    where = {
+        "focal": THROW,
+        "centre": np.array([960.0, 1080.0]),
+        "fold": math.radians(-30),
+        "origin": 0.8,
+    }
+    plan = PoseMap(axes=FACING, lens=np.array([0.0, 1.4, 9.0]), **where)
+    turn = turned(math.radians(8), 0.0, math.radians(-2))
+    stands = PoseMap(axes=turn.T @ FACING, lens=np.array([shift, 1.4, 9.3]), **where)
+    wall = np.array([(x, y) for y in (1.6, 3.1, 4.6) for x in (-2.4, -0.5, 1.4, 3.3)])
+    return plan.px_from_wall(wall), stands.px_from_wall(wall), plan.relief(wall)
+
+
+def test_n50_crosses_that_stand_alike_twice_are_not_guessed():
+    # Four of six even columns are planned: named one column aside as many fit.
+    _, ambiguous = told(grid(COLUMNS[:4] + 150), grid(COLUMNS))
+    assert ambiguous
+
+
+def test_n50_a_column_outside_the_photo_leaves_it_open():
+    # Four columns planned, three seen: the first three or the last three.
+    _, ambiguous = told(grid(COLUMNS[:4] + 150), grid(COLUMNS[:3]))
+    assert ambiguous
+
+
+@pytest.mark.parametrize("shift", [0.0, 130.0], ids=["as planned", "moved"])
+def test_n50_where_all_but_two_are_seen_nothing_is_open(shift):
+    # A column aside only 9 of the 12 fit, and 10 do as they are.
+    seen = grid(COLUMNS[:4])[2:] + shift
+    matched, ambiguous = told(grid(COLUMNS[:4]), seen)
+    assert not ambiguous
+    assert matched == {number + 2: number for number in range(10)}
+
+
+def test_n50_one_cross_more_does_not_decide_against_the_plan():
+    # Two columns of three hidden but for one cross: ten crosses of which nine fit a column aside,
+    # and that is where the plan has the picture.
+    seen = np.concatenate([grid(COLUMNS[1:4]), [(COLUMNS[0], ROWS[0])]])
+    beside = grid(COLUMNS[:4] + 250)
+    _, ambiguous = told(beside, seen)
+    assert ambiguous
+    _, ambiguous = told(grid(COLUMNS[:4]), seen)
+    assert not ambiguous
+
+
+@pytest.mark.parametrize("shift", [0.3, -2.3], ids=["near its plan", "a column beside it"])
+def test_n50_over_a_fold_no_mark_is_taken_for_the_next_columns(shift):
+    planned, seen, relief = over_a_fold(shift)
+    matched, ambiguous = told(planned, seen, relief)
+    assert matched == {number: number for number in range(12)}
+    assert not ambiguous
+
+
+def test_n50_where_the_wall_is_not_as_it_was_read_a_better_rival_stops_it():
+    # A made scene folded by 30 degrees whose picture stands 2.5 m beside its plan, taken for flat:
+    # the right names of all twelve agree to a fiftieth of the picture only, wrong ones of nine
+    # to a hundredth.
+    x = [810, 1358, 1939, 2485, 815, 1373, 1961, 2518, 819, 1387, 1984, 2552]
+    y = [282, 240, 194, 170, 722, 691, 660, 647, 1177, 1159, 1142, 1142]
+    seen = grid((69.0, 663.0, 1257.0, 1851.0), (60.0, 540.0, 1020.0))
+    matched, ambiguous = told(np.column_stack([x, y]).astype(float), seen)
+    assert ambiguous
+    assert len(matched) == 9
