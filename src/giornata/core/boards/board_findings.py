@@ -223,8 +223,8 @@ def ambiguous(count: int) -> Finding:
         subject="white shot",
         message=f"{number_of(count, 'mark')} could be these crosses or those: they stand to each "
         "other alike.",
-        remedy="Point at two of them: --tap 'M03 lower @ 812,344', or type where the marks fell. If "
-        "the projector stands a metre or more beside its plan, move it there first.",
+        remedy="Point at two of them: --tap 'M03 lower @ 812,344', or type where the marks fell. "
+        "If the projector stands a metre or more beside its plan, move it there first.",
     )
 
 
