@@ -158,6 +158,7 @@ def test_n69_a_small_file_of_pairs(say, block, tmp_path, content, px):
     ("content", "words"),
     [
         (b"\xff\xfe\x00", "not text in UTF-8"),
+        ("é".encode() * 100_001, "no list of marks"),  # what is read ends within a letter
         (b"M01 lower \x00", "no list of marks"),
         (b"  \n# nothing\n", "holds no mark"),
         (b"mark,east,north\nM01 lower,1,2\n", "heads or a row do not fit"),

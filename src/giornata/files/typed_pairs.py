@@ -33,13 +33,15 @@ def typed_pairs(path: Path) -> tuple[str, ...]:
     """
     with outside_faults(path, "Reading"), path.open("rb") as file:
         content = file.read(_MOST + 1)
+    if len(content) > _MOST:  # cut off, perhaps within a letter
+        raise JobFolderError(f"{path}: is no list of marks.", remedy=_remedy())
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         raise JobFolderError(
             f"{path}: is not text in UTF-8.", remedy="Save it as UTF-8 in a text editor."
         ) from fault
-    if len(content) > _MOST or "\0" in text:
+    if "\0" in text:
         raise JobFolderError(f"{path}: is no list of marks.", remedy=_remedy())
     lines = [line.partition("#")[0].strip() for line in text.splitlines()]
     lines = [line for line in lines if line]
