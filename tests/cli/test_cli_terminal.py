@@ -84,7 +84,7 @@ def test_progress_is_drawn_on_a_terminal_and_ctrl_c_stops_it():
     folder = examples.example_job("port-merrow")
     before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
     code, seen = on_a_terminal("take-off", folder, stop_at=b"artwork")
-    assert code == 130
+    assert code == 130, seen
     said = ESCAPES.sub("", seen)
     assert "Stopped." in said
     assert "Traceback" not in said
