@@ -74,6 +74,18 @@ def test_new_masonry_waits_30_days_by_default_and_7_under_alkali_resistant_prime
     assert primed.earliest == date(2027, 3, 10)
 
 
+def test_what_a_wait_is_for_is_said_with_its_days():
+    made, _ = ready(cast=date(2027, 3, 3), washed=date(2027, 3, 20), wait=30 * DAY, drying=1 * DAY)
+    assert [wait.why for wait in made.waits] == [
+        "it was washed on 20 March 2027 and dries 1 day",
+        "the wall was made on 3 March 2027 and waits 30 days",
+    ]
+    half, _ = ready(washed=date(2027, 3, 20), drying=1.5 * DAY)
+    assert [wait.why for wait in half.waits] == [
+        "it was washed on 20 March 2027 and dries 1.5 days"
+    ]
+
+
 def test_n35_four_sheet_tests_in_one_row():
     # N35: one per 500 sq ft of N1's 1,803.2 sq ft is 4 (rounded up), one row below 10 ft; ASTM
     # D4263 as a paint maker's newsletter gives it.

@@ -344,16 +344,19 @@ def _waits(terms: PreparationTerms) -> list[Wait]:
     if terms.cast is not None:
         usual = WAIT_PRIMED if terms.alkaline_primer else WAIT
         wait = float(decided("preparation.wait", terms.wait, usual))
-        why = f"the wall was made on {shown_day(terms.cast)} and waits {wait / DAY:g} "
-        f"day{'s' * (wait != DAY)}"
+        why = f"the wall was made on {shown_day(terms.cast)} and waits {_days(wait)}"
         waits.append(Wait(until=first_day(terms.cast, wait), why=why))
     if terms.washed is not None:
         drying = float(decided("preparation.drying", terms.drying, DRYING))
-        why = f"it was washed on {shown_day(terms.washed)} and dries {drying / DAY:g} "
-        f"day{'s' * (drying != DAY)}"
+        why = f"it was washed on {shown_day(terms.washed)} and dries {_days(drying)}"
         waits.append(Wait(until=first_day(terms.washed, drying), why=why))
     for hold in terms.holds:
         if hold.cleared is not None:
             why = f"{hold.cause} in bay {hold.bay} dealt with on {shown_day(hold.cleared)}"
             waits.append(Wait(until=hold.cleared, why=why))
     return waits
+
+
+def _days(time: float) -> str:
+    """A time in days, which need not be whole ("30 days", "1 day", "1.5 days")."""
+    return f"{time / DAY:g} day{'s' * (time != DAY)}"
