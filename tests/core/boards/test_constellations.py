@@ -31,7 +31,7 @@ def told(planned, seen, relief=0.0, alike=0.8):
     return dict(made.matched), made.ambiguous
 
 
-def over_a_fold(shift):
+def over_a_fold(shift, origin=0.8):
     """A 4 by 3 grid as planned and as it stands so far aside [px], and relief as planned [-].
 
     The wall folds away beyond its third and fourth column; the projector stands 9 m before it,
@@ -41,7 +41,7 @@ def over_a_fold(shift):
         "focal": THROW,
         "centre": np.array([960.0, 1080.0]),
         "fold": math.radians(-30),
-        "origin": 0.8,
+        "origin": origin,
     }
     plan = PoseMap(axes=FACING, lens=np.array([0.0, 1.4, 9.0]), **where)
     turn = turned(math.radians(8), 0.0, math.radians(-2))
@@ -80,6 +80,18 @@ def test_n50_one_cross_more_does_not_decide_against_the_plan():
     assert ambiguous
     _, ambiguous = told(grid(COLUMNS[:4]), seen)
     assert not ambiguous
+
+
+@pytest.mark.parametrize("hidden", [{0, 4, 8}, {0, 4}], ids=["all", "all but one"])
+@pytest.mark.parametrize("origin", [-3.0, -1.5, -0.9])
+def test_n50_marks_beyond_the_fold_alone_say_nothing_of_depth(origin, hidden):
+    # Of a plane and one place off it a matrix of 3 by 4 has one number left open (8 + 2 of 11): as
+    # it came, the right names were lost and nine of the next column's given for sure.
+    planned, seen, relief = over_a_fold(0.0, origin)
+    kept = [number for number in range(12) if number not in hidden]
+    noise = np.random.default_rng(1).normal(0, 1.0, (len(kept), 2))
+    matched, ambiguous = told(planned, seen[kept] + noise, relief)
+    assert ambiguous or matched == {mark: number for number, mark in enumerate(kept)}
 
 
 @pytest.mark.parametrize("shift", [0.3, -2.3], ids=["near its plan", "a column beside it"])

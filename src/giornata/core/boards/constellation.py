@@ -262,7 +262,7 @@ def _ways(
 def _fitted(planned: Floats, seen: Floats) -> Standing:
     """A pose's map: with the wall's depth where that tells, from four without foreshortening."""
     off = np.abs(planned[:, 2])
-    deep = len(planned) >= _RICH and off.max() > _RELIEF and (off > _RELIEF).sum() >= _OFF
+    deep = len(planned) >= _RICH and (off > _RELIEF).sum() >= _OFF and not _on_one_plane(planned)
     kept = (0, 1, 2, 3) if deep else (0, 1, 2)
     middle, spread = _normal(planned[:, :2])
     there, size = _normal(seen)
@@ -280,6 +280,21 @@ def _fitted(planned: Floats, seen: Floats) -> Standing:
     made = back @ matrix
     made[:, 3] /= most
     return Standing(matrix=readonly(made), middle=readonly(middle), spread=spread)
+
+
+def _on_one_plane(planned: Floats) -> bool:
+    """Whether all places but one at most stand on one plane, be it the first or another.
+
+    They then say nothing of depth: of two, the picture tells all eleven numbers of the matrix.
+    """
+    near, _ = np.linalg.qr(np.column_stack([planned[:, :2], np.ones(len(planned))]))
+    hat = near @ near.T
+    rest = planned[:, 2] - hat @ planned[:, 2]
+    # What the others miss a plane through them by, with each left out in turn.
+    free = rest / np.maximum(1.0 - np.diag(hat), 1e-9)
+    missed = np.abs(rest + hat * free[:, None])
+    np.fill_diagonal(missed, 0.0)
+    return bool(missed.max(axis=1).min() <= _RELIEF)
 
 
 def _normal(points: Floats) -> tuple[Floats, float]:
