@@ -470,6 +470,19 @@ class Scene:
     planned: Array  # where they would be if it stood as planned
     pitch: float  # m to a pixel, as planned
     relief: Array  # how far the wall is off a plane over how far it is from the lens, as planned
+    changes: Array | None = None  # of place and that with a metre along and up, (n, 2, 3)
+
+    def aimed_at(self, kind: Any) -> list[Any]:
+        """The marks as a plan has them, M00 and so on."""
+        made = []
+        for number, ((x, y), off) in enumerate(
+            zip(self.planned.tolist(), self.relief.tolist(), strict=True)
+        ):
+            more = {}
+            if self.changes is not None:
+                more = dict(zip(("along", "up"), map(tuple, self.changes[number]), strict=True))
+            made.append(kind(name=f"M{number:02d}", x_px=x, y_px=y, relief=off, **more))
+        return made
 
     def shots(
         self, positive: Any, negative: Any, rng: np.random.Generator, *, held: float = 0.0,
@@ -531,7 +544,7 @@ def scene(
     planned = np.column_stack(
         [marks[:, 0] / pitch + lamp.columns / 2, lamp.rows - (marks[:, 1] - 1.4) / pitch]
     )
-    relief = np.zeros(len(marks))
+    relief, changes = np.zeros(len(marks)), None
     if profile is not None:
         # Planned before a wall that was read 50 mm, 1 degree and a tenth of its radius wrong.
         told = replace(
@@ -539,6 +552,16 @@ def scene(
             fold=fold + math.copysign(math.radians(1), fold) * (fold != 0),
         )  # fmt: skip
         straight = Lamp.aimed(rng, away=away, wild=0, profile=told)
-        planned, space = straight.px(marks), told.space(marks)
-        relief = space[:, 2] / (space @ straight.camera[2, :3] + straight.camera[2, 3])
-    return Scene(night=night, marks=marks, px=px, planned=planned, pitch=pitch, relief=relief)
+
+        def deep(places: Array) -> Array:
+            space = told.space(places)
+            ahead = space @ straight.camera[2, :3] + straight.camera[2, 3]
+            return np.column_stack([straight.px(places), space[:, 2] / ahead])
+
+        here = deep(marks)
+        planned, relief = here[:, :2], here[:, 2]
+        changes = np.stack([deep(marks + step) - here for step in np.eye(2) / 1000], axis=1) * 1000
+    return Scene(
+        night=night, marks=marks, px=px, planned=planned, pitch=pitch, relief=relief,
+        changes=changes,
+    )  # fmt: skip

@@ -49,10 +49,7 @@ def squaring(
     scene = module.scene(rng, **more)
     other = pattern_pixels(PATTERN, negative=True) if pair else None
     shots = scene.shots(pattern_pixels(PATTERN), other, rng, held=held)
-    planned = [
-        PlannedMark(name=f"M{number:02d}", x_px=float(x), y_px=float(y), relief=float(off))
-        for number, ((x, y), off) in enumerate(zip(scene.planned, scene.relief, strict=True))
-    ]
+    planned = scene.aimed_at(PlannedMark)
     positive, negative, white = shots
     made = sighting(
         Shots(positive=positive, negative=negative, white=white), PATTERN, planned, scene.pitch

@@ -32,6 +32,8 @@ FOLD_LEAST = Assumption(
     usual=(math.radians(1), math.radians(5)),
 )
 
+_STEP = 0.001  # m: over which the change of a picture with the wall is taken
+
 SEEN_FOLDER = "photos-seen"
 """Of the job, where photos are kept with what was found drawn upon them."""
 
@@ -180,13 +182,25 @@ def _planned(results: JobResults, one: SetUp) -> tuple[PlannedMark, ...]:
     shape, _ = wall_shape(results.wall, one)
     flat = shape.hinge is None and shape.curvature == 0
     px = affine_applied(frame_from_wall(one), places)
-    relief = np.zeros(len(aimed))
-    if not flat and len(aimed):  # over a fold or a curve the picture does not lie evenly
-        px, relief = shape.pose(one).px_from_wall(places), shape.pose(one).relief(places)
-    return tuple(
-        PlannedMark(name=mark.name, x_px=x, y_px=y, relief=off)
-        for mark, (x, y), off in zip(aimed, px.tolist(), relief.tolist(), strict=True)
+    if flat or not len(aimed):
+        return tuple(
+            PlannedMark(name=mark.name, x_px=x, y_px=y)
+            for mark, (x, y) in zip(aimed, px.tolist(), strict=True)
+        )
+    pose = shape.pose(one)  # over a fold or a curve the picture does not lie evenly
+    here, along, up = (
+        np.column_stack([pose.px_from_wall(at), pose.relief(at)])
+        for at in (places, *(places + step for step in _STEP * np.eye(2)))
     )
+    return tuple(
+        PlannedMark(
+            name=mark.name, x_px=x, y_px=y, relief=off, along=tuple(right), up=tuple(higher)
+        )
+        for mark, (x, y, off), right, higher in zip(
+            aimed, here.tolist(), ((along - here) / _STEP).tolist(),
+            ((up - here) / _STEP).tolist(), strict=True,
+        )
+    )  # fmt: skip
 
 
 def record_photographed(

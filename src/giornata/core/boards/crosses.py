@@ -157,8 +157,8 @@ class Picture:
     ----------
     pixels : ndarray, shape (rows, columns)
         Square root of light, so that noise is alike everywhere. [-]
-    per_px : float
-        Of its pixels to one of the projector's. [-]
+    step : ndarray, shape (2, 2)
+        The projector's pixels to one of its own, right and down. [-]
     first : ndarray, shape (2,)
         The projector's place of its upper left corner. [px]
     fine : float
@@ -166,7 +166,7 @@ class Picture:
     """
 
     pixels: Light
-    per_px: float
+    step: Floats
     first: Floats
     fine: float
 
@@ -178,7 +178,7 @@ class Picture:
         places : ndarray, shape (n, 2)
             [px]
         """
-        taken: Floats = (np.asarray(places, np.float64) + 0.5) / self.per_px + self.first
+        taken: Floats = (np.asarray(places, np.float64) + 0.5) @ self.step.T + self.first
         return taken
 
 
@@ -228,43 +228,42 @@ def _drawn(arm: float, stroke: float, soft: float, lean: float) -> Light:
 
 
 def squared_picture(
-    white: Light, board: Board, pitch: float, fine: float, window: tuple[Floats, Floats]
+    white: Light, board: Board, change: Floats, fine: float, window: tuple[Floats, Floats]
 ) -> Picture:
-    """Part of the white shot as the projector's own picture has it.
+    """Part of the white shot as the wall has it, seen square.
 
     Parameters
     ----------
     white : ndarray, shape (rows, columns)
         Light of the white shot. [-]
     board : Board
-    pitch : float
-        One of the projector's pixels on the wall. [m]
+    change : ndarray, shape (2, 2)
+        Of the projector's picture with the wall, right and down. [px/m]
     fine : float
         Pixel of what is made, on the wall. [m]
     window : tuple of ndarray, shape (2,)
-        Upper left and lower right corner in the projector's picture. [px]
+        Upper left corner in the projector's picture [px], and size on the wall [m].
     """
-    per_px = pitch / fine
-    low, high = window
-    columns, rows = (max(int(v), 1) for v in np.ceil((high - low) * per_px))
+    first, size = window
+    columns, rows = (max(int(v), 1) for v in np.ceil(size / fine))
     made = np.empty((rows, columns), np.float32)
-    along = (np.arange(columns) + 0.5) / per_px + low[0]
-    middle = (low + high) / 2
-    change = board.onto_photo.slopes(middle[None, :])[0] / per_px
-    coarser = math.sqrt(abs(float(np.linalg.det(change))))
+    picture = Picture(pixels=made, step=change * fine, first=first, fine=fine)
+    middle = picture.picture_from_own(np.array([(columns / 2 - 0.5, rows / 2 - 0.5)]))
+    grain = board.onto_photo.slopes(middle)[0] @ picture.step
+    coarser = math.sqrt(abs(float(np.linalg.det(grain))))
     source = np.sqrt(np.maximum(white, 0.0))
     if coarser > 1.2:  # several pixels of the photo to one: their mean, not one of them
         source = cv2.GaussianBlur(source, (0, 0), 0.4 * coarser)
+    along = np.arange(columns, dtype=np.float64)
     for start in range(0, rows, 256):
         end = min(start + 256, rows)
-        up = (np.arange(start, end) + 0.5) / per_px + low[1]
-        places = np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)
-        at = (board.onto_photo.mapped(places) - 0.5).astype(np.float32)
-        at = at.reshape(end - start, columns, 2)
+        own = np.stack(np.meshgrid(along, np.arange(start, end)), axis=-1).reshape(-1, 2)
+        at = board.onto_photo.mapped(picture.picture_from_own(own)) - 0.5
+        at = at.astype(np.float32).reshape(end - start, columns, 2)
         made[start:end] = cv2.remap(
             source, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
         )
-    return Picture(pixels=made, per_px=per_px, first=low, fine=fine)
+    return picture
 
 
 def _likeness(picture: Picture, shape: Shape, soft: float, lean: float) -> Light:
@@ -309,7 +308,7 @@ def measured_cross(
     white: Light,
     board: Board,
     expected: Floats,
-    pitch: float,
+    change: Floats,
     shape: Shape,
     *,
     search: float = SEARCH.value,
@@ -323,18 +322,19 @@ def measured_cross(
     board : Board
     expected : ndarray, shape (2,)
         In the projector's picture. [px]
-    pitch : float
-        One of the projector's pixels on the wall there. [m]
+    change : ndarray, shape (2, 2)
+        Of the projector's picture with the wall there, right and down. [px/m]
     shape : Shape
     search : float
         How far it may be from there; above 0. [m]
     """
-    change = board.onto_photo.slopes(expected[None, :])[0] / pitch  # photo px to a metre
-    grain = 1.0 / float(np.linalg.svd(change, compute_uv=False)[0])  # m to a photo pixel
+    fall = board.onto_photo.slopes(expected[None, :])[0] @ change  # photo px to a metre
+    grain = 1.0 / float(np.linalg.svd(fall, compute_uv=False)[0])  # m to a photo pixel
     fine = min(max(grain, shape.stroke / 10), shape.stroke / 2.5)
     soft = 0.0 if board.soft is None else board.soft * grain
-    reach = (search + shape.reach + 3 * fine) / pitch
-    picture = squared_picture(white, board, pitch, fine, (expected - reach, expected + reach))
+    reach = np.full(2, search + shape.reach + 3 * fine)
+    window = (expected - change @ reach, 2 * reach)
+    picture = squared_picture(white, board, change, fine, window)
     maps = [_likeness(picture, shape, soft, lean) for lean in _LEANS]
     alike = np.max(maps, axis=0)
     peaks = _peaks(alike, shape.alike, round(0.4 * shape.arm / fine))
@@ -356,7 +356,8 @@ def measured_cross(
     there = picture.picture_from_own(own[None, :])
     photo = board.onto_photo.mapped(there)
     place, doubt = board.onto_picture.carried(photo)
-    noise = math.hypot(shape.error, 0.1 * grain) / pitch
+    # Along the axis on which a metre has most pixels.
+    noise = math.hypot(shape.error, 0.1 * grain) * float(np.linalg.norm(change, 2))
     return CrossSeen(
         x_px=float(place[0, 0]),
         y_px=float(place[0, 1]),

@@ -57,12 +57,17 @@ class PlannedMark:
     relief : float
         How far the wall stands there off one plane, over how far it is from the lens; the same
         plane for all marks. 0 for a flat wall. [-]
+    along, up : tuple of float, or None
+        Change of x, y and relief with a metre along the wall and with one upwards; None for an
+        even picture. [px/m, px/m, 1/m]
     """
 
     name: str
     x_px: float
     y_px: float
     relief: float = 0.0
+    along: tuple[float, float, float] | None = None
+    up: tuple[float, float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -239,8 +244,23 @@ class _Search:
     target: TargetShape
 
     @property
+    def even(self) -> Floats:
+        """Change of the picture with the wall, square to the lens. [px/m]"""
+        made: Floats = np.eye(2) / self.pitch
+        return made
+
+    @property
     def planned(self) -> Floats:
         return np.array([(one.x_px, one.y_px, one.relief) for one in self.marks]).reshape(-1, 3)
+
+    def changes(self, standing: Standing) -> Floats:
+        """Of the picture as it stands with the wall at each mark, right and down. [px/m]"""
+        even = 1 / self.pitch
+        planned = np.array(
+            [(one.along or (even, 0, 0), one.up or (0, -even, 0)) for one in self.marks], float
+        ).reshape(-1, 2, 3)
+        made: Floats = standing.slopes(self.planned) @ np.swapaxes(planned, 1, 2)
+        return made * (1.0, -1.0)
 
     def by_themselves(self) -> Standing | Finding:
         """From the picture as planned to as it stands, by crosses alone; or why not."""
@@ -249,8 +269,8 @@ class _Search:
         grain = self.pitch / float(np.linalg.svd(change, compute_uv=False)[0])
         soft = 0.0 if self.board.soft is None else self.board.soft * grain
         fine = min(max(_FINE, grain), self.shape.stroke)
-        whole = (np.zeros(2), np.array(size))
-        picture = squared_picture(self.white, self.board, self.pitch, fine, whole)
+        whole = (np.zeros(2), self.pitch * np.array(size))
+        picture = squared_picture(self.white, self.board, self.even, fine, whole)
         crosses = candidates(picture, self.shape, soft)
         targets = candidates(picture, self.target, soft)
         away = np.linalg.norm(crosses[0][:, None, :] - targets[0][None, :, :], axis=2)
@@ -272,7 +292,7 @@ class _Search:
         start = self.board.onto_picture.mapped(at)
         numbers, places = [], []
         for tap, place in zip(pointed, start, strict=True):
-            told = self._told(place, self.pitch)
+            told = self._told(place, self.even)
             if not isinstance(told, str):
                 numbers.append(known[tap.name])
                 places.append((told[0].x_px, told[0].y_px))
@@ -291,7 +311,7 @@ class _Search:
         if not self.marks:
             return (), ()
         expected = standing.mapped(self.planned)
-        scale = np.sqrt(np.abs(np.linalg.det(standing.slopes(self.planned)[:, :, :2])))
+        changes = self.changes(standing)
         photo = self.board.onto_photo.mapped(expected)
         _, doubt = self.board.onto_picture.carried(photo)
         high, wide = self.white.shape
@@ -304,7 +324,7 @@ class _Search:
             elif doubt[number] > _DOUBT:
                 told = "no part of the pattern is seen near it"
             else:
-                told = self._told(expected[number], self.pitch / float(scale[number]))
+                told = self._told(expected[number], changes[number])
             if isinstance(told, str):
                 missed.append(MarkMissed(name=mark.name, photo_x=x, photo_y=y, why=told))
             else:
@@ -312,13 +332,13 @@ class _Search:
                 found.append(MarkFound(name=mark.name, cross=cross, target=target))
         return tuple(found), tuple(missed)
 
-    def _told(self, expected: Floats, pitch: float) -> tuple[CrossSeen, bool] | str:
+    def _told(self, expected: Floats, change: Floats) -> tuple[CrossSeen, bool] | str:
         """What is seen at a mark, and whether it is a printed target; or why it is not told."""
         # The paper covers what else might look like a cross within the search.
-        target = measured_cross(self.white, self.board, expected, pitch, self.target)
+        target = measured_cross(self.white, self.board, expected, change, self.target)
         if target is not None:
             return self._doubted(target), True
-        cross = measured_cross(self.white, self.board, expected, pitch, self.shape)
+        cross = measured_cross(self.white, self.board, expected, change, self.shape)
         return "no cross is seen there" if cross is None else (self._doubted(cross), False)
 
     def _doubted(self, cross: CrossSeen) -> CrossSeen:
