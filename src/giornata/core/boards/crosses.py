@@ -257,9 +257,10 @@ def squared_picture(
     along = np.arange(columns, dtype=np.float64)
     for start in range(0, rows, 256):
         end = min(start + 256, rows)
-        own = np.stack(np.meshgrid(along, np.arange(start, end)), axis=-1).reshape(-1, 2)
-        at = board.onto_photo.mapped(picture.picture_from_own(own)) - 0.5
-        at = at.astype(np.float32).reshape(end - start, columns, 2)
+        up = np.arange(start, end, dtype=np.float64)
+        own = np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)
+        places = board.onto_photo.mapped(picture.picture_from_own(own)) - 0.5
+        at = places.astype(np.float32).reshape(end - start, columns, 2)
         made[start:end] = cv2.remap(
             source, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
         )
