@@ -133,7 +133,10 @@ def test_the_small_hatch_has_a_finding_or_its_name(made: Make) -> None:
     """0.3 m at 1:100 is 3 mm: no word fits into it."""
     paper = elevation(made(30.0, 2.5, 5, **RICH), System.METRIC)
     assert [f.code for f in paper.findings] == ["documents.note_left_out"]
-    assert "hatch" in paper.findings[0].message
+    message = paper.findings[0].message
+    assert "hatch" in message
+    ours = "its" if message.startswith("1 note ") else "their"
+    assert f" found no room beside {ours} neighbours: " in message
 
 
 def test_heights_and_levels_stand_where_they_were_read(made: Make) -> None:

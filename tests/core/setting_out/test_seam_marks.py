@@ -137,7 +137,7 @@ def test_in_a_narrow_overlap_there_is_room_for_one_column() -> None:
 
 
 def test_a_layout_for_an_accuracy_loses_what_the_seams_marks_make_needless() -> None:
-    # 12 mm asked of the pictures and 6.2 mm of the seam: with what the seam takes some marks of the
+    # 6 mm asked of the pictures and 6.2 mm of the seam: with what the seam takes some marks of the
     # layout can go, and each picture is still as good as was asked.
     spans, both = two()
     layout = setting_out.fewest_marks(spans, both, accuracy=6 * MM, **about())  # type: ignore[arg-type]
@@ -164,7 +164,9 @@ def told(expected: float, *, asked: bool, added: int = 0) -> dict[str, str]:
 def test_what_is_expected_of_seams_is_told() -> None:
     assert told(4.9 * MM, asked=True) == told(4.9 * MM, asked=False) == {}
     note = told(4.9 * MM, asked=True, added=2)
-    assert "2 marks in 1 overlaps" in note["setting_out.seam_marks"]
+    assert "2 marks in 1 overlap are there" in note["setting_out.seam_marks"]
+    note = told(4.9 * MM, asked=True, added=1)
+    assert "1 mark in 1 overlap is there" in note["setting_out.seam_marks"]
     coarse = told(7 * MM, asked=False)["setting_out.seams_coarse"]
     assert coarse.startswith(str(Severity.NOTE))
     assert "At 2 of 2 seams" in coarse

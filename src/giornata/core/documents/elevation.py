@@ -306,8 +306,12 @@ def _left_out(missing: Sequence[str]) -> tuple[Finding, ...]:
             code="documents.note_left_out",
             severity=Severity.NOTE,
             subject="elevation",
-            message=number_of(len(missing), "note")
-            + f" found no room beside its neighbours: {named}.",
+            message=number_of(
+                len(missing),
+                "note found no room beside its neighbours",
+                "notes found no room beside their neighbours",
+            )
+            + f": {named}.",
             remedy="Print the elevation on larger paper, or read them in the survey's lists.",
         ),
     )

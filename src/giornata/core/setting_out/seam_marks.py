@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from giornata.core.foundation import Finding, Severity, readonly
+from giornata.core.foundation import Finding, Severity, number_of, readonly
 from giornata.core.setting_out.mark_accuracy import LEAST_MARKS, Picture, expected_errors
 from giornata.core.setting_out.mark_candidates import marks_beside, marks_of_columns
 from giornata.core.setting_out.marks import ControlMark, MarkLayout, control_marks
@@ -222,9 +222,10 @@ def seam_findings(
             code="setting_out.seam_marks",
             severity=Severity.NOTE,
             subject="control marks",
-            message=f"{len(added)} marks in {len(seams)} overlaps are there for the seams, so that "
-            f"neighbouring pictures miss one another by no more than {1000 * limit:.1f} mm "
-            "or by as little as can be, 95 times of 100.",
+            message=f"{number_of(len(added), 'mark')} in {number_of(len(seams), 'overlap')} "
+            f"{'is' if len(added) == 1 else 'are'} there for the seams, so that neighbouring "
+            f"pictures miss one another by no more than {1000 * limit:.1f} mm or "
+            "by as little as can be, 95 times of 100.",
             remedy="Set them as carefully as the others: the setting-out sheet lists them.",
         )
     wide = [one for one in misses if not one.expected <= limit]
