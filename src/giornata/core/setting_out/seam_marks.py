@@ -249,9 +249,9 @@ def seam_findings(
         code="setting_out.seams_coarse",
         severity=Severity.NOTE,
         subject="seams",
-        message=f"At {len(wide)} of {len(misses)} seams neighbouring pictures may miss one another "
-        f"by more than lines are taken to be good for, {1000 * limit:.0f} mm; the worst is "
-        f"{_each(worst)}.",
+        message=f"At {len(wide)} of {number_of(len(misses), 'seam')} neighbouring pictures may "
+        f"miss one another by more than lines are taken to be good for, {1000 * limit:.0f} mm; "
+        f"the worst is {_each(worst)}.",
         remedy="Ask for it in [marks] (seam), which sets marks in the overlaps; square by "
         "photograph; let seams fall into empty ground; or allow lines to be off by so much "
         "(registration in [artwork]).",
