@@ -10,7 +10,7 @@ import math
 import numpy as np
 import pytest
 
-from giornata.core.boards.constellation import constellation
+from giornata.core.boards.constellation import Standing, constellation
 from giornata.core.projection import FACING, PoseMap, turned
 
 SIZE = (1920.0, 1080.0)
@@ -112,3 +112,15 @@ def test_n50_where_the_wall_is_not_as_it_was_read_a_better_rival_stops_it():
     matched, ambiguous = told(np.column_stack([x, y]).astype(float), seen)
     assert ambiguous
     assert len(matched) == 9
+
+
+def test_a_place_on_the_horizon_is_no_place_in_the_picture():
+    # By hand: x and y over x; a start that leads astray may put a mark there.
+    matrix = np.array([[1.0, 0, 0, 0], [0, 1, 0, 0], [1, 0, 0, 0]])
+    standing = Standing(matrix=matrix, middle=np.zeros(2), spread=1.0)
+    places = np.array([(0.0, 0.0, 0.0), (2.0, 6.0, 0.0)])
+    assert standing.mapped(places)[1].tolist() == [1.0, 3.0]
+    assert np.isnan(standing.mapped(places)[0]).all()
+    assert not np.isfinite(standing.slopes(places)[0]).any()
+    # d/dx (1, y / x) = (0, -6 / 4), d/dy = (0, 1 / 2).
+    assert standing.slopes(places)[1, :, :2].tolist() == [[0.0, 0.0], [-1.5, 0.5]]

@@ -52,7 +52,7 @@ class Standing:
     spread: float
 
     def mapped(self, planned: Floats) -> Floats:
-        """Places in the picture as it stands, shape (n, 2). [px]
+        """Places in the picture as it stands, shape (n, 2); on its horizon no number. [px]
 
         Parameters
         ----------
@@ -60,7 +60,8 @@ class Standing:
             x and y as planned [px] and relief [-].
         """
         made = self._features(planned) @ self.matrix.T
-        taken: Floats = made[:, :2] / made[:, 2:]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            taken: Floats = made[:, :2] / made[:, 2:]
         return taken
 
     def slopes(self, planned: Floats) -> Floats:
@@ -73,8 +74,9 @@ class Standing:
         """
         made = self._features(planned) @ self.matrix.T
         change = self.matrix[:, (0, 1, 3)] / (self.spread, self.spread, 1.0)
-        there = made[:, :2] / made[:, 2:]
-        slopes: Floats = (change[None, :2] - there[:, :, None] * change[2]) / made[:, 2, None, None]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            there = made[:, :2] / made[:, 2:]
+            slopes: Floats = (change[None, :2] - there[:, :, None] * change[2]) / made[:, 2:, None]
         return slopes
 
     def _features(self, planned: Floats) -> Floats:
