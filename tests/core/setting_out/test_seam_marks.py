@@ -170,10 +170,10 @@ def test_what_is_expected_of_seams_is_told() -> None:
     coarse = told(7 * MM, asked=False)["setting_out.seams_coarse"]
     assert coarse.startswith(str(Severity.NOTE))
     assert "At 2 of 2 seams" in coarse
-    assert "set-ups 3 and 4 at 36.00 m 7.0 mm" in coarse
+    assert "the worst are set-ups 3 and 4 at 36.00 m by 7.0 mm" in coarse
     short = told(7 * MM, asked=True)["setting_out.seam_unreached"]
     assert short.startswith(str(Severity.WARN))
-    assert "set-ups 4 and 5 at 48.00 m 7.0 mm" in short
+    assert "set-ups 4 and 5 at 48.00 m by 7.0 mm" in short
     assert "too few marks to say" in told(math.inf, asked=True)["setting_out.seam_unreached"]
 
 

@@ -251,7 +251,7 @@ def seam_findings(
         subject="seams",
         message=f"At {len(wide)} of {number_of(len(misses), 'seam')} neighbouring pictures may "
         f"miss one another by more than lines are taken to be good for, {1000 * limit:.0f} mm; "
-        f"the worst is {_each(worst)}.",
+        f"the worst are {_each(worst)}.",
         remedy="Ask for it in [marks] (seam), which sets marks in the overlaps; square by "
         "photograph; let seams fall into empty ground; or allow lines to be off by so much "
         "(registration in [artwork]).",
@@ -261,5 +261,5 @@ def seam_findings(
 def _each(one: SeamMiss) -> str:
     where = f"set-ups {one.left} and {one.right} at {one.chainage:.2f} m"
     if math.isinf(one.expected):
-        return f"{where} too few marks to say"
-    return f"{where} {1000 * one.expected:.1f} mm"
+        return f"{where}, with too few marks to say"
+    return f"{where} by {1000 * one.expected:.1f} mm"
