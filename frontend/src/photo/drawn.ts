@@ -6,7 +6,9 @@ const SVG = "http://www.w3.org/2000/svg";
 const LEAST_ARROW = 0.5; // px of the photo; a residual under it is not drawn
 const ENLARGED = 10; // residuals are drawn so many times their size
 
-function made(name: string, values: Record<string, string | number>): SVGElement {
+function made<Name extends keyof SVGElementTagNameMap>(
+  name: Name, values: Record<string, string | number>,
+): SVGElementTagNameMap[Name] {
   const element = document.createElementNS(SVG, name);
   for (const [key, value] of Object.entries(values)) element.setAttribute(key, String(value));
   return element;
@@ -25,13 +27,14 @@ export class Drawn {
   ): void {
     this.#group.replaceChildren();
     this.#line(photo.hull, true, unit, 1.2, `${6 * unit} ${5 * unit}`);
-    for (const outline of photo.outlines) this.#outline(outline, unit);
+    for (const outline of photo.outlines) this.#outline(outline, unit, photo.width);
     if (corners.length > 0) this.#line(corners, false, unit, 2.5);
     for (const corner of corners) this.#ring(corner, 4, unit);
     photo.points.forEach((point) => {
       const at: Pixel = [point.x, point.y];
       this.#ring(at, 7, unit);
-      this.#word(point.used ? point.label : `${point.label} (left out)`, at, unit);
+      const label = point.used ? point.label : `${point.label} (left out)`;
+      this.#word(label, at, unit, photo.width);
       if (point.off !== null && Math.hypot(...point.off) > LEAST_ARROW) {
         const [dx, dy] = point.off;
         this.#line([at, [point.x - ENLARGED * dx, point.y - ENLARGED * dy]], false, unit, 1.5);
@@ -41,10 +44,10 @@ export class Drawn {
     if (cross !== null) this.#cross(cross, unit);
   }
 
-  #outline(outline: PhotoOutline, unit: number): void {
+  #outline(outline: PhotoOutline, unit: number, width: number): void {
     this.#line(outline.corners, outline.closed, unit, 2.5);
     const first = outline.corners[0];
-    if (first !== undefined) this.#word(outline.name, first, unit);
+    if (first !== undefined) this.#word(outline.name, first, unit, width);
   }
 
   #line(
@@ -71,13 +74,19 @@ export class Drawn {
     }
   }
 
-  #word(text: string, [x, y]: Pixel, unit: number): void {
+  /** A word to the right of its place; to the left where it would leave the photo. */
+  #word(text: string, [x, y]: Pixel, unit: number, width: number): void {
     const word = made("text", {
       x: x + 10 * unit, y: y - 8 * unit, class: "drawn-word",
       "font-size": 13 * unit, "stroke-width": 3 * unit,
     });
     word.textContent = text;
     this.#group.append(word);
+    const long = word.getComputedTextLength() + 10 * unit;
+    if (x + long > width && x >= long) {
+      word.setAttribute("x", String(x - 10 * unit));
+      word.setAttribute("text-anchor", "end");
+    }
   }
 
   #error(mark: ErrorMark, unit: number): void {
