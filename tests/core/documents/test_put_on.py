@@ -31,7 +31,7 @@ def column(table: Table, head: str) -> list[object]:
 
 
 def test_set_ups_are_listed_by_how_their_part_is_put_on(with_stretches) -> None:
-    # The only shape lies from 4 to 6 m. The first metre of it by pounce, its last half by grid.
+    # The only shape lies from 4 to 6 m: its first 0.4 m by pounce, its last 0.5 m by grid.
     results = with_stretches((3.5, 4.4, TransferWay.POUNCE), (5.5, 9.0, TransferWay.GRID))
     first, second, third, *_ = results.set_ups.set_ups
     seam = cells(results.set_ups.set_ups, results.design.seams)[0].bounds[2]
