@@ -72,9 +72,14 @@ class TargetShape:
         """How far about its middle it is compared. [m]"""
         return _INSIDE * self.arm
 
-    @property
-    def error(self) -> float:
-        """Standard error of its middle, each way. [m]"""
+    def error(self, alike: float) -> float:
+        """Standard error of its middle, each way: whatever its likeness is. [m]
+
+        Parameters
+        ----------
+        alike : float
+            Likeness to a drawn one. [-]
+        """
         return TARGET_ERROR.value
 
     @property
