@@ -127,7 +127,7 @@ def test_a_tap_a_nudge_and_a_place_make_a_known_point(page, address, job, made_p
     assert "points agree" in page.inner_text("#verdict")
 
 
-def test_a_label_at_the_photos_right_rim_stands_left_of_its_point(page, address, job, made_photo):
+def test_a_label_at_the_photos_right_rim_stands_left_of_its_point(page, job, made_photo):
     # On a phone of 390 px a label to the right of a point near the rim would be cut off.
     page.set_viewport_size({"width": 390, "height": 844})
     wide = made_photo.pixels.shape[1]
@@ -136,11 +136,12 @@ def test_a_label_at_the_photos_right_rim_stands_left_of_its_point(page, address,
         for at, x in ((1, 40), (11.9, wide - 12))
     ]
     desk.mark_points(job, "wall", near)
-    opened(page, address)
-    left, right = page.evaluate(
-        "() => [...document.querySelectorAll('#drawn .drawn-word')].map(word => {"
-        " const box = word.getBBox(); return [box.x, box.x + box.width]; })"
-    )
+    with serving(job) as address:
+        opened(page, address)
+        left, right = page.evaluate(
+            "() => [...document.querySelectorAll('#drawn .drawn-word')].map(word => {"
+            " const box = word.getBBox(); return [box.x, box.x + box.width]; })"
+        )
     assert left[0] > 40
     assert right[0] > left[1]
     assert right[1] < wide - 12
