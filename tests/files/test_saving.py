@@ -8,6 +8,7 @@ import sqlite3
 import subprocess
 import sys
 import time
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -55,7 +56,29 @@ def test_a_killed_save_leaves_a_whole_file(tmp_path):
         worker.stdout.close()
         content = path.read_bytes()
         assert content in (b"a" * 200_000, b"b" * 200_000)
-    saving.sweep(tmp_path)
+    young = tmp_path / "job.toml.0.giornata-tmp"
+    young.touch()
+    saving.sweep(tmp_path)  # another process may be at work on it
+    assert young.exists()
+    for left in tmp_path.glob("*.giornata-tmp"):
+        os.utime(left, (0, 0))
+    assert saving.sweep(tmp_path) >= 1
+    assert [p.name for p in tmp_path.iterdir()] == ["job.toml"]
+
+
+def test_two_that_save_the_same_file_at_once_leave_one_of_both_whole(tmp_path):
+    path = tmp_path / "job.toml"
+    contents = [letter * 300_000 for letter in (b"a", b"b", b"c")]
+
+    def save(content: bytes) -> None:
+        for _ in range(15):
+            saving.replace_file(path, content)
+            saving.sweep(tmp_path)
+
+    with ThreadPoolExecutor(3) as pool:
+        for done in [pool.submit(save, content) for content in contents]:
+            done.result()
+    assert path.read_bytes() in contents
     assert [p.name for p in tmp_path.iterdir()] == ["job.toml"]
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import errno
 import os
+import secrets
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -13,6 +15,7 @@ from giornata.core.foundation import JobFolderError
 __all__ = ["outside_faults", "replace_file", "sweep"]
 
 _TEMPORARY = ".giornata-tmp"
+_STALE = 60.0  # s; a younger one may be that of another process, at work
 
 
 @contextmanager
@@ -54,15 +57,15 @@ def outside_faults(path: Path, doing: str) -> Iterator[None]:
 def replace_file(path: Path, content: bytes) -> None:
     """Put new content in a file so that a crash at any byte leaves the old or the new one.
 
-    The content goes to a temporary file beside it, is forced to the disk, and takes the old
-    file's name in one step.
+    The content goes to a temporary file of its own beside it, is forced to the disk, and takes
+    the old file's name in one step: of two processes that save at once the later one counts.
 
     Raises
     ------
     JobFolderError
         If the folder is read-only, full or missing; the old file is untouched.
     """
-    temporary = path.with_name(path.name + _TEMPORARY)
+    temporary = path.with_name(f"{path.name}.{secrets.token_hex(4)}{_TEMPORARY}")
     with outside_faults(path, "Saving"):
         try:
             with open(temporary, "wb") as sink:  # noqa: PTH123  (fsync wants the descriptor)
@@ -84,10 +87,22 @@ def _sync_folder(folder: Path) -> None:
         os.close(descriptor)
 
 
-def sweep(folder: Path) -> int:
-    """Remove what interrupted saves left behind; the number of files removed. [-]"""
-    left = list(folder.glob(f"*{_TEMPORARY}"))
+def sweep(folder: Path, *, older_than: float = _STALE) -> int:
+    """Remove what interrupted saves left behind; the number of files removed. [-]
+
+    Parameters
+    ----------
+    older_than : float
+        Age of what is removed; younger files may be another process's. [s]
+    """
+    until = time.time() - older_than
+    removed = 0
     with outside_faults(folder, "Sweeping"):
-        for path in left:
-            path.unlink(missing_ok=True)
-    return len(left)
+        for path in folder.glob(f"*{_TEMPORARY}"):
+            try:
+                if path.stat().st_mtime <= until:
+                    path.unlink()
+                    removed += 1
+            except FileNotFoundError:  # its process has just put it in place
+                continue
+    return removed
