@@ -341,6 +341,9 @@ def test_n46_a_panned_card_says_so_and_where_it_looks(
         way = "right" if one.pan > 0 else "left"
         assert fact(sheet, "Pan") == f"{way} {math.degrees(abs(one.pan)):.1f}°"
         assert any(text.startswith("Square it by its marks first.") for text in words(sheet))
+        written = " ".join(words(sheet))
+        assert "turn it as planned" in written
+        assert "square to the wall" not in written
         assert one.start < one.aimed_at < one.end
         assert not 14.0 < one.centre < 21.0
     for system in System:

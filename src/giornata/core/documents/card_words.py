@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from giornata.core.foundation import System
 
-__all__ = ["BEFORE_DARK", "CAUTIONS", "WHEN_IT_MISSES", "what_to_type"]
+__all__ = ["BEFORE_DARK", "CAUTIONS", "what_to_type", "when_it_misses"]
 
-WHEN_IT_MISSES = (
+_MISSES = (
     "All marks off one way: turn the projector (pan, tilt).",
     "Too large or too small: zoom, or move it in or out.",
-    "Wider at one edge: square to the wall, shift before tilt.",
+    "Wider at one edge: {aim}, shift before tilt.",
     "Leaning: level it across (roll).",
     "One mark alone off: measure it again from the datum.",
     "Never fit an image to the lines of the last one.",
@@ -29,6 +29,18 @@ BEFORE_DARK = (
     "Frames are on the stick; projector, cables and generator are tried.",
     "Wall is dry and will stay so: dew and rain looked up. Somebody knows where you are.",
 )
+
+
+def when_it_misses(*, panned: bool) -> tuple[str, ...]:
+    """What to do by hand where the image does not fit its marks.
+
+    Parameters
+    ----------
+    panned : bool
+        Whether the set-up is planned turned to a side.
+    """
+    aim = "turn it as planned (pan above)" if panned else "square to the wall"
+    return tuple(one.format(aim=aim) for one in _MISSES)
 
 
 def what_to_type(set_up: int, mark: str, system: System) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 from giornata.core.documents.card_facts import bay_words, facts, light_words
 from giornata.core.documents.card_picture import picture_items, picture_view
 from giornata.core.documents.card_tables import PAIRS, residual_height, residual_table
-from giornata.core.documents.card_words import CAUTIONS, WHEN_IT_MISSES, what_to_type
+from giornata.core.documents.card_words import CAUTIONS, what_to_type, when_it_misses
 from giornata.core.documents.drawing import DARK, FAINT, DrawnPaper, Item, Label, Sheet, segment
 from giornata.core.documents.letters import lines_of, shortened, text_width
 from giornata.core.documents.night_list import list_sheets, night_of
@@ -106,7 +106,7 @@ def _card(deck: _Deck, one: SetUp, page: int) -> Sheet:
     rows = facts(one, traced, time, system, out)
     gap = (right - left) / 2 + 3.0
     marks = [mark for mark in results.marks if one.number in mark.set_ups]
-    missed: tuple[str, ...] = WHEN_IT_MISSES
+    missed = when_it_misses(panned=one.pan != 0)
     if marks:
         missed = (*missed, what_to_type(one.number, marks[0].name, system))
     columns = ((left, missed, "If it does not fit"), (left + gap, CAUTIONS, "Take care"))
