@@ -39,6 +39,8 @@ def on_a_terminal(
         [*COMMAND, *map(str, words)], stdin=follower, stdout=follower, stderr=follower,
         env={**os.environ, "TERM": "xterm", "COLUMNS": "80", **environment},
         start_new_session=True,
+        # A shell's background jobs ignore Ctrl-C, and what they start inherits that.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )  # fmt: skip
     os.close(follower)
     seen, until = b"", time.monotonic() + 90
