@@ -17,6 +17,7 @@ function element(id: string): HTMLElement {
 class Console {
   #state: NightState | null = null;
   #drawing: SetUpDrawing | null = null;
+  #latest = 0; // reading that is shown
   #asked = "";
   #looking = false; // for crosses in photos
   #before = "outline"; // what comes back after black
@@ -42,6 +43,7 @@ class Console {
       linked: (linked) => {
         document.documentElement.dataset["linked"] = String(linked);
         element("link").textContent = linked ? "" : "No link to the laptop";
+        if (!linked) this.#latest = 0; // a program begun anew counts anew
       },
     });
   }
@@ -161,7 +163,8 @@ class Console {
   }
 
   async #night(state: NightState): Promise<void> {
-    if (this.#state !== null && state.number < this.#state.number) return; // overtaken
+    if (state.read < this.#latest) return; // overtaken by the stream, or by another answer
+    this.#latest = state.read;
     this.#state = state;
     if (state.shown.view !== "blank") this.#before = state.shown.view;
     const wanted = `${state.version} ${state.design} ${state.set_up}`;

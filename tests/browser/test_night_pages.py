@@ -375,6 +375,28 @@ def test_n50_numbers_are_typed_a_photo_is_sent_lines_are_ticked_and_a_note_is_ke
     assert kinds == ["line traced", "note"]
 
 
+def test_an_answer_that_comes_late_puts_nothing_back(pair, folder):
+    """What a press answers may be overtaken by the stream, on a slow network or a busy laptop."""
+    phone = pair("Ladder")
+    begun(phone, 3)  # no other test squares it
+    phone.tap("#tab-square")
+    fields = phone.locator(".pair")
+    for index in range(fields.count()):
+        fields.nth(index).locator("[name=right]").fill("21")
+        fields.nth(index).locator("[name=up]").fill("4")
+    held = []
+    phone.route("**/api/night/act", lambda route: held.append((route, route.fetch())))
+    phone.tap("#typing button")
+    phone.wait_for_selector("#fit:has-text('Squared as')")
+    words = phone.inner_text("#fit")
+    ((route, answer),) = held
+    # Read before the squaring was done, it has the same number in the log as what the stream told.
+    late = {**answer.json(), "square": None}
+    assert late["number"] == desk.events(folder, standing=False)[-1].number
+    acts(phone, lambda: route.fulfill(response=answer, json=late))
+    assert phone.inner_text("#fit") == words
+
+
 def lines_are_ticked(phone, folder):
     """A stretch at one press, its lines one by one, those of one colour, and what a log says."""
     stretch, more = phone.locator(".stretch").first, phone.locator(".more").first

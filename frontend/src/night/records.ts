@@ -34,6 +34,7 @@ export interface Left {
 }
 
 export interface NightState {
+  readonly read: number; // counted by the laptop's program since it began
   readonly number: number; // of the last event in the log
   readonly version: string; // of the job; "" while it is being worked out
   readonly way: string; // what stands in the way; "" for nothing

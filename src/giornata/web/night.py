@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import threading
 from collections.abc import Sequence
 from datetime import UTC, datetime
@@ -10,7 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from giornata.core.boards import Pattern, pattern_pixels
-from giornata.core.foundation import JobFolderError, StaleJobError, System, shown
+from giornata.core.foundation import JobFolderError, StaleJobError, System
 from giornata.core.projection import CrossFell, MarkSeen, SetUp, marks_from_crosses, planned_pose
 from giornata.desk import (
     MarkInPicture,
@@ -34,13 +35,13 @@ from giornata.web.night_by_photo import seen_in_photos
 from giornata.web.night_left import left_of_night, moved_here, order_of_work, where_words
 from giornata.web.night_squared import Squarer
 from giornata.web.night_state import (
-    ByHandState,
     FlashState,
     NightState,
     PlacedMark,
     ShownState,
     UndoState,
     WindowState,
+    by_hand_state,
 )
 from giornata.web.set_up_drawing import SetUpDrawing, set_up_drawing
 from giornata.web.watching import Faulty, JobWatch, Ready
@@ -67,6 +68,7 @@ class NightDesk:
         self._ready: Ready | None = None
         self._drawn: dict[tuple[str, int, int], SetUpDrawing] = {}
         self._lock = threading.Lock()
+        self._reads = itertools.count(1)
         self._squarer = Squarer(hub.changed)
 
     @property
@@ -116,16 +118,21 @@ class NightDesk:
     def state(self) -> NightState:
         """Where the night stands, for a page.
 
+        Its `read` is counted before anything is read: all that was so when an earlier one was
+        counted is in a later one, whichever of the two reaches the page first.
+
         Raises
         ------
         JobFolderError
             If the log cannot be read.
         """
+        read = next(self._reads)
         way, now, faults = self._look(), datetime.now(UTC), self.hub.window_faults
         night, standing = self._read()
         begun = tuple(one.at for one in standing if one.kind == BEGUN)
         ready, moved = self._ready, designs_moved(standing).get(night.set_up)
         return NightState(
+            read=read,
             number=night.number,
             version="" if self._ready is None else self._ready.version,
             way=way,
@@ -147,7 +154,7 @@ class NightDesk:
             placed=tuple(
                 PlacedMark(name=m.name, x=m.x_px, y=m.y_px, sigma=m.px_sigma) for m in night.placed
             ),
-            by_hand=_by_hand(night, self.system),
+            by_hand=by_hand_state(night, self.system),
             traced=tuple(sorted(night.traced)),
             undo=None
             if night.last is None
@@ -375,15 +382,6 @@ def _elsewhere(number: int) -> StaleJobError:
         f"The night has moved on to set-up {number} meanwhile.",
         remedy="Nothing was written; look at the picture that is shown now.",
     )
-
-
-def _by_hand(night: Night, system: System) -> ByHandState:
-    right, up = night.by_hand
-    ways = ((right, "right", "left"), (up, "up", "down"))
-    words = [
-        f"{shown(abs(by), 'm', system)} {on if by > 0 else back}" for by, on, back in ways if by
-    ]
-    return ByHandState(right=right, up=up, words=" and ".join(words))
 
 
 def _system(ready: Ready) -> System:

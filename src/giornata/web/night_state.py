@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from giornata.core.foundation import System, shown
+from giornata.desk.steering import Night
 from giornata.web.night_left import LeftState
 from giornata.web.night_squared import MarkStands, SquaredState
 from giornata.web.records import said
@@ -16,6 +18,7 @@ __all__ = [
     "ShownState",
     "UndoState",
     "WindowState",
+    "by_hand_state",
 ]
 
 
@@ -77,6 +80,7 @@ class WindowState:
 class NightState:
     """Where the night stands."""
 
+    read: int = said("Count of readings since the program began; a lower one is older.")
     number: int = said("Of the last event in the log.")
     version: str = said("Of the job; empty until it is worked out.")
     way: str = said("What stands in the way; empty for nothing.")
@@ -101,3 +105,13 @@ class NightState:
     square: SquaredState | None = said("What the marks say; null until it is worked out.")
     photos: tuple[str, ...] = said("Of what the set-up was photographed: pattern, negative, white.")
     left: LeftState | None = said("What is left of the night; null until the job is there.")
+
+
+def by_hand_state(night: Night, system: System) -> ByHandState:
+    """How far the whole picture was moved by hand, with its words in the job's units."""
+    right, up = night.by_hand
+    ways = ((right, "right", "left"), (up, "up", "down"))
+    words = [
+        f"{shown(abs(by), 'm', system)} {on if by > 0 else back}" for by, on, back in ways if by
+    ]
+    return ByHandState(right=right, up=up, words=" and ".join(words))
