@@ -17,7 +17,7 @@ import pytest
 
 from giornata.files import examples
 
-COMMAND = [sys.executable, "-m", "giornata.cli"]
+COMMAND = [sys.executable, "-m", "giornata"]
 ESCAPES = re.compile(r"\x1b\[[0-9;?]*[a-zA-Z]")
 
 

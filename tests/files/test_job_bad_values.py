@@ -69,6 +69,25 @@ def test_a_throw_range_the_wrong_way_round_is_written_out_the_right_way(job):
     assert f'"{float(low):g} - {float(high):g}"' in finding.remedy
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "written", "do"),
+    [  # from must be written for a hedge, and may be left out for an opening
+        ('"hedge"\nfrom = ', '"hedge"\nstart = ', "start", 'Write "from", or take it out.'),
+        ('gate"\nfrom = ', 'gate"\nstart = ', "start", 'Write "from", or take it out.'),
+        ("closure_limit", "closure_limits", "closure_limits", 'Write "closure_limit", or take'),
+        ("schema = 1", "schema = 1\nschema_number = 1", "schema_number", "Check the spelling"),
+    ],
+)
+def test_a_misnamed_key_is_refused_and_told_its_name(job, old, new, written, do):
+    fault = spoiled(job, old, new)
+    unknown = next(one for one in fault.findings if one.code == "job.unknown_key")
+    assert unknown.message == f'"{written}" is no word known here.'
+    assert unknown.remedy.startswith(do)
+    rows = job.read_text().split("\n")
+    assert unknown.place is not None
+    assert rows[unknown.place.line - 1].startswith(f"{written} = ")
+
+
 def test_a_table_that_stands_twice_is_one_fault_at_the_second_one(job):
     text = job.read_text()
     job.write_text(text + '\n[stand]\ndistance = "6 m"\n')

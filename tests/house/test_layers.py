@@ -43,6 +43,7 @@ def empty_house(
         (home / "__init__.py").touch()
         (home / "wall.py").touch()
         (home / "line.py").touch()
+    (house / "__main__.py").touch()
     (house / "wall.py").unlink()
     (house / "line.py").unlink()
     (house / "core/wall.py").unlink()

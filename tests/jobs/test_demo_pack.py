@@ -29,7 +29,7 @@ def packs(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     running = []
     for name, differs in RUNS.items():
         home = tmp_path_factory.mktemp(name)
-        command = [sys.executable, "-m", "giornata.cli", "demo", "--to", "job", "--json"]
+        command = [sys.executable, "-m", "giornata", "demo", "--to", "job", "--json"]
         process = subprocess.Popen(
             command,
             cwd=home,

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from giornata.core.foundation import JobFolderError
-from giornata.files.saving import outside_faults, replace_file
+from giornata.files.saving import held, outside_faults, replace_file
 
-__all__ = ["kept", "save", "undo"]
+__all__ = ["alone", "kept", "save", "undo"]
 
 _NAME = re.compile(r"(\d{4,})\.toml")
 _TAKEN = re.compile(r"(?:undone-)?(\d{4,})\.toml")
@@ -20,8 +22,23 @@ def kept(folder: Path) -> list[Path]:
     return sorted(found, key=lambda path: int(path.stem))
 
 
+@contextmanager
+def alone(path: Path) -> Iterator[None]:
+    """Be the only program that changes the job file, from looking at it until it is saved.
+
+    Raises
+    ------
+    JobFolderError
+        If the folder is read-only, or another program does not finish its change.
+    """
+    with outside_faults(path.parent / "history", "Making"):
+        (path.parent / "history").mkdir(exist_ok=True)
+    with held(path.parent / "history" / ".lock"):
+        yield
+
+
 def save(path: Path, content: bytes) -> None:
-    """Replace the job file, keeping the former one in ``history/`` beside it.
+    """Replace the job file, keeping the former one in ``history/``; to be done `alone`.
 
     Raises
     ------
@@ -29,8 +46,6 @@ def save(path: Path, content: bytes) -> None:
         If the folder is read-only or full; the job file is then the old one.
     """
     folder = path.parent
-    with outside_faults(folder / "history", "Making"):
-        (folder / "history").mkdir(exist_ok=True)
     if path.exists():
         # Above those undone too: what an undo put aside is never written over.
         taken = map(_TAKEN.fullmatch, (p.name for p in (folder / "history").glob("*.toml")))
@@ -48,16 +63,21 @@ def undo(path: Path) -> Path:
     JobFolderError
         If there is nothing to undo.
     """
+    _last(path)  # where there is none, nothing is made in the folder
+    with alone(path), outside_faults(path, "Undoing"):
+        last = _last(path)
+        if path.exists():
+            replace_file(last.with_name(f"undone-{last.name}"), path.read_bytes())
+        replace_file(path, last.read_bytes())
+        last.unlink()
+    return last
+
+
+def _last(path: Path) -> Path:
     former = kept(path.parent)
     if not former:
         raise JobFolderError(
             f"{path}: there is no earlier job file to go back to.",
             remedy="Edit job.toml by hand; each save from now on can be undone.",
         )
-    last = former[-1]
-    with outside_faults(path, "Undoing"):
-        if path.exists():
-            replace_file(last.with_name(f"undone-{last.name}"), path.read_bytes())
-        replace_file(path, last.read_bytes())
-        last.unlink()
-    return last
+    return former[-1]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable
-from typing import Any
+from difflib import get_close_matches
+from typing import Any, get_args
 
 from giornata.core import artwork
 from giornata.core.foundation import Finding, Money, Place, Severity
@@ -29,12 +30,33 @@ def fault_at(file: str, code: str, subject: str, message: str, remedy: str, line
     )
 
 
-_REMEDIES = {
-    "missing": ("job.missing", "is missing", "Add it; the example job shows how."),
-    "extra_forbidden": (
-        "job.unknown_key", "is no word known here", "Check the spelling, or take it out.",
-    ),
-}  # fmt: skip
+_Tables = list[type[Entry]]
+
+
+def _tables_in(kind: object) -> _Tables:
+    """The tables that a key may hold."""
+    if isinstance(kind, type) and issubclass(kind, Entry):
+        return [kind]
+    return [table for one in get_args(kind) for table in _tables_in(one)]
+
+
+def _meant(path: KeyPath) -> str:
+    """What to do about a key that is not known: the one it stands for, where that is plain."""
+    tables: _Tables = [JobTables]
+    for part in path[:-1]:
+        if isinstance(part, str):
+            fields = [pair for table in tables for pair in table.model_fields.items()]
+            inside = [_tables_in(f.annotation) for k, f in fields if part in (k, f.alias)]
+            tables = [table for found in inside for table in found]
+    fields = [pair for table in tables for pair in table.model_fields.items()]
+    written = str(path[-1])
+    called = [field.alias for key, field in fields if key == written and field.alias]
+    known = [field.alias or key for key, field in fields]
+    alike = called or get_close_matches(written, known, n=1, cutoff=0.7)
+    return f'Write "{alike[0]}", or take it out.' if alike else _CHECK_SPELLING
+
+
+_CHECK_SPELLING = "Check the spelling, or take it out."
 
 
 def translated(name: str, error: Any, where: dict[KeyPath, int]) -> Finding:
@@ -43,9 +65,12 @@ def translated(name: str, error: Any, where: dict[KeyPath, int]) -> Finding:
     spelled = ".".join(str(p + 1) if isinstance(p, int) else str(p) for p in path) or name
     line = line_of(path, where)
     kind, context = error["type"], error.get("ctx", {})
-    if kind in _REMEDIES:
-        code, said, remedy = _REMEDIES[kind]
-        return fault_at(name, code, spelled, f'"{path[-1]}" {said}.', remedy, line)
+    if kind == "missing":
+        said, remedy = f'"{path[-1]}" is missing.', "Add it; the example job shows how."
+        return fault_at(name, "job.missing", spelled, said, remedy, line)
+    if kind == "extra_forbidden":
+        said = f'"{path[-1]}" is no word known here.'
+        return fault_at(name, "job.unknown_key", spelled, said, _meant(path), line)
     if "remedy" in context:
         return fault_at(name, kind, spelled, context["said"], context["remedy"], line)
     if kind in {"literal_error", "enum"}:

@@ -89,7 +89,7 @@ def checked(path: Path, content: bytes) -> JobTables:
         findings += _schema(path.name, raw, where)
     tables = None
     if not any(f.code == "job.newer_file" for f in findings):
-        raw["schema_number"] = raw.pop("schema", SCHEMA)
+        raw.pop("schema", None)
         try:
             tables = JobTables.model_validate(raw)
         except ValidationError as fault:
@@ -262,11 +262,7 @@ def write(path: Path, document: tomlkit.TOMLDocument, *, expected: str) -> str:
     JobFileError
         If the new document has faults; nothing is saved.
     """
-    if file_digest(_bytes(path)) != expected:
-        raise StaleJobError(
-            f"{path} has changed since you looked at it.",
-            remedy="Look at the job again, then make the change once more.",
-        )
+    _unchanged(path, expected)
     content = document.as_string().encode()
     try:
         checked(path, content)
@@ -277,8 +273,18 @@ def write(path: Path, document: tomlkit.TOMLDocument, *, expected: str) -> str:
             remedy="Nothing was saved. Correct the value and try again.",
             findings=fault.findings,
         ) from fault
-    history.save(path, content)
+    with history.alone(path):
+        _unchanged(path, expected)
+        history.save(path, content)
     return file_digest(content)
+
+
+def _unchanged(path: Path, expected: str) -> None:
+    if file_digest(_bytes(path)) != expected:
+        raise StaleJobError(
+            f"{path} has changed since you looked at it.",
+            remedy="Look at the job again, then make the change once more.",
+        )
 
 
 def change(path: Path, key: str, value: Any, *, expected: str) -> str:

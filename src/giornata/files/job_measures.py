@@ -274,9 +274,7 @@ _Self = TypeVar("_Self", bound="Entry")
 class Entry(BaseModel):
     """A table of the job file; what its record refuses is reported at this table."""
 
-    model_config = ConfigDict(
-        extra="forbid", frozen=True, arbitrary_types_allowed=True, populate_by_name=True
-    )
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
     def record(self) -> Any:
         """The core's record of this table."""

@@ -33,7 +33,6 @@ __all__ = ["JobTables"]
 class JobTables(Entry):
     """The whole job file."""
 
-    schema_number: int
     job: JobTable
     site: SiteTable = SiteTable()
     wall: WallTable

@@ -5,17 +5,19 @@ from __future__ import annotations
 import errno
 import os
 import secrets
+import sqlite3
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from giornata.core.foundation import JobFolderError
 
-__all__ = ["outside_faults", "replace_file", "sweep"]
+__all__ = ["held", "outside_faults", "replace_file", "sweep"]
 
 _TEMPORARY = ".giornata-tmp"
 _STALE = 60.0  # s; a younger one may be that of another process, at work
+_PATIENCE = 10.0  # s; a save takes milliseconds
 
 
 @contextmanager
@@ -54,6 +56,35 @@ def outside_faults(path: Path, doing: str) -> Iterator[None]:
         raise JobFolderError(message, remedy=remedy) from fault
 
 
+@contextmanager
+def held(lock: Path) -> Iterator[None]:
+    """Hold a lock that one program at a time can have; a program that is killed lets go of it.
+
+    Parameters
+    ----------
+    lock : Path
+        File that stands for the lock, made when absent; it stays empty. SQLite locks it as each
+        system can, so that there is one way on all of them.
+
+    Raises
+    ------
+    JobFolderError
+        If another program holds it and does not let go, or the file cannot be made.
+    """
+    with outside_faults(lock, "Locking"):
+        lock.touch()
+    with closing(sqlite3.connect(lock, isolation_level=None, timeout=_PATIENCE)) as base:
+        try:
+            base.execute("BEGIN EXCLUSIVE")
+        except sqlite3.DatabaseError as fault:
+            raise JobFolderError(
+                f"{lock.parent}: another program is saving here and does not finish ({fault}). "
+                "Nothing was changed.",
+                remedy="Look whether giornata runs in another window, then do it again.",
+            ) from fault
+        yield
+
+
 def replace_file(path: Path, content: bytes) -> None:
     """Put new content in a file so that a crash at any byte leaves the old or the new one.
 
@@ -80,6 +111,8 @@ def replace_file(path: Path, content: bytes) -> None:
 
 
 def _sync_folder(folder: Path) -> None:
+    if not hasattr(os, "O_DIRECTORY"):  # Windows: a folder cannot be opened there
+        return
     descriptor = os.open(folder, os.O_RDONLY)
     try:
         os.fsync(descriptor)

@@ -1,4 +1,4 @@
-"""``python -m giornata.cli``: the command without its script."""
+"""``python -m giornata``: the command without its script."""
 
 import sys
 
