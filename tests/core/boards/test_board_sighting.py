@@ -130,6 +130,33 @@ def test_a_tap_starts_a_search_and_is_not_the_measure(near, by_one_photo):
     assert codes(lost)["boards.few_crosses"] is Severity.STOP
 
 
+def tap(by: Sighting, name: str, called: str = "") -> Tap:
+    cross = next(one.cross for one in by.found if one.name == name)
+    return Tap(name=called or name, x=cross.photo_x, y=cross.photo_y)
+
+
+def test_two_taps_of_one_mark_are_refused(near, by_one_photo):
+    # Alone they left a scale of nought by nought.
+    first = by_one_photo.found[0].name
+    taps = [tap(by_one_photo, first), tap(by_one_photo, by_one_photo.found[-1].name, first)]
+    made = near.seen(only="pw", taps=taps)
+    assert made.refused.code == "boards.tapped_twice"
+    assert first in made.refused.message
+
+
+def test_two_marks_at_one_cross_or_planned_in_one_place_are_refused(near, by_one_photo):
+    first, second, *_ = (one.name for one in by_one_photo.found)
+    at_one = [tap(by_one_photo, first), tap(by_one_photo, first, second)]
+    made = near.seen(only="pw", taps=at_one)
+    assert made.refused.code == "boards.taps_at_one_place"
+    assert f"{first} and {second} stand in one place" in made.refused.message
+    known = next(one for one in near.marks if one.name == first)
+    marks = [*near.marks, replace(known, name="again")]
+    apart = [tap(by_one_photo, first), tap(by_one_photo, second, "again")]
+    made = near.seen(only="pw", marks=marks, taps=apart)
+    assert made.refused.code == "boards.taps_at_one_place"
+
+
 def test_another_set_ups_pattern_is_named(near):
     made = near.seen(only="p", pattern=replace(PATTERN, set_up=4), others=(1, 2, 3))
     assert made.refused.code == "boards.other_set_up"

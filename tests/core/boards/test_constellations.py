@@ -10,7 +10,7 @@ import math
 import numpy as np
 import pytest
 
-from giornata.core.boards.constellation import Standing, constellation
+from giornata.core.boards.constellation import Standing, by_taps, constellation
 from giornata.core.projection import FACING, PoseMap, turned
 
 SIZE = (1920.0, 1080.0)
@@ -124,3 +124,21 @@ def test_a_place_on_the_horizon_is_no_place_in_the_picture():
     assert not np.isfinite(standing.slopes(places)[0]).any()
     # d/dx (1, y / x) = (0, -6 / 4), d/dy = (0, 1 / 2).
     assert standing.slopes(places)[1, :, :2].tolist() == [[0.0, 0.0], [-1.5, 0.5]]
+
+
+@pytest.mark.parametrize("off", [0, 1], ids=["five of a row", "four of a row and one beside it"])
+def test_taps_along_one_row_leave_no_pose_open(off):
+    # A picture 2 % larger and moved by (30, -20) px, as it falls, whichever marks are tapped.
+    planned = grid(np.array([100.0, 500.0, 900.0, 1300.0, 1800.0]), (1000.0, 100.0))
+    fallen = 1.02 * planned + (30.0, -20.0)
+    tapped = [0, 1, 2, 3, 4] if not off else [0, 1, 2, 3, 7]
+    noise = np.random.default_rng(1).normal(0, 0.3, (5, 2))
+    flat = np.column_stack([planned, np.zeros(len(planned))])
+    standing = by_taps(flat[tapped], fallen[tapped] + noise)
+    # 0.3 px over a row of 1,700 px and 900 px away from it: a pixel or so.
+    assert np.abs(standing.mapped(flat) - fallen).max() < 3.0
+
+
+def test_marks_planned_in_one_place_give_no_map():
+    with pytest.raises(ValueError, match="in one place"):
+        by_taps(np.array([(5.0, 5.0, 0.0)] * 2), np.array([(5.0, 5.0), (9.0, 5.0)]))

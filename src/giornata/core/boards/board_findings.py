@@ -9,7 +9,7 @@ from giornata.core.foundation import Finding, Severity, number_of
 __all__ = [
     "ambiguous", "by_targets", "few_crosses", "hand_held", "mirrored", "moved_apart", "no_crosses",
     "no_pattern", "no_white", "other_set_up", "several_folds", "sizes_differ",
-    "some_missed", "too_coarse",
+    "some_missed", "tapped_twice", "taps_at_one_place", "too_coarse",
 ]  # fmt: skip
 
 _PHOTOS = "photos"
@@ -225,6 +225,43 @@ def ambiguous(count: int) -> Finding:
         "other alike.",
         remedy="Point at two of them: --tap 'M03 lower @ 812,344', or type where the marks fell. "
         "If the projector stands a metre or more beside its plan, move it there first.",
+    )
+
+
+def tapped_twice(name: str) -> Finding:
+    """A mark that is pointed at in two places.
+
+    Parameters
+    ----------
+    name : str
+        Of the mark.
+    """
+    return Finding(
+        code="boards.tapped_twice",
+        severity=Severity.STOP,
+        subject=name,
+        message=f"{name} is pointed at twice; it stands in one place of the photo.",
+        remedy="Take out the tap that is wrong, or give it the name of the mark that is there.",
+    )
+
+
+def taps_at_one_place(names: Sequence[str]) -> Finding:
+    """Two marks that stand in one place, by their taps or by the plan.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Of the two.
+    """
+    said = " and ".join(names)
+    return Finding(
+        code="boards.taps_at_one_place",
+        severity=Severity.STOP,
+        subject=said,
+        message=f"{said} stand in one place of the picture, less than a pixel apart, so that "
+        "taps at both do not say how the picture stands.",
+        remedy="Point at one of them, and at another mark a good way off. If each has a cross of "
+        "its own, one of the taps is at the wrong cross.",
     )
 
 

@@ -22,6 +22,7 @@ _PAIRS = 40
 _KEPT = 60
 _SLANT = (0.55, 1.8)  # of local scale at the picture's corners
 _FEW = 4
+_ON_A_LINE = 0.05  # of its length: marks of one row lie on it
 _RELIEF = 0.003  # from which a wall's depth is seen in how a picture stands
 _RICH = 8  # marks from which it is fitted
 _OFF = 3  # of them off the wall's first plane, at least
@@ -167,7 +168,7 @@ class _Way:
 
 
 def by_taps(planned: Floats, tapped: Floats) -> Standing:
-    """A map from a few marks that were pointed at, as rich as their number allows.
+    """A map from a few marks that were pointed at, as rich as their number and places allow.
 
     Parameters
     ----------
@@ -179,9 +180,9 @@ def by_taps(planned: Floats, tapped: Floats) -> Standing:
     Raises
     ------
     ValueError
-        If there is none.
+        If there is none, or all are planned in one place.
     """
-    if len(planned) >= _FEW + 1:
+    if len(planned) >= _FEW + 1 and _spans_a_plane(planned[:, :2]):
         return _fitted(planned, tapped)
     if len(planned) == 0:
         raise ValueError("no mark was pointed at")
@@ -190,8 +191,21 @@ def by_taps(planned: Floats, tapped: Floats) -> Standing:
     scale = complex(1.0)
     if len(planned) > 1:
         away = here - here.mean()
-        scale = complex((away.conj() * (there - there.mean())).sum() / (np.abs(away) ** 2).sum())
+        span = float((np.abs(away) ** 2).sum())
+        if not span > 0:
+            raise ValueError("the marks are planned in one place")
+        scale = complex((away.conj() * (there - there.mean())).sum() / span)
     return _similar(scale, complex(there.mean() - scale * here.mean()))
+
+
+def _spans_a_plane(places: Floats) -> bool:
+    """Whether places stay off one line whichever of them is left out: else no pose follows."""
+    for left_out in range(len(places)):
+        kept = np.delete(places, left_out, axis=0)
+        long, across = np.linalg.svd(kept - kept.mean(axis=0), compute_uv=False)
+        if across <= _ON_A_LINE * long:
+            return False
+    return True
 
 
 def _similar(scale: complex, shift: complex) -> Standing:
@@ -213,6 +227,8 @@ def _starts(
     ahead = there[None, :] - there[:, None]
     scales, shifts = [], []
     for i, j in pairs:
+        if here[i] == here[j]:  # two marks planned in one place say nothing together
+            continue
         scale = ahead / (here[j] - here[i])
         large = np.abs(scale)
         fits = (large > _SCALE[0]) & (large < _SCALE[1]) & (np.abs(np.angle(scale)) < _TURN)

@@ -17,6 +17,8 @@ from giornata.core.boards.board_findings import (
     several_folds,
     sizes_differ,
     some_missed,
+    tapped_twice,
+    taps_at_one_place,
 )
 from giornata.core.boards.constellation import Standing, by_taps, constellation
 from giornata.core.boards.crosses import (
@@ -288,6 +290,9 @@ class _Search:
         pointed = [tap for tap in taps if tap.name in known]
         if not pointed:
             return few_crosses(0, len(self.marks), LEAST_CROSSES)
+        names = [tap.name for tap in pointed]
+        if again := sorted({name for name in names if names.count(name) > 1}):
+            return tapped_twice(again[0])
         at = np.array([(tap.x, tap.y) for tap in pointed])
         start = self.board.onto_picture.mapped(at)
         numbers, places = [], []
@@ -298,13 +303,16 @@ class _Search:
                 places.append((told[0].x_px, told[0].y_px))
         if not places:
             return few_crosses(0, len(self.marks), LEAST_CROSSES)
+        for places_of in (self.planned[numbers, :2], np.array(places)):
+            if (pair := _in_one_place(places_of)) is not None:
+                return taps_at_one_place([self.marks[numbers[one]].name for one in pair])
         standing = by_taps(self.planned[numbers], np.array(places))
         found, _ = self.measured(standing)
         if len(found) <= len(places):
             return standing
-        names = [known[one.name] for one in found]
+        numbers = [known[one.name] for one in found]
         better = np.array([(one.cross.x_px, one.cross.y_px) for one in found])
-        return by_taps(self.planned[names], better)
+        return by_taps(self.planned[numbers], better)
 
     def measured(self, standing: Standing) -> tuple[tuple[MarkFound, ...], tuple[MarkMissed, ...]]:
         """Every mark's cross about its expected place."""
@@ -349,3 +357,12 @@ class _Search:
         change = self.board.onto_picture.slopes(at)[0]
         more = self.sigma * float(np.sqrt(abs(np.linalg.det(change))))
         return replace(cross, px_sigma=float(np.hypot(cross.px_sigma, more)))
+
+
+def _in_one_place(places: Floats) -> tuple[int, int] | None:
+    """Two of the places that are nearer to each other than a pixel; None where none are."""
+    for one in range(len(places)):
+        near = np.flatnonzero(np.linalg.norm(places[one + 1 :] - places[one], axis=1) < 1.0)
+        if near.size:
+            return one, one + 1 + int(near[0])
+    return None
