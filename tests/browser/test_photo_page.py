@@ -232,7 +232,8 @@ def test_a_photo_is_added_from_the_page(page, tmp_path, made_photo):
     desk.begin_job(tmp_path / "bare")
     with serving(tmp_path / "bare") as where:
         page.goto(f"{where}/photos?key={KEY}")
-        assert "No photos yet" in page.inner_text("main")
+        assert "Choose one of the wall above, then press Add" in page.inner_text("main")
+        assert page.locator("[aria-label=Photo]").count() == 0  # there is nothing to choose from
         page.set_input_files("[name=file]", made_photo.save(tmp_path / "North side.jpg"))
         page.click(".adding button")
         page.wait_for_selector("html[data-drawn='North-side']", state="attached")

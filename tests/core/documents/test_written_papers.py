@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from giornata.core.artwork import Colourway
 from giornata.core.documents import Section, WrittenPaper, option_sheet, proposal, unprinted_letters
 from giornata.core.foundation import Finding, Money, Severity, System
-from giornata.core.job import JobResults
+from giornata.core.job import JobResults, Site
 from giornata.core.pricing import (
     AreaUnit,
     BandMethod,
@@ -24,7 +27,7 @@ from giornata.core.pricing import (
     Stage,
 )
 from giornata.core.survey import Lamp, Obstacle, Opening
-from giornata.core.works import AccessTerms
+from giornata.core.works import AccessTerms, NightTerms
 
 Make = Callable[..., JobResults]
 DOOR = Opening(name="door", start=8.0, end=9.0, head=2.0)  # 1 x 2 m: net wall 25 - 2 = 23 m²
@@ -163,6 +166,32 @@ def test_what_the_price_leaves_out_is_printed_as_it_was_written(made: Make) -> N
     paper = offer(priced(made, exclusions=("Repair of the wall", "=Power")))
     assert section(paper, "Not in the price").points == ("Repair of the wall", "=Power")
     assert all(one.title != "Not in the price" for one in offer(priced(made)).sections)
+
+
+@pytest.mark.parametrize(
+    ("length", "months", "says", "rests_on"),
+    [  # at 69.65 N the sun does not set in June, and does not rise in December (its almanacs)
+        (10.0, (6,), "dark enough for a projector on 21 June 2027. A projector needs 1 night of d",
+         "1 night of setting out, on dates to be agreed"),
+        (10.0, (6, 7), "on any evening looked at, 21 June 2027 to 21 July 2027.", "to be agreed"),
+        (200.0, (6, 12), "(the dates decided on hold 1 of them; the others are to be agreed), and",
+         "nights of setting out."),
+        (10.0, (12,), "A night of darkness for setting out the design with a projector, and 7.00 m",
+         "1 night of setting out."),
+    ],
+    ids=["one without darkness", "two without darkness", "too few with darkness", "dark"],
+)  # fmt: skip
+def test_c1_no_darkness_is_promised_on_nights_that_have_none(
+    made: Make, length: float, months: tuple[int, ...], says: str, rests_on: str
+) -> None:
+    north = Site(
+        latitude=math.radians(69.65), longitude=math.radians(18.96), zone=ZoneInfo("Europe/Oslo")
+    )
+    dates = tuple(date(2027, month, 21) for month in months)
+    nights = NightTerms(dates=dates, hours=4 * 3600.0, tracing=0.004)
+    paper = offer(made(length, 2.5, 2, inputs={"site": north, "nights": nights}))
+    assert any(says in one for one in section(paper, "What we need").points)
+    assert any(rests_on in one for one in section(paper, "What the price rests on").points)
 
 
 def test_the_client_is_asked_for_dark_lamps_and_cut_hedges(made: Make) -> None:

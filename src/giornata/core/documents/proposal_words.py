@@ -6,8 +6,17 @@ from collections import Counter
 from collections.abc import Sequence
 
 from giornata.core.documents.display import bare, figure_text
-from giornata.core.foundation import Finding, Severity, System, number_of, shown, shown_figure
+from giornata.core.foundation import (
+    Finding,
+    Severity,
+    System,
+    number_of,
+    shown,
+    shown_day,
+    shown_figure,
+)
 from giornata.core.job import JobResults
+from giornata.core.works import NightPlan
 
 __all__ = ["assumption_words", "caution_words", "needs_words", "stop_words"]
 
@@ -38,10 +47,8 @@ def needs_words(results: JobResults, system: System) -> tuple[str, ...]:
     ]
     if nights is not None and results.set_ups.set_ups:
         distance = shown(inputs.stand.distance, "m", system)
-        count = len(nights.nights)
         needs.append(
-            f"{'A night' if count == 1 else number_of(count, 'night')} of darkness for setting "
-            f"out the design with a projector, and {distance} of clear ground in front of the wall."
+            f"{_nights_needed(nights)}, and {distance} of clear ground in front of the wall."
         )
         needs += [
             f"{lamp.name} ({_span(lamp.start, lamp.end, system)}) switched off on "
@@ -59,6 +66,25 @@ def needs_words(results: JobResults, system: System) -> tuple[str, ...]:
     return tuple(needs)
 
 
+def _nights_needed(nights: NightPlan) -> str:
+    """What the client sees to for the nights; where evenings decided on are not dark, that too."""
+    count, dark = len(nights.nights), sum(one.night is not None for one in nights.planned)
+    asked = "A night" if count == 1 else number_of(count, "night")
+    words = f"{asked} of darkness for setting out the design with a projector"
+    if dark == count or not (dark or nights.passed_over):  # all are dark, or none has a date
+        return words
+    if dark:
+        many = "the dates decided on hold 1 of them" if dark == 1 else f"{dark} have their dates"
+        return f"{words} ({many}; the others are to be agreed)"
+    first, last = (shown_day(nights.passed_over[at].evening) for at in (0, -1))
+    when = f"on {first}" if first == last else f"on any evening looked at, {first} to {last}"
+    return (
+        f"Other dates, or another way to set out the design, to be agreed: it does not "
+        f"get dark enough for a projector {when}. A projector needs "
+        f"{number_of(count, 'night')} of darkness"
+    )
+
+
 def assumption_words(results: JobResults, system: System) -> tuple[str, ...]:
     """What was measured, and what coats, days and details were reckoned with."""
     wall, scheme, inputs = results.wall, results.scheme, results.inputs
@@ -72,11 +98,11 @@ def assumption_words(results: JobResults, system: System) -> tuple[str, ...]:
         f"colours {usual_coats}" + (f", but {', '.join(others)}" if others else "") + "."
     )
     nights = results.design.nights
-    night_words = (
-        f"; before them {number_of(len(nights.nights), 'night')} of setting out"
-        if nights is not None and nights.nights
-        else ""
-    )
+    night_words = ""
+    if nights is not None and nights.nights:
+        night_words = f"; before them {number_of(len(nights.nights), 'night')} of setting out"
+        if nights.passed_over and not any(one.night for one in nights.planned):
+            night_words += ", on dates to be agreed (those decided on do not get dark enough)"
     people = inputs.labour.people
     brush = shown(inputs.tools.narrowest_brush, "m", system)
     return (

@@ -10,6 +10,7 @@ from giornata.core.works.access import (
     lift_stations,
     platform_height,
 )
+from giornata.core.works.before_light import before_light
 from giornata.core.works.coats import (
     CoatSystem,
     SystemCost,
@@ -73,7 +74,6 @@ from giornata.core.works.nights import (
     TRACING,
     NightPlan,
     PlannedNight,
-    before_light,
     night_plan,
     set_up_time,
 )

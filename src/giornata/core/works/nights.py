@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import accumulate
@@ -22,7 +22,7 @@ from giornata.core.works.terms import NightTerms, decided
 
 __all__ = [
     "BEFORE_DARK", "HOURS", "LAPTOP", "SET_UP", "TRACING", "NightPlan", "PlannedNight",
-    "before_light", "night_plan", "set_up_time",
+    "night_plan", "set_up_time",
 ]  # fmt: skip
 
 SET_UP = Assumption(
@@ -266,37 +266,6 @@ def night_plan(
     return plan, _findings(plan, dated)
 
 
-def before_light(
-    plan: NightPlan, done: Collection[int], dark: float
-) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """Set-ups that can still be begun and ended before it gets light, and those that are left.
-
-    Parameters
-    ----------
-    plan : NightPlan
-        For the order of work and the times.
-    done : collection of int
-        Numbers of the set-ups that are done.
-    dark : float
-        How long it stays dark; 0 or more. [s]
-
-    Raises
-    ------
-    ValueError
-        If the darkness is below 0.
-    """
-    if not dark >= 0:
-        raise ValueError("darkness left is 0 s or more")
-    to_do = [number for group in plan.nights for number in group if number not in done]
-    used, fits = 0.0, 0
-    for number in to_do:
-        used += float(plan.set_ups[number - 1])
-        if used > dark + 1e-6:
-            break
-        fits += 1
-    return tuple(to_do[:fits]), tuple(to_do[fits:])
-
-
 def _planned(
     runs: Sequence[Sequence[int]],
     times: Sequence[float],
@@ -394,6 +363,9 @@ def _findings(plan: NightPlan, dated: bool) -> tuple[Finding, ...]:
         which = f"{many} left ({', '.join(map(str, left))}), {hours:.1f} h."
         message = f"When the darkness of the last night decided on ends, {which}"
         remedy = f"Add {len(without)} more to the dates under [nights], or trace with more people."
+        if len(without) == len(plan.planned):
+            message = f"No night decided on gets dark enough to begin a set-up: {which}"
+            remedy = "Take other dates under [nights], or transfer by grid or pounce."
         found.append(Finding(code="works.nights_run_out", severity=Severity.WARN,
                              subject="nights", message=message, remedy=remedy))  # fmt: skip
     return tuple(found)
