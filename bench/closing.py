@@ -17,6 +17,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests/worlds"))
 
+import made_rows
 from made_closing import (
     EACH,
     MM,
@@ -28,7 +29,7 @@ from made_closing import (
     slipped,
 )
 
-from giornata.core import closing
+from giornata.core import closing, setting_out
 from giornata.core.projection import INSIDE_95
 
 KINDS = {
@@ -64,6 +65,29 @@ def layouts(trials: int, seed: int) -> None:
         median, most = np.percentile(np.concatenate(seams) / MM, [50, 95])
         print(f"  {name:31s} {world.pitch / MM:4.2f} mm/px {median:6.1f} {most:5.2f}, in ellipse "
               f"{100 * np.mean(np.concatenate(inside)):.1f} %")  # fmt: skip
+
+
+def rows(trials: int, seed: int) -> None:
+    """Level seams of two rows of three set-ups, by the marks that both rows see."""
+    for px in (1.5, 1.0, 0.3):
+        made = made_rows.planned(3, px)
+        shared = made_rows.row_marks(made, shared=True)
+        limit = 0.6 * max(m.expected for m in setting_out.level_misses(made.level_seams, shared))
+        held = setting_out.marks_for_level_seams(
+            shared, made.level_seams, made.images, limit=limit, **made.wall
+        )
+        for name, marks in (
+            ("own marks only", made_rows.row_marks(made, shared=False)),
+            ("those between shared", shared),
+            ("and more, for 0.6 of that", [*shared, *held]),
+        ):
+            rng = np.random.default_rng(seed)
+            off = [made_rows.missed(rng, made, marks, px) for _ in range(trials)]
+            missed = np.hypot(*np.moveaxis(np.concatenate(off), -1, 0)) / MM
+            expected = max(m.expected for m in setting_out.level_misses(made.level_seams, marks))
+            median, most = np.percentile(missed, [50, 95])
+            print(f"  {px:3.1f} px, {name:26s} {len(marks):3d} marks {median:5.1f} {most:5.1f}, "
+                  f"worst place expected within {expected / MM:.1f}")  # fmt: skip
 
 
 def accuracy(name: str, trials: int, seed: int) -> None:
@@ -149,6 +173,8 @@ def main() -> None:
         accuracy(name, trials, seed)
     print(f"seams by photo with late marks, by overlap and the marks in it, {trials} trials, mm:")
     layouts(trials, seed)
+    print(f"level seams of two rows of three, {trials} trials, median and 95 % in mm:")
+    rows(trials, seed)
     print(f"one reading out by 50 mm, {4 * EACH:.0f} m, {2 * trials} trials each:")
     slips(2 * trials)
     world = made_world(np.random.default_rng(23), set_ups=COUNT)

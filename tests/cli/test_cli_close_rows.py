@@ -19,7 +19,7 @@ AT = datetime(2027, 5, 3, 22, 0, tzinfo=UTC)
 # 17 m reach into both rows, the one at 10.5 m into the lower alone, at 13.5 m into the upper.
 SHAPES = ((400, 50, 200, 100), (800, 20, 60, 210), (1050, 140, 150, 90), (1350, 40, 120, 60),
           (1700, 100, 120, 120))  # fmt: skip
-OFF = {1: 30 * MM, 2: 20 * MM}  # by which the marks of the first column are, row by row
+LOW, LEAN = 40 * MM, 10 * MM  # how far right the first column's marks are at level 0, less a metre
 
 
 @pytest.fixture
@@ -53,20 +53,27 @@ def squared(folder, results, one, true):
 
 
 def test_c4_two_rows_close_each_to_its_own_front(say, two_rows, tmp_path, monkeypatch):
-    # The marks of the first column's pictures were set 30 mm too far right in the lower row and
-    # 20 mm in the upper; both pictures are drawn by them, and chainages taken afterwards tell.
+    # The marks of the first column's pictures were set too far right, the less the higher up: 40 mm
+    # at level 0, 10 mm less for each metre. Both pictures, which share those between the rows, are
+    # drawn by them, and chainages taken afterwards tell.
     results = desk.open_job(two_rows).results()
     assert results.set_ups.rows == 2
     first = [one for one in results.set_ups.set_ups if one.column == 1]
     second = [one for one in results.set_ups.set_ups if one.column == 2]
     true = {m.name: [m.chainage, m.level] for m in results.marks}
-    for one in first:
-        for mark in results.marks:
-            if one.number in mark.set_ups:
-                true[mark.name][0] += OFF[one.row]
+    numbers = {one.number for one in first}
+    for mark in results.marks:
+        if numbers & set(mark.set_ups):
+            true[mark.name][0] += LOW - LEAN * mark.level
     names = [mark.name for mark in results.marks]
+    between = [mark for mark in results.marks if numbers <= set(mark.set_ups)]
+    assert len(between) == 4  # two at each side of the first column, in the overlap of its rows
+    measured = set()
     for one in first:
         for mark in squared(two_rows, results, one, true):
+            if mark.name in measured:
+                continue
+            measured.add(mark.name)
             text = f"chainage {mark.name} {true[mark.name][0]:.3f} m"
             (read,) = read_measures((text,), names, (), 0.5 * MM)
             desk.record_measure(two_rows, read, at=AT)
@@ -83,12 +90,19 @@ def test_c4_two_rows_close_each_to_its_own_front(say, two_rows, tmp_path, monkey
     result = said["result"]
     # Each row's front is where its own marks are, and each neighbour is of the same row.
     for one in first:
+        middle = (max(one.foot, one.wall_foot) + min(one.head, one.wall_head)) / 2
         front = result[f"left_{one.row}"]["value"]
-        assert front == pytest.approx(1000 * OFF[one.row], abs=1.5)
-    row_of = {one.number: one.row for one in results.set_ups.set_ups}
-    pairs = [tuple(map(int, row["set_ups"].split(", "))) for row in result["seams"]]
-    assert len(pairs) == 18
-    assert all(row_of[a] == row_of[b] for a, b in pairs)
+        assert front == pytest.approx(1000 * (LOW - LEAN * middle), abs=1.5)
+    place_of = {one.number: (one.column, one.row) for one in results.set_ups.set_ups}
+    pairs = [
+        (*(place_of[int(number)] for number in row["set_ups"].split(", ")), row["level"])
+        for row in result["seams"]
+    ]
+    beside = [(a, b) for a, b, level in pairs if level is None]
+    above = [(a, b) for a, b, level in pairs if level is not None]
+    assert len(beside) == 18
+    assert all(b == (a[0] + 1, a[1]) for a, b in beside)
+    assert above == [((k, 1), (k, 2)) for k in range(1, 11)]
     assert written == [one.number for one in second]
     # Shapes of one row move in that row; those of both are listed in both, and move alike.
     moves = {1: {}, 2: {}}

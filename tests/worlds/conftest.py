@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import importlib.util
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from types import ModuleType
@@ -98,16 +98,25 @@ def world() -> PhotoWorld:
     return PhotoWorld(places=spread_places, points=seen_points)
 
 
+def _beside(name: str) -> Iterator[ModuleType]:
+    spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[name] = module
+    spec.loader.exec_module(module)
+    yield module
+    del sys.modules[name]
+
+
 @pytest.fixture(scope="module")
 def made_closing():
     """The maker of walls with fifteen set-ups, beside this file; benches use it as well."""
-    path = Path(__file__).with_name("made_closing.py")
-    spec = importlib.util.spec_from_file_location("made_closing", path)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["made_closing"] = module
-    spec.loader.exec_module(module)
-    yield module
-    del sys.modules["made_closing"]
+    yield from _beside("made_closing")
+
+
+@pytest.fixture(scope="module")
+def made_rows():
+    """The maker of walls with two rows of set-ups, beside this file; benches use it as well."""
+    yield from _beside("made_rows")
 
 
 @pytest.fixture(scope="session")

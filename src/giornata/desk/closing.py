@@ -22,7 +22,7 @@ from giornata.core.closing import (
     TakenUp,
 )
 from giornata.core.foundation import Finding
-from giornata.core.job import JobResults
+from giornata.core.job import JobResults, level_seams, mark_pictures
 from giornata.core.projection import (
     NAMED_FROM,
     MarkSeen,
@@ -174,6 +174,7 @@ def _readings(folder: Path, results: JobResults) -> Readings:
         measures=check_measurements(folder),
         drawn=mapped,
         seams=tuple(_seams(results)),
+        level_seams=tuple(_level_seams(results)),
         scale_sigma=scale_sigma(results),
         moved={n: one.knots for n, one in designs_moved(events(folder)).items()},
         unprojected=results.unprojected,
@@ -276,6 +277,21 @@ def _seams(results: JobResults) -> Iterator[SeamPlace]:
                 closes=seam.column == closes,
                 row=row,
             )
+
+
+def _level_seams(results: JobResults) -> Iterator[SeamPlace]:
+    """Every seam between set-ups above one another, from left to right."""
+    set_ups, inputs = results.set_ups.set_ups, results.inputs
+    pictures = mark_pictures(set_ups, results.wall, inputs.survey, inputs.marks_asked)
+    for seam in level_seams(set_ups, pictures):
+        strip = seam.overlap
+        along = np.linspace(strip.start, strip.end, _LEVELS)
+        yield SeamPlace(
+            left=seam.lower.number,
+            right=seam.upper.number,
+            places=np.column_stack([along, np.full(_LEVELS, seam.level)]),
+            row=seam.lower.row,
+        )
 
 
 def _bottom_row(results: JobResults) -> list[SetUp]:

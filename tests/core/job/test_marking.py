@@ -104,3 +104,51 @@ def test_n49_a_limit_for_seams_adds_marks_where_pictures_meet(small_job):
     none = derive(replace(small_job, marks_asked=MarkTerms(seam=0.0001)), memo={})
     (short,) = (f for f in none.findings if f.code == "setting_out.seam_unreached")
     assert f"at {none.seam_misses[0].chainage:.2f} m" in short.message
+
+
+def _two_rows(small_job, **stand):
+    """From 3.5 m a picture is 2.5 by 1.56 m: two rows over 2.5 m of wall."""
+    return replace(small_job, stand=replace(small_job.stand, distance=3.5, **stand))
+
+
+def test_n46_rows_share_the_marks_between_them_and_their_seams_are_told(small_job):
+    whole = replace(small_job, survey=replace(small_job.survey, openings=()))
+    results = derive(_two_rows(whole), memo={})
+    set_ups = results.set_ups.set_ups
+    assert results.set_ups.rows == 2
+    for low, high in zip(set_ups[::2], set_ups[1::2], strict=True):
+        shared = [m for m in results.marks if {low.number, high.number} <= set(m.set_ups)]
+        assert len(shared) == 4  # the lower's upper two and the upper's lower two
+        assert all(high.foot + 0.049 <= m.level <= low.head - 0.049 for m in shared)
+    beside = [one for one in results.seam_misses if one.level is None]
+    above = [one for one in results.seam_misses if one.level is not None]
+    assert len(beside) == len(set_ups) - 2
+    assert [(one.left, one.right) for one in above] == [
+        (k, k + 1) for k in range(1, len(set_ups), 2)
+    ]
+    for one in above:
+        low, high = set_ups[one.left - 1], set_ups[one.right - 1]
+        assert high.foot < one.level < low.head
+    worst = max(one.expected for one in results.seam_misses)
+    asked = derive(_two_rows(replace(whole, marks_asked=MarkTerms(seam=0.8 * worst))), memo={})
+    assert max(one.expected for one in asked.seam_misses) <= 0.8 * worst
+    assert {f.code for f in asked.findings} & {"setting_out.seam_marks"}
+
+
+def test_n46_marks_of_two_rows_that_would_stand_in_one_another_are_one(small_job):
+    # Rows that overlap by 0.2 m: half a cross from either edge leaves 0.1 m between the lower row's
+    # upper mark and the upper row's lower one, and by less they are one mark that both see.
+    survey = replace(
+        small_job.survey,
+        heights=tuple(replace(one, height=2.96) for one in small_job.survey.heights),
+        openings=(),
+    )
+    job = _two_rows(replace(small_job, survey=survey), overlap=0.15)
+    results = derive(job, memo={})
+    low, high = results.set_ups.set_ups[:2]
+    assert results.set_ups.rows == 2
+    assert 0.1 < low.head - high.foot < 0.2
+    shared = [m for m in results.marks if {1, 2} <= set(m.set_ups)]
+    assert len(shared) == 2
+    assert all(m.name.startswith("row 1") for m in shared)
+    assert all(sum(n in m.set_ups for m in results.marks) == 4 for n in (low.number, high.number))

@@ -132,14 +132,22 @@ def _mm(value: float) -> Measure:
 
 
 def _seams(made: WallClosure) -> Table:
+    meetings = made.closure.meetings
+    levels = any(one.level is not None for one in meetings)
     return Table(
         key="seams",
         title="Seams",
         columns=(
             Column(key="set_ups", head="set-ups"),
             Column(key="at", head="at", unit="m", taped=True),
+            *((Column(key="level", head="level", unit="m", taped=True),) if levels else ()),
             Column(key="expected_mm", head="within,\n95 of 100", unit="mm", digits=1),
-            Column(key="along_mm", head="right one\nto the right", unit="mm", digits=1),
+            Column(
+                key="along_mm",
+                head="right or upper\none to the right" if levels else "right one\nto the right",
+                unit="mm",
+                digits=1,
+            ),
             Column(key="up_mm", head="up", unit="mm", digits=1),
             Column(key="worst_mm", head="worst", unit="mm", digits=1),
         ),
@@ -147,9 +155,10 @@ def _seams(made: WallClosure) -> Table:
             (
                 f"{one.left}, {one.right}",
                 one.chainage,
+                *((one.level,) if levels else ()),
                 *map(_in_mm, (one.expected, one.along, one.up, one.worst)),
             )
-            for one in made.closure.meetings
+            for one in meetings
         ),
         none="One set-up, so no seam.",
     )

@@ -235,6 +235,7 @@ def _squared(results: JobResults) -> Table:
 
 def _meeting(results: JobResults) -> Table:
     """What neighbouring pictures, squared on their marks, may miss one another by."""
+    levels = any(one.level is not None for one in results.seam_misses)
     return Table(
         key="meeting",
         title="Neighbours over their overlap, at its worst place, 95 times of 100",
@@ -242,10 +243,17 @@ def _meeting(results: JobResults) -> Table:
             Column(key="left", head="set-up"),
             Column(key="right", head="and"),
             Column(key="at", head="chainage", unit="m"),
+            *((Column(key="level", head="above it,\nat level", unit="m"),) if levels else ()),
             Column(key="within", head="miss within", unit="m", digits=3),
         ),
         rows=tuple(
-            (one.left, one.right, one.chainage, None if math.isinf(one.expected) else one.expected)
+            (
+                one.left,
+                one.right,
+                one.chainage,
+                *((one.level,) if levels else ()),
+                None if math.isinf(one.expected) else one.expected,
+            )
             for one in results.seam_misses
         ),
         none="No two set-ups meet.",

@@ -176,12 +176,18 @@ def _seams(closure: Closure, limit: float) -> Iterator[Finding]:
             yield Finding(
                 code="closing.seam",
                 severity=Severity.WARN,
-                subject=f"seam of set-ups {one.left} and {one.right}, at {one.chainage:.2f} m",
+                subject=_place_of(one),
                 message=f"Lines drawn from both miss by up to {1000 * one.worst:.0f} mm (known to "
                 f"{1000 * (one.known_to or 0):.0f} mm); {1000 * limit:.0f} mm is allowed.",
                 remedy="Draw the lines across the seam again by eye, from half a metre on either "
                 "side, before paint goes on.",
             )
+
+
+def _place_of(one: Meeting) -> str:
+    if one.level is None:
+        return f"seam of set-ups {one.left} and {one.right}, at {one.chainage:.2f} m"
+    return f"level seam of set-ups {one.left} and {one.right}, at level {one.level:.2f} m"
 
 
 def _gap(closure: Closure, limit: float, taken: TakenUp | None) -> Iterator[Finding]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -62,7 +62,8 @@ class Closure:
     marks : tuple of ClosedMark
         In order along the wall.
     meetings : tuple of Meeting
-        Of neighbouring set-ups that are squared or still to come, from left to right.
+        Of neighbouring set-ups that are squared or still to come, from left to right; then of those
+        above one another.
     fronts : tuple of Fronts
         Of each row of set-ups, from the lowest up.
     worth : tuple of Worth
@@ -91,7 +92,8 @@ class Closure:
     @property
     def remaining(self) -> tuple[int, ...]:
         """Numbers of the set-ups that are still to be drawn."""
-        known = {s.left for s in self.readings.seams} | {s.right for s in self.readings.seams}
+        seams = (*self.readings.seams, *self.readings.level_seams)
+        known = {one.left for one in seams} | {one.right for one in seams}
         known |= {one.set_up for one in (*self.readings.pictures, *self.readings.foreseen)}
         done = set(self.readings.drawn) | self.readings.drawn_unsquared
         return tuple(sorted(known - done - self.readings.unprojected))
@@ -172,22 +174,16 @@ def _meetings(
     readings: Readings, joint: Joint, whole: Joint, widened: float
 ) -> tuple[Meeting, ...]:
     made = []
-    for seam in readings.seams:
+    level = {id(seam) for seam in readings.level_seams}
+    for seam in (*readings.seams, *readings.level_seams):
         pair = {seam.left, seam.right}
         by = joint if pair <= set(joint.maps) else whole
         if pair <= set(by.maps):
             drawn = {n: m for n, m in readings.drawn.items() if n in joint.maps}
-            made.append(
-                meeting(
-                    by,
-                    seam.left,
-                    seam.right,
-                    seam.places,
-                    drawn,
-                    widened=widened,
-                    moved=readings.moved,
-                )
-            )
+            one = meeting(by, seam.left, seam.right, seam.places, drawn, widened=widened,
+                          moved=readings.moved)  # fmt: skip
+            at = float(seam.places[:, 1].mean()) if id(seam) in level else None
+            made.append(replace(one, level=at))
     return tuple(made)
 
 

@@ -29,9 +29,9 @@ class Meeting:
     Parameters
     ----------
     left, right : int
-        Numbers of the set-ups. [-]
+        Numbers of the set-ups; at a level seam of the lower and of the upper one. [-]
     chainage : float
-        Of the seam. [m]
+        Of the seam; of a level seam's middle. [m]
     expected : float
         95 times of 100 the miss is no greater, at the worst place of the seam, where both pictures
         are warped by the adjustment. [m]
@@ -42,6 +42,8 @@ class Meeting:
         Greatest miss over the seam. None as above. [m]
     known_to : float or None
         95 % of how well that is known. None as above. [m]
+    level : float or None
+        Of a level seam; None where the seam is upright. [m]
     """
 
     left: int
@@ -52,6 +54,7 @@ class Meeting:
     up: float | None = None
     worst: float | None = None
     known_to: float | None = None
+    level: float | None = None
 
     @property
     def beyond_chance(self) -> bool:

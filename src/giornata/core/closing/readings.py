@@ -16,18 +16,18 @@ __all__ = ["Readings", "SeamPlace"]
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SeamPlace:
-    """Where two set-ups meet.
+    """Where two set-ups meet, beside or above one another.
 
     Parameters
     ----------
     left, right : int
-        Their numbers. [-]
+        Their numbers; where they stand above one another that of the lower and of the upper. [-]
     places : ndarray, shape (n, 2)
         Along the seam. [m]
     closes : bool
         Whether the drawing is to close here.
     row : int
-        Of set-ups, from 1 upwards. [-]
+        Of set-ups, from 1 upwards; at a level seam that of the lower one. [-]
     """
 
     left: int
@@ -68,6 +68,8 @@ class Readings:
         Numbers of the set-ups whose stretch is put on the wall by other means.
     drawn_unsquared : frozenset of int
         Numbers of the set-ups that are drawn by a picture of which nobody knows how it lay.
+    level_seams : tuple of SeamPlace
+        Between set-ups above one another, from left to right.
     """
 
     marks: tuple[PlacedMark, ...]
@@ -81,3 +83,4 @@ class Readings:
     moved: Moved = field(default_factory=dict)
     unprojected: frozenset[int] = frozenset()
     drawn_unsquared: frozenset[int] = frozenset()
+    level_seams: tuple[SeamPlace, ...] = ()

@@ -159,6 +159,7 @@ def _off(kind: str, size: float, system: System) -> str:
 
 def _seams(closure: Closure, limit: float, system: System) -> TextTable:
     closing = set(closure.closing)
+    levels = any(one.level is not None for one in closure.meetings)
     rows = []
     for one in closure.meetings:
         verdict = "to draw"
@@ -168,6 +169,7 @@ def _seams(closure: Closure, limit: float, system: System) -> TextTable:
             (
                 f"{one.left}, {one.right}" + (" (closes)" if one in closing else ""),
                 bare(one.chainage, system),
+                *(("-" if one.level is None else bare(one.level, system),) if levels else ()),
                 _bare_small(one.expected, system),
                 _bare_small(one.along, system),
                 _bare_small(one.up, system),
@@ -177,13 +179,15 @@ def _seams(closure: Closure, limit: float, system: System) -> TextTable:
         )
     return TextTable(
         heads=(
-            "Set-ups", headed("At", system), _small("Within, 95 of 100", system),
-            _small("Right one to the right", system), _small("Up", system),
+            "Set-ups", headed("At", system), *((headed("Level", system),) if levels else ()),
+            _small("Within, 95 of 100", system),
+            _small("Right or upper one to the right" if levels else "Right one to the right",
+                   system), _small("Up", system),
             _small("Worst", system), f"{small_text(limit, system)} allowed",
         ),
         rows=tuple(rows),
-        right=(1, 2, 3, 4, 5),
-        wide=(0, 6),
+        right=tuple(range(1, 7 if levels else 6)),
+        wide=(0, 7 if levels else 6),
     )  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 from giornata.core.job.derive import derive
 from giornata.core.job.ground import rooms_before
 from giornata.core.job.inputs import JobInputs, JobTitle, Site
-from giornata.core.job.marking import mark_candidates, mark_pictures
+from giornata.core.job.marking import level_seams, mark_candidates, mark_pictures
 from giornata.core.job.night_work import place_of_nights
 from giornata.core.job.not_flat import NotFlat, not_flat
 from giornata.core.job.recipe import recipe
@@ -23,6 +23,7 @@ __all__ = [
     "Step",
     "Stopped",
     "derive",
+    "level_seams",
     "mark_candidates",
     "mark_pictures",
     "named_figures",

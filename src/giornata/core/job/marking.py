@@ -12,16 +12,23 @@ import shapely
 
 from giornata.core import setting_out
 from giornata.core.foundation import Finding, Severity, readonly
-from giornata.core.projection import SetUp, SetUpPlan
-from giornata.core.setting_out import ControlMark, MarkTerms, Picture, SeamMiss
+from giornata.core.projection import SetUp, SetUpPlan, level_between
+from giornata.core.setting_out import (
+    ControlMark,
+    ImageOnWall,
+    LevelSeam,
+    MarkTerms,
+    Picture,
+    SeamMiss,
+)
 from giornata.core.survey import DevelopedWall, WallSurvey, length_error
 from giornata.core.takeoff import BrushAndRoller
 
-__all__ = ["mark_candidates", "mark_pictures", "marks"]
+__all__ = ["level_seams", "mark_candidates", "mark_pictures", "marks"]
 
 _Findings = tuple[Finding, ...]
-_CROSS = 0.05 - 0.001  # m: half a cross, less what a place is rounded by
 _FAR = 1e4  # m: beyond every level
+_NEAR = 0.1  # m: a cross; marks nearer than that are one
 
 
 def marks(
@@ -33,7 +40,8 @@ def marks(
 ) -> tuple[tuple[ControlMark, ...], tuple[float, ...], tuple[SeamMiss, ...], _Findings]:
     """Control marks row by row of set-ups, and how far pictures squared on them can be off.
 
-    Each on its own, and neighbours beside one another. With several rows, a mark's name says which.
+    Each on its own, and neighbours beside and above one another. With several rows, a mark's name
+    says which; those that fall into pictures of another row too are shared with it.
     """
     set_ups, developed = plan[0].set_ups, wall[0]
     pictures = mark_pictures(set_ups, developed, survey, terms)
@@ -41,27 +49,41 @@ def marks(
     marks: list[ControlMark] = []
     for_seams: list[ControlMark] = []
     findings: list[Finding] = []
-    rows = _rows(set_ups)
+    rows, images = _rows(set_ups), _images(set_ups)
+    about: dict[str, Any] = {
+        "ground": developed.ground, "top": developed.top, "keep_off": keep_off,
+    }  # fmt: skip
     for row, here in rows.items():
         spans = [(one.start, one.end) for one in here]
         own = [pictures[one.number - 1] for one in here]
-        about: dict[str, Any] = {
-            "ground": developed.ground, "top": developed.top, "keep_off": keep_off,
+        of_row: dict[str, Any] = {
+            **about,
             "levels": [(one.foot, one.head) for one in here],
-        }  # fmt: skip
-        layout = setting_out.marks_for(spans, own, accuracy=terms.accuracy, **about)
+            "known": _from_below(marks, here),
+        }
+        layout = setting_out.marks_for(spans, own, accuracy=terms.accuracy, **of_row)
         findings += layout.findings
         before = {mark.name for mark in layout.marks}
         if terms.seam is not None:
             layout = setting_out.marks_for_seams(
-                layout, spans, own, limit=terms.seam, accuracy=terms.accuracy, **about
+                layout, spans, own, limit=terms.seam, accuracy=terms.accuracy, **of_row
             )
         for mark in layout.marks:
             numbers = tuple(here[number - 1].number for number in mark.set_ups)
+            if _stands_already(mark, numbers, marks):
+                continue
             name = mark.name if len(rows) == 1 else f"row {row} {mark.name}"
-            marks.append(replace(mark, name=name, set_ups=numbers))
+            named = replace(mark, name=name, set_ups=numbers)
+            seen = setting_out.seen_over_rows(named, images, row=row)
+            marks.append(replace(named, set_ups=seen))
             if mark.name not in before:
                 for_seams.append(marks[-1])
+    stacked = level_seams(set_ups, pictures)
+    if terms.seam is not None:
+        for_seams += setting_out.marks_for_level_seams(
+            marks, stacked, images, limit=terms.seam, **about
+        )
+        marks += [mark for mark in for_seams if mark not in marks]
     marks, unknown = _as_on_site(marks, set_ups, developed, terms)
     findings += unknown
     errors = setting_out.expected_errors(
@@ -83,6 +105,7 @@ def marks(
             numbers=[one.number for one in here],
         )
     )
+    misses = (*misses, *setting_out.level_misses(stacked, marks))
     findings += setting_out.seam_findings(
         misses,
         for_seams,
@@ -98,6 +121,61 @@ def _rows(set_ups: Sequence[SetUp]) -> dict[int, list[SetUp]]:
         row: sorted((one for one in set_ups if one.row == row), key=lambda one: one.start)
         for row in sorted({one.row for one in set_ups})
     }
+
+
+def _images(set_ups: Sequence[SetUp]) -> list[ImageOnWall]:
+    return [
+        ImageOnWall(number=one.number, row=one.row, start=one.start, end=one.end, foot=one.foot,
+                    head=one.head)
+        for one in set_ups
+    ]  # fmt: skip
+
+
+def level_seams(set_ups: Sequence[SetUp], pictures: Sequence[Picture]) -> tuple[LevelSeam, ...]:
+    """The seams between set-ups above one another.
+
+    Parameters
+    ----------
+    set_ups : sequence of SetUp
+        All of the wall.
+    pictures : sequence of Picture
+        One to each.
+    """
+    by_place = {(one.column, one.row): one for one in set_ups}
+    images = {one.number: one for one in _images(set_ups)}
+    made = (
+        setting_out.level_seam(
+            images[low.number],
+            images[high.number],
+            (pictures[low.number - 1], pictures[high.number - 1]),
+            level_between(low, high),
+        )
+        for low in set_ups
+        if (high := by_place.get((low.column, low.row + 1))) is not None
+    )
+    return tuple(one for one in made if one is not None)
+
+
+def _from_below(marks: Sequence[ControlMark], here: Sequence[SetUp]) -> list[ControlMark]:
+    """Marks that a row of set-ups sees, which are there already; by their places in that row."""
+    place = {one.number: k for k, one in enumerate(here, start=1)}
+    found = []
+    for mark in marks:
+        numbers = tuple(sorted(place[n] for n in mark.set_ups if n in place))
+        if numbers:
+            found.append(replace(mark, set_ups=numbers))
+    return found
+
+
+def _stands_already(
+    mark: ControlMark, numbers: Sequence[int], marks: Sequence[ControlMark]
+) -> bool:
+    """Whether all set-ups of a mark see another one that stands where it would."""
+    return any(
+        set(numbers) <= set(one.set_ups)
+        and math.hypot(mark.chainage - one.chainage, mark.level - one.level) < _NEAR
+        for one in marks
+    )
 
 
 def _as_on_site(
@@ -140,12 +218,7 @@ def _as_on_site(
 
 def _seeing(set_ups: Sequence[SetUp], chainage: float, level: float) -> tuple[int, ...]:
     """Numbers of the set-ups whose picture holds a cross there. [-]"""
-    return tuple(
-        one.number
-        for one in set_ups
-        if one.start + _CROSS <= chainage <= one.end - _CROSS
-        and one.foot + _CROSS <= level <= one.head - _CROSS
-    )
+    return tuple(one.number for one in _images(set_ups) if one.holds(chainage, level))
 
 
 def _coarse(
@@ -211,7 +284,9 @@ def mark_candidates(
 def mark_pictures(
     set_ups: Sequence[SetUp], wall: DevelopedWall, survey: WallSurvey, terms: MarkTerms
 ) -> tuple[Picture, ...]:
-    """The part of the wall that each set-up draws, overlaps halved, and how well it sees a mark.
+    """The part of the wall that each set-up draws, to its seams, and how well it sees a mark.
+
+    Overlaps along the wall are halved; rows meet at their level seams.
 
     Parameters
     ----------
@@ -235,7 +310,9 @@ def mark_pictures(
         beside = {other.column - one.column: other for other in set_ups if other.row == one.row}
         start = (one.start + beside[-1].end) / 2 if -1 in beside else one.start
         end = (one.end + beside[1].start) / 2 if 1 in beside else one.end
-        foot, head = one.foot, one.head
+        above = {o.row - one.row: o for o in set_ups if o.column == one.column}
+        foot = level_between(above[-1], one) if -1 in above else one.foot
+        head = level_between(one, above[1]) if 1 in above else one.head
         on_wall = max(start, 0.0), min(end, wall.length), max(foot, one.wall_foot)
         low, high, base = on_wall if on_wall[1] > on_wall[0] else (start, end, foot)
         upper = min(head, one.wall_head)

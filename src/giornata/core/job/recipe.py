@@ -64,7 +64,7 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
                 "terms": "marks_asked",
                 "tools": "tools",
             },
-            version=4,
+            version=5,
         ),
         Step(
             name="wording",

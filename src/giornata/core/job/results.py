@@ -119,7 +119,8 @@ class JobResults:
         For each set-up: how far its picture, squared on its marks, may be off at its worst
         place, twice the standard error; infinite below four marks. [m]
     seam_misses : tuple of SeamMiss
-        Row by row along the wall: how far each picture and the next may miss one another.
+        Row by row along the wall: how far each picture and the next may miss one another; then each
+        and the one above it.
     preparation : Preparation or None
         Readiness of the wall; None where the job says nothing of it.
     power : PowerPlan or None

@@ -88,6 +88,7 @@ from giornata.core.projection.setups import (
     SetUp,
     SetUpPlan,
     frame_from_wall,
+    level_between,
     numbers_named,
 )
 from giornata.core.projection.sightings import LINE_SET, LineKind, LinePoint, MarkSeen, Sightings
@@ -224,6 +225,7 @@ __all__ = [
     "image_width",
     "keystone",
     "largest_area",
+    "level_between",
     "level_of_kind",
     "light_output",
     "line_drops",

@@ -13,7 +13,8 @@ from giornata.core.projection.limits import Limit
 from giornata.core.projection.projector import Orientation
 from giornata.core.site import Carrier
 
-__all__ = ["Alternative", "SetUp", "SetUpPlan", "Unreachable", "frame_from_wall", "numbers_named"]
+__all__ = ["Alternative", "SetUp", "SetUpPlan", "Unreachable", "frame_from_wall", "level_between",
+           "numbers_named"]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -318,6 +319,17 @@ def frame_from_wall(set_up: SetUp) -> Floats:
             [0.0, 0.0, 1.0],
         ]
     )
+
+
+def level_between(low: SetUp, high: SetUp) -> float:
+    """Level at which the upper of two images goes on. [m]
+
+    Parameters
+    ----------
+    low, high : SetUp
+        One above the other.
+    """
+    return (low.head + high.foot) / 2 if low.seam_above is None else low.seam_above
 
 
 def numbers_named(numbers: Sequence[int]) -> str:

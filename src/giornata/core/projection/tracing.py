@@ -11,7 +11,7 @@ import shapely
 from giornata.core.foundation import Figure, derived, given
 from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection.seams import Seam
-from giornata.core.projection.setups import SetUp
+from giornata.core.projection.setups import SetUp, level_between
 
 __all__ = ["cells", "edge_to_trace"]
 
@@ -41,15 +41,10 @@ def _cell(one: SetUp, every: Sequence[SetUp], places: Mapping[int, float]) -> An
     end = places.get(one.column, end)
     for other in every:
         if other.column == one.column and other.row == one.row - 1:
-            foot = _between(other, one)
+            foot = level_between(other, one)
         elif other.column == one.column and other.row == one.row + 1:
-            head = _between(one, other)
+            head = level_between(one, other)
     return shapely.box(start, foot, end, head)
-
-
-def _between(low: SetUp, high: SetUp) -> float:
-    """Level at which the upper of two images goes on. [m]"""
-    return (low.head + high.foot) / 2 if low.seam_above is None else low.seam_above
 
 
 def edge_to_trace(

@@ -13,6 +13,14 @@ from giornata.core.setting_out.fewest_marks import fewest_marks, marks_for
 from giornata.core.setting_out.fit_records import Anchor, ArtworkFit, GapChange, Move
 from giornata.core.setting_out.fitting import fitted
 from giornata.core.setting_out.gap_fit import GapFit, fit_gaps
+from giornata.core.setting_out.level_seams import (
+    ImageOnWall,
+    LevelSeam,
+    level_misses,
+    level_seam,
+    marks_for_level_seams,
+    seen_over_rows,
+)
 from giornata.core.setting_out.locating import located, places_named
 from giornata.core.setting_out.mark_accuracy import (
     ChalkedMark,
@@ -60,7 +68,9 @@ __all__ = [
     "FitTerms",
     "GapChange",
     "GapFit",
+    "ImageOnWall",
     "Into",
+    "LevelSeam",
     "MarkLayout",
     "MarkTerms",
     "Move",
@@ -78,9 +88,12 @@ __all__ = [
     "fit_gaps",
     "fitted",
     "juts_out",
+    "level_misses",
+    "level_seam",
     "located",
     "marks_beside",
     "marks_for",
+    "marks_for_level_seams",
     "marks_for_seams",
     "marks_inside",
     "marks_of_columns",
@@ -90,5 +103,6 @@ __all__ = [
     "running_error",
     "seam_findings",
     "seam_misses",
+    "seen_over_rows",
     "wall_from_artwork",
 ]

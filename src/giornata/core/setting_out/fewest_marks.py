@@ -14,6 +14,7 @@ from giornata.core.foundation import Finding, Floats, Severity, readonly
 from giornata.core.setting_out.mark_accuracy import LEAST_MARKS, Picture, expected_errors
 from giornata.core.setting_out.mark_candidates import marks_inside, marks_of_columns
 from giornata.core.setting_out.marks import ControlMark, MarkLayout, control_marks
+from giornata.core.setting_out.seam_choice import room_for
 
 __all__ = ["fewest_marks", "marks_for"]
 
@@ -48,6 +49,7 @@ def fewest_marks(
     top: ArrayLike,
     levels: ArrayLike,
     keep_off: Sequence[tuple[str, Any]] = (),
+    known: Sequence[ControlMark] = (),
 ) -> MarkLayout:
     """Marks in the overlaps of neighbours, and where these are not enough inside the pictures.
 
@@ -65,6 +67,9 @@ def fewest_marks(
         As in `control_marks`. [m]
     keep_off : sequence of (str, shapely geometry)
         As in `control_marks`. [m]
+    known : sequence of ControlMark
+        Of other rows, with the set-ups of this one that see them, by their place in order: they
+        are there in any case.
 
     Raises
     ------
@@ -89,19 +94,24 @@ def fewest_marks(
     plain = control_marks(images, ground=low, top=high, levels=heights, keep_off=keep_off)
     about = {"ground": low, "top": high, "levels": heights}
     columns = [
-        _choice(marks, least=1)
+        _choice([one for one in marks if room_for(one, known)], least=1)
         for marks in marks_of_columns(plain.marks, images, **about, keep_off=keep_off)
     ]
     insides = [
-        _choice(marks, least=0) for marks in marks_inside(images, **about, keep_off=keep_off)
+        _choice([one for one in marks if room_for(one, known)], least=0)
+        for marks in marks_inside(images, **about, keep_off=keep_off)
     ]
-    best = _best_of_all(columns, insides, pictures)
+    there = [
+        _choice([one for one in known if number in one.set_ups], least=len(known))
+        for number in range(1, len(pictures) + 1)
+    ]
+    best = _best_of_all(columns, insides, there, pictures)
     limits = [accuracy if one <= accuracy else one * _SLACK for one in best]
-    chosen = _chosen(columns, insides, pictures, limits)
+    chosen = _chosen(columns, insides, there, pictures, limits)
     findings = (
         *(f for f in plain.findings if f.code != "setting_out.mark_moved"),
         *_moved(chosen),
-        *_said(chosen, plain, pictures, best, accuracy),
+        *_said(chosen, known, plain, pictures, best, accuracy),
     )
     return MarkLayout(marks=tuple(chosen), findings=findings)
 
@@ -115,6 +125,7 @@ def marks_for(
     top: ArrayLike,
     levels: ArrayLike,
     keep_off: Sequence[tuple[str, Any]] = (),
+    known: Sequence[ControlMark] = (),
 ) -> MarkLayout:
     """The fewest marks for an accuracy; where none is asked, two in every column.
 
@@ -132,12 +143,14 @@ def marks_for(
         As in `control_marks`. [m]
     keep_off : sequence of (str, shapely geometry)
         As in `control_marks`. [m]
+    known : sequence of ControlMark
+        As in `fewest_marks`; of no account where two stand in every column.
     """
     if accuracy is None:
         return control_marks(spans, ground=ground, top=top, levels=levels, keep_off=keep_off)
     return fewest_marks(
         spans, pictures, accuracy=accuracy, ground=ground, top=top, levels=levels,
-        keep_off=keep_off,
+        keep_off=keep_off, known=known,
     )  # fmt: skip
 
 
@@ -155,12 +168,17 @@ def _choice(marks: Sequence[ControlMark], *, least: int) -> _Choice:
 
 
 def _best_of_all(
-    columns: Sequence[_Choice], insides: Sequence[_Choice], pictures: Sequence[Picture]
+    columns: Sequence[_Choice],
+    insides: Sequence[_Choice],
+    there: Sequence[_Choice],
+    pictures: Sequence[Picture],
 ) -> list[float]:
     """Error of each picture with every mark there could be; infinite where these are too few."""
     places = [
-        [(m.chainage, m.level) for m in (*left.marks, *inside.marks, *right.marks)]
-        for (left, right), inside in zip(itertools.pairwise(columns), insides, strict=True)
+        [(m.chainage, m.level) for m in (*left.marks, *inside.marks, *right.marks, *others.marks)]
+        for (left, right), inside, others in zip(
+            itertools.pairwise(columns), insides, there, strict=True
+        )
     ]
     return list(expected_errors(pictures, places))
 
@@ -168,6 +186,7 @@ def _best_of_all(
 def _chosen(
     columns: Sequence[_Choice],
     insides: Sequence[_Choice],
+    there: Sequence[_Choice],
     pictures: Sequence[Picture],
     limits: Sequence[float],
 ) -> list[ControlMark]:
@@ -176,7 +195,7 @@ def _chosen(
     steps: list[tuple[NDArray[np.intp], NDArray[np.intp]]] = []
     for k, picture in enumerate(pictures):
         left, inside, right = columns[k], insides[k], columns[k + 1]
-        within, way = _cheapest(left, inside, right, picture, limits[k])
+        within, way = _cheapest(left, inside, right, there[k], picture, limits[k])
         total = costs[:, None] + within + right.counts[None, :] * _FIRST
         came = np.argmin(total, axis=0)
         steps.append((came, way[came, np.arange(len(came))]))
@@ -195,14 +214,15 @@ def _chosen(
 
 
 def _cheapest(
-    left: _Choice, inside: _Choice, right: _Choice, picture: Picture, limit: float
+    left: _Choice, inside: _Choice, right: _Choice, there: _Choice, picture: Picture, limit: float
 ) -> tuple[Floats, NDArray[np.intp]]:
     """Least cost inside a picture for each way left and right of it, and the way it is had.
 
     Marks inside are added one by one, and only for the ways that still need one more.
     """
     shared = left.information(picture)[:, None] + right.information(picture)[None, :]
-    seen = left.counts[:, None] + right.counts[None, :]
+    shared = shared + there.information(picture)[0]
+    seen = left.counts[:, None] + right.counts[None, :] + there.counts[0]
     cost, way = np.full(seen.shape, np.inf), np.zeros(seen.shape, dtype=np.intp)
     if not np.isfinite(limit):  # a picture that no choice can hold takes every mark there is
         cost[-1, -1], way[-1, -1] = inside.counts[-1] * _FIRST, len(inside.counts) - 1
@@ -246,6 +266,7 @@ def _moved(marks: Sequence[ControlMark]) -> tuple[Finding, ...]:
 
 def _said(
     chosen: Sequence[ControlMark],
+    known: Sequence[ControlMark],
     plain: MarkLayout,
     pictures: Sequence[Picture],
     best: Sequence[float],
@@ -253,7 +274,7 @@ def _said(
 ) -> tuple[Finding, ...]:
     """How many marks it takes, and what they cannot give."""
     seen = [
-        [mark for mark in chosen if number in mark.set_ups]
+        [mark for mark in (*chosen, *known) if number in mark.set_ups]
         for number in range(1, len(pictures) + 1)
     ]
     errors = expected_errors(pictures, [[(m.chainage, m.level) for m in own] for own in seen])

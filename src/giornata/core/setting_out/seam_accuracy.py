@@ -26,7 +26,7 @@ __all__ = [
 
 _INSIDE_95 = -2 * math.log(0.05)  # chi-square of two freedoms
 _RIDGE = 1e-12  # of the trace, as for one picture
-_ACROSS, _UPRIGHT = 3, 5  # places that are looked at
+_ACROSS, _ALONG = 3, 5  # places that are looked at: across a seam, and along it
 
 
 Places = list[tuple[float, float]]
@@ -40,18 +40,21 @@ class SeamMiss:
     Parameters
     ----------
     left, right : int
-        Numbers of the set-ups. [-]
+        Numbers of the set-ups; of two above one another the lower one first. [-]
     chainage : float
         Middle of their overlap. [m]
     expected : float
         95 times of 100 they miss one another by no more at the worst place of their overlap;
         infinite where one of them has fewer than four marks. [m]
+    level : float or None
+        Of the level seam between two above one another; None for neighbours along the wall. [m]
     """
 
     left: int
     right: int
     chainage: float
     expected: float
+    level: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,9 +64,11 @@ class Overlap:
     Parameters
     ----------
     left, right : Picture
-        What each draws, and how well it sees a mark.
+        What each draws, and how well it sees a mark; of two above one another the lower one first.
     start, end, foot, head : float
         Chainages and levels. [m]
+    level : bool
+        Whether the seam runs along the wall, between two above one another.
     """
 
     left: Picture
@@ -72,6 +77,7 @@ class Overlap:
     end: float
     foot: float
     head: float
+    level: bool = False
 
     def information(self, points: ArrayLike, *, left: bool = True, right: bool = True) -> Floats:
         """What each mark tells of both pictures' eight unknowns: shape (n, 16, 16).
@@ -111,8 +117,9 @@ class Overlap:
         whole = np.asarray(information, dtype=np.float64)
         trace = np.trace(whole, axis1=-2, axis2=-1)[..., None, None]
         known = np.linalg.inv(whole + (_RIDGE * trace + 1e-300) * np.eye(16))
-        x = np.linspace(self.start, self.end, _ACROSS)
-        y = np.linspace(self.foot, self.head, _UPRIGHT)
+        across, up = (_ALONG, _ACROSS) if self.level else (_ACROSS, _ALONG)
+        x = np.linspace(self.start, self.end, across)
+        y = np.linspace(self.foot, self.head, up)
         places = np.stack([place.ravel() for place in np.meshgrid(x, y)], axis=1)
         moves = np.concatenate([self.left.fields(places), -self.right.fields(places)], axis=2)
         return np.asarray(np.sqrt(_INSIDE_95 * greatest_variance(moves, known)))

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from giornata.core.foundation import Finding, Severity, number_of, readonly
-from giornata.core.setting_out.mark_accuracy import LEAST_MARKS, Picture, expected_errors
+from giornata.core.setting_out.mark_accuracy import Picture, expected_errors
 from giornata.core.setting_out.mark_candidates import marks_beside, marks_of_columns
 from giornata.core.setting_out.marks import ControlMark, MarkLayout, control_marks
 from giornata.core.setting_out.seam_accuracy import (
@@ -22,11 +20,9 @@ from giornata.core.setting_out.seam_accuracy import (
     overlaps_of,
     told,
 )
+from giornata.core.setting_out.seam_choice import fewest_for_seam, room_for
 
 __all__ = ["marks_for_seams", "seam_findings"]
-
-_SLACK = 1.02  # of the best that all marks give, where that is not what is allowed
-_CLEAR = 0.1  # m: a cross; nearer to one there is no room for another
 
 
 def marks_for_seams(
@@ -40,6 +36,7 @@ def marks_for_seams(
     top: ArrayLike,
     levels: ArrayLike,
     keep_off: Sequence[tuple[str, Any]] = (),
+    known: Sequence[ControlMark] = (),
 ) -> MarkLayout:
     """A layout with marks added in its overlaps, until neighbours meet within a limit.
 
@@ -62,6 +59,8 @@ def marks_for_seams(
         As in `control_marks`. [m]
     keep_off : sequence of (str, shapely geometry)
         As in `control_marks`. [m]
+    known : sequence of ControlMark
+        Of other rows, with the set-ups of this one that see them; they stay.
 
     Raises
     ------
@@ -87,22 +86,24 @@ def marks_for_seams(
     columns = marks_of_columns(plain.marks, images, levels=heights, **about)[1:-1]
     beside = marks_beside(images, levels=heights, **about)
     overlaps = overlaps_of(images, pictures)
-    marks, every, limits = list(layout.marks), list(layout.marks), [math.inf] * len(overlaps)
+    marks, limits = [*known, *layout.marks], [math.inf] * len(overlaps)
+    every = list(marks)
     for k, overlap in enumerate(overlaps):
         if overlap is not None:
-            free = [one for one in (*columns[k], *beside[k]) if _room_for(one, marks)]
-            chosen, limits[k] = _fewest(overlap, k + 1, marks, free, limit)
+            free = [one for one in (*columns[k], *beside[k]) if room_for(one, marks)]
+            chosen, limits[k] = fewest_for_seam(overlap, (k + 1, k + 2), marks, free, limit)
             marks += chosen
             every += free
-    asked = [max(accuracy or 0.0, one) for one in _errors(pictures, layout.marks)]
+    asked = [max(accuracy or 0.0, one) for one in _errors(pictures, [*known, *layout.marks])]
     kept = _Kept(pictures=pictures, overlaps=overlaps, limits=limits, errors=asked)
-    fixed = set() if accuracy is not None else {mark.name for mark in layout.marks}
+    others = {mark.name for mark in known}
+    fixed = others | (set() if accuracy is not None else {mark.name for mark in layout.marks})
     tried: list[list[ControlMark]] = [
         kept.without_needless(start, [one for one in order if one.name not in fixed])
         for start, order in ((marks, _alone_first(marks)), (marks, marks[::-1]),
                              (every, _alone_first(every)))
     ]  # fmt: skip
-    fewest = min(tried, key=lambda marks: len(marks))
+    fewest = [mark for mark in min(tried, key=len) if mark.name not in others]
     return replace(layout, marks=tuple(sorted(fewest, key=lambda mark: mark.chainage)))
 
 
@@ -149,12 +150,6 @@ def _alone_first(marks: Sequence[ControlMark]) -> list[ControlMark]:
     return sorted(marks, key=lambda mark: len(mark.set_ups))
 
 
-def _room_for(mark: ControlMark, marks: Sequence[ControlMark]) -> bool:
-    return all(
-        math.hypot(mark.chainage - one.chainage, mark.level - one.level) >= _CLEAR for one in marks
-    )
-
-
 def _shared(mark: ControlMark, marks: Sequence[ControlMark]) -> bool:
     """Whether its set-ups share another mark, where they share this one."""
     return len(mark.set_ups) < 2 or any(one.set_ups == mark.set_ups for one in marks)
@@ -166,38 +161,6 @@ def _errors(pictures: Sequence[Picture], marks: Sequence[ControlMark]) -> tuple[
         for number in range(1, len(pictures) + 1)
     ]
     return expected_errors(pictures, seen)
-
-
-def _fewest(
-    overlap: Overlap,
-    number: int,
-    marks: Sequence[ControlMark],
-    free: Sequence[ControlMark],
-    limit: float,
-) -> tuple[list[ControlMark], float]:
-    """The fewest marks that hold a seam, and the miss that they were to hold. [m]"""
-    groups = marks_of_pair(marks, number, number + 1)
-    lacking = max(LEAST_MARKS - len(groups[side]) - len(groups[2]) for side in (0, 1))
-    ways = _ways(len(free))
-    ways = ways[ways.sum(axis=1) >= lacking]
-    if not len(ways):
-        return list(free), math.inf
-    base = told(overlap, groups)
-    each = overlap.information([(one.chainage, one.level) for one in free] or np.empty((0, 2)))
-    misses = overlap.miss(base + np.einsum("wn,nkl->wkl", ways, each))
-    best = float(misses.min())
-    held = limit if best <= limit else best * _SLACK
-    counts = ways.sum(axis=1)
-    holds = np.flatnonzero(misses <= held)
-    at = min(holds.tolist(), key=lambda way: (counts[way], misses[way]))
-    return [one for one, taken in zip(free, ways[at], strict=True) if taken], held
-
-
-def _ways(count: int) -> NDArray[np.bool_]:
-    """Every way to choose: shape (2**count, count)."""
-    return np.array(list(itertools.product((False, True), repeat=count)), dtype=bool).reshape(
-        2**count, count
-    )
 
 
 def seam_findings(
@@ -260,6 +223,8 @@ def seam_findings(
 
 def _each(one: SeamMiss) -> str:
     where = f"set-ups {one.left} and {one.right} at {one.chainage:.2f} m"
+    if one.level is not None:
+        where = f"set-up {one.right} above {one.left} at level {one.level:.2f} m"
     if math.isinf(one.expected):
         return f"{where}, with too few marks to say"
     return f"{where} by {1000 * one.expected:.1f} mm"
