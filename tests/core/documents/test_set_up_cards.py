@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from typing import Any
 
+import numpy as np
 import pytest
 
 from giornata.core.documents import (
@@ -19,6 +20,8 @@ from giornata.core.documents import (
     table_names,
 )
 from giornata.core.documents.card_tables import PAIRS
+from giornata.core.documents.letters import label_box
+from giornata.core.documents.ruled_table import FIGURES
 from giornata.core.foundation import System
 from giornata.core.projection import Orientation, Projector, Stand, cells
 from giornata.core.site import StandingStretch
@@ -177,6 +180,27 @@ def test_us_cards(made: Make) -> None:
     assert fact(sheet, "Lens at") == "107 ft 5 7/8 in"
     assert any("under 3/8 in" in text for text in words(sheet))
     assert any("fc on" in text for text in words(sheet))
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_names_of_marks_keep_clear_of_the_rule_beside_them(made: Make, system: System) -> None:
+    """A marks' name at 14 pt, "M04 upper" 24.9 mm wide, ran up to the rule: 1 mm stays free."""
+    for sheet in set_up_cards(made(61.2, 2.9, 12), system).sheets:
+        if not sheet.name.startswith("Set-up"):
+            continue
+        names = [one for one in sheet.labels if one.text[0] == "M" and one.size == FIGURES]
+        assert len(names) == 4
+        for name in names:
+            left, upper, right, lower = label_box(name)
+            rules = [
+                float(item.points[0, 0])
+                for item in sheet.items
+                if isinstance(item, Line)
+                and float(np.ptp(item.points[:, 0])) == 0.0
+                and item.points[:, 1].min() < upper
+                and item.points[:, 1].max() > lower
+            ]
+            assert min(rule for rule in rules if rule > left) - right >= 1.0, name.text
 
 
 def test_n48_a_tilted_card_over_a_bend_keeps_its_letters_apart(

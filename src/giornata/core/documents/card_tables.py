@@ -16,6 +16,8 @@ __all__ = ["PAIRS", "residual_height", "residual_table"]
 PAIRS = 6
 """Rows of the table: as many pairs as an alignment is judged by. [-]"""
 _HEAD = 10.0  # mm
+_NAME = 30.5  # mm
+_BESIDE = 1.6  # mm between a text and the rule beside it, at least
 
 
 def residual_height(row: float) -> float:
@@ -51,8 +53,14 @@ def residual_table(
     chosen = list(marks)[:PAIRS]
     heights = [bare(mark.above_ground, system, digits=3) for mark in chosen]
     levels = [bare(mark.level, system, digits=3) for mark in chosen]
-    # Widths that hold "M07 upper" and the longest chainage of a mile of wall. [mm]
-    fixed = (27.0, 41.0, 36.0) if stacked else (28.0, 24.0, 22.0, 22.0)
+    along = [bare(mark.chainage, system, digits=3) for mark in chosen]
+    # Widths that hold "M07 middle", and the longest measure of the marks. [mm]
+    least = (_NAME, 41.0, 36.0) if stacked else (_NAME, 24.0, 22.0, 22.0)
+    texts: tuple[list[str], ...] = ([], along, heights, levels)
+    fixed = tuple(
+        max([wide, *(text_width(text, FIGURES, bold=True) + 2 * _BESIDE for text in each)])
+        for wide, each in zip(least, texts, strict=False)
+    )
     heads = ["Control mark", headed("Chainage x", system), headed("Above ground", system)]
     if stacked:
         heads[2] += " (level y)"
@@ -72,8 +80,8 @@ def residual_table(
             below.append([""] * len(columns))
             continue
         mark = chosen[k]
-        name, rest = _name_lines(mark.name, fixed[0] - 2.0)
-        figures = [name, bare(mark.chainage, system, digits=3), heights[k]]
+        name, rest = _name_lines(mark.name, fixed[0] - 2 * _BESIDE)
+        figures = [name, along[k], heights[k]]
         rows.append([*figures, *([] if stacked else [levels[k]]), "", "", "", ""])
         below.append([rest, "", f"({levels[k]})" if stacked else "", *[""] * (len(columns) - 3)])
     return ruled_table(columns, rows, (*fixed, *[blank] * 4), left=left, upper=upper, row=row,

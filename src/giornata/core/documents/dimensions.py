@@ -20,6 +20,7 @@ DIMENSION = 9.0
 _CAP = cap_height(DIMENSION)
 _LINE = _CAP + 1.3  # distance of neighbouring turned texts [mm]
 _TICK = Pen(width=0.35)
+_SLASH = 0.9  # mm: how far a slash reaches to each side of its line
 
 
 def chain(
@@ -39,7 +40,7 @@ def chain(
     places = [view.x(at) for at in breaks]
     return (
         segment((places[0], y), (places[-1], y), FINE),
-        *(segment((x - 0.9, y + 0.9), (x + 0.9, y - 0.9), _TICK) for x in places),
+        *(segment((x - _SLASH, y + _SLASH), (x + _SLASH, y - _SLASH), _TICK) for x in places),
         *_chain_labels(places, texts, y),
     )
 
@@ -61,7 +62,10 @@ def chain_height(view: WallView, breaks: Sequence[float], texts: Sequence[Sequen
 def _chain_labels(
     places: Sequence[float], texts: Sequence[Sequence[str]], y: float
 ) -> tuple[Label, ...]:
-    """Texts inside their parts; else centred over them where neighbours leave room; else turned."""
+    """Texts inside their parts; else centred over them where neighbours leave room; else turned.
+
+    A text wider than its part stands clear over the slashes at the part's ends.
+    """
     room = Room((-1e4, -1e4, 1e4, 1e4), gap=1.2)
     found: dict[int, Label] = {}
     parts = list(enumerate(zip(itertools.pairwise(places), texts, strict=True)))
@@ -70,9 +74,15 @@ def _chain_labels(
             if k in found:
                 continue
             label = room.place(
-                Label(x=(a + b) / 2, y=y - 0.9, text=text, size=DIMENSION, anchor="middle")
-                for text in each
-                if text_width(text, DIMENSION) <= b - a - 1.2 + over
+                Label(
+                    x=(a + b) / 2,
+                    y=y - 0.9 if wide <= b - a - 2 * _SLASH else y - 1.7,
+                    text=text,
+                    size=DIMENSION,
+                    anchor="middle",
+                )
+                for text, wide in ((text, text_width(text, DIMENSION)) for text in each)
+                if wide <= b - a - 1.2 + over
             )
             if label is not None:
                 found[k] = label

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from giornata.core.documents.chainages import bay_ends
 from giornata.core.documents.dimensions import DIMENSION, running, running_height
@@ -71,16 +71,33 @@ def overviews(
     Notes
     -----
     At each standard scale with the ends of the bays under the wall, and then with whole steps
-    alone, which take less height where feet and inches are long.
+    alone, which take less height where feet and inches are long; then rows too are cut at whole
+    metres or feet.
     """
     each = scales(system)
+    unit = FOOT if system is System.US else 1.0
     found: list[Overview] = []
     for scale in [one for one in each if one.ratio > detail.ratio] or each[-1:]:
-        rows = strips(wall, width / scale.mm_per_metre)
-        found += [_overview(wall, scale, rows, system, whole=whole) for whole in (False, True)]
+        longest = width / scale.mm_per_metre
+        rows = strips(wall, longest)
+        found.append(_overview(wall, scale, rows, system, whole=False))
+        if len(rows) > 1 and longest > 4 * unit:
+            shorter = strips(wall, longest - unit)
+            rows = _cut_at_whole(shorter, unit) if len(shorter) == len(rows) else rows
+        found.append(_overview(wall, scale, rows, system, whole=True))
         if len(rows) == 1:
             return tuple(found)
     return tuple(found[-2:])
+
+
+def _cut_at_whole(rows: tuple[Strip, ...], unit: float) -> tuple[Strip, ...]:
+    """The rows, each cut at the whole metre or foot nearest to where it was cut."""
+    cuts = [unit * round(row.end / unit) for row in rows[:-1]]
+    starts, ends = [rows[0].start, *cuts], [*cuts, rows[-1].end]
+    return tuple(
+        replace(row, start=start, end=end)
+        for row, start, end in zip(rows, starts, ends, strict=True)
+    )
 
 
 def overview_items(
@@ -186,7 +203,7 @@ def _chainages(
 ) -> tuple[float, ...]:
     """Ends of the bays in a row; where whole steps are asked or those are too many, the steps.
 
-    The wall's own end is always named. [m]
+    Both ends of the row are always named. [m]
     """
     length = row.end - row.start
     room = length * scale.mm_per_metre / _PITCH
@@ -199,9 +216,10 @@ def _chainages(
     step = next((s for s in steps if 4 * length / s + 2 <= room), steps[-1])
     first = math.ceil(row.start / step - 1e-9)
     last = math.floor(row.end / step + 1e-9)
-    named = [k * step for k in range(first, last + 1)]
-    if row.right_cut is None:
-        if named and wall.length - named[-1] < step / 2:
-            named.pop()
-        named.append(wall.length)
-    return tuple(named)
+    apart = min(step / 2, _PITCH / scale.mm_per_metre)
+    between = [k * step for k in range(first, last + 1)]
+    return (
+        row.start,
+        *(at for at in between if row.start + apart < at < row.end - apart),
+        row.end,
+    )
