@@ -224,7 +224,7 @@ def test_no_measure_stands_on_a_slash(made: Make, system: System) -> None:
 
 
 @pytest.mark.parametrize("system", list(System))
-@pytest.mark.parametrize("length", [41.7, 78.6, 183.0])
+@pytest.mark.parametrize("length", [61.2, 78.6, 183.0])
 def test_every_row_of_the_whole_wall_begins_and_ends_with_a_chainage(
     made: Make, length: float, system: System
 ) -> None:
