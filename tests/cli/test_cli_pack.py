@@ -6,8 +6,12 @@ import errno
 import json
 import os
 import tomllib
+from datetime import UTC, datetime
 
+import pypdfium2
 import pytest
+
+from giornata.files.site_log import SiteLog
 
 
 def packed(folder):
@@ -37,7 +41,10 @@ def test_a_second_pack_is_the_same_in_every_byte(say, small_job, unharmed):
     assert len(say("log", small_job, "--json").form["result"]["events"]) == 1
 
 
-def test_papers_come_before_frames_and_us_units_reach_them(say, small_job):
+def test_papers_come_before_frames_and_us_units_and_the_log_reach_them(say, small_job):
+    with SiteLog(small_job / "site.sqlite") as log:
+        moved = [[0.0, 0.0254, 0.0], [20.0, 0.0254, 0.0]]  # 1 in to the right
+        log.append("design moved", "2", {"moved": moved}, at=datetime(2027, 5, 18, tzinfo=UTC))
     said = say("pack", small_job, "--units", "us", "--all")
     lines = said.out.splitlines()
     first = next(line for line in lines if line.startswith("frames/"))
@@ -45,6 +52,12 @@ def test_papers_come_before_frames_and_us_units_reach_them(say, small_job):
     assert str(small_job / "pack") in said.out
     assert json.loads((small_job / "pack/pack.json").read_text())["job"]["units"] == "us"
     assert tomllib.loads((small_job / "job.toml").read_text())["job"]["units"] == "metric"
+    with pypdfium2.PdfDocument(small_job / "pack/set-up-cards.pdf") as cards:
+        texts = [" ".join(page.get_textpage().get_text_bounded().split()) for page in cards]
+    told = [text for text in texts if "Design moved, so that both ends meet" in text]
+    assert len(told) == 1
+    assert "meet: 1 in right. Throw" in told[0]
+    assert "Set-up 2" in told[0]
 
 
 @pytest.mark.parametrize(("number", "former"), [(errno.ENOSPC, True), (errno.EROFS, False)])

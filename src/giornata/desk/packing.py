@@ -17,7 +17,9 @@ from giornata.core.boards import PatternKind
 from giornata.core.foundation import Finding, System
 from giornata.core.job import JobResults, Progress, Stopped, named_figures, not_flat
 from giornata.desk.opening import Job
+from giornata.desk.pictures import designs_moved
 from giornata.desk.transferring import chosen_transfer_sheets
+from giornata.desk.verbs import events
 from giornata.files.artwork_picture import artwork_png
 from giornata.files.frames import contrast_check_png, frame_png
 from giornata.files.pack import PACK, RECORD, PackedFile, new_pack
@@ -36,9 +38,9 @@ _DRAWN = (
     ("elevation.pdf", documents.elevation),
     ("setting-out.pdf", documents.setting_out_sheet),
     ("reference-sheets.pdf", documents.reference_sheets),
-    ("set-up-cards.pdf", documents.set_up_cards),
     ("closing-forms.pdf", documents.closing_forms),
 )
+_CARDS = "set-up-cards.pdf"
 _MAKERS = ("typst", "skia-python", "pillow", "xlsxwriter", "shapely", "numpy")
 
 
@@ -119,7 +121,7 @@ def pack(
             making = _Making(pool, progress, stop, count=_count(results))
             try:
                 making.begin(_frames(results))
-                drawn = _drawn_papers(results, units, making)
+                drawn = _drawn_papers(job.folder, results, units, making)
                 doubts = (finding for _, paper in drawn for finding in paper.findings)
                 findings = _each_once(job.findings(results), doubts)
                 offer = documents.proposal(results, findings, units)
@@ -184,7 +186,7 @@ class _Making:
 
 def _count(results: JobResults) -> int:
     """How many times `_Making.tell` is called: drawings, then all files."""
-    drawings, written = len(_drawings(results)), 2 + (results.preparation is not None)
+    drawings, written = len(_drawings(results)) + 1, 2 + (results.preparation is not None)
     each = len(documents.FrameKind) + 2 * len(PatternKind)
     frames = each * len(results.projected) + 2
     pictures = sum(1 for _ in _not_flat_pictures(results))
@@ -202,12 +204,15 @@ def _drawings(
 
 
 def _drawn_papers(
-    results: JobResults, system: System, making: _Making
+    folder: Path, results: JobResults, system: System, making: _Making
 ) -> tuple[tuple[str, documents.DrawnPaper], ...]:
     drawn = []
     for name, paper_of in _drawings(results):
         making.tell(name)
         drawn.append((name, paper_of(results, system)))
+    making.tell(_CARDS)
+    moved = {number: one.knots for number, one in designs_moved(events(folder)).items()}
+    drawn.append((_CARDS, documents.set_up_cards(results, system, moved=moved)))
     return tuple(drawn)
 
 

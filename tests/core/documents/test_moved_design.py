@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from giornata.core.documents import moved_words
+import pytest
+
+from giornata.core.documents import DrawnPaper, moved_words, set_up_cards
 from giornata.core.foundation import System
 from giornata.core.job import JobResults
 
@@ -34,3 +36,31 @@ def test_c4_a_moved_design_is_said_in_words(made: Callable[..., JobResults]) -> 
     turned = said((0.0, 0.0, 0.0), (5.0, -0.0254, 0.0), system=System.US)
     assert turned.startswith("not moved at the left edge and 1")
     assert "in left at the right" in turned
+
+
+@pytest.mark.parametrize(
+    ("system", "said"),
+    # 12 mm and 7 mm; 0.472 in and 0.276 in, to the sixteenth 1/2 (8/16: 7.56) and 1/4 (4.4).
+    [(System.METRIC, "12 mm right, 7.0 mm down"), (System.US, "1/2 in right, 1/4 in down")],
+)
+def test_c4_the_card_of_a_moved_set_up_says_so(
+    made: Callable[..., JobResults],
+    faults_of: Callable[[DrawnPaper], list[str]],
+    system: System,
+    said: str,
+) -> None:
+    results = made(61.2, 2.9, 12)
+    moved = {3: ((0.0, 0.012, -0.007), (61.2, 0.012, -0.007)), 4: ((0.0, 0.0, 0.0),)}
+    paper = set_up_cards(results, system, moved=moved)
+    told = {
+        sheet.name: label.text
+        for sheet in paper.sheets
+        for label in sheet.labels
+        if label.text.startswith("Design moved")
+    }
+    assert list(told) == ["Set-up 3"]
+    assert told["Set-up 3"].startswith(f"Design moved, so that both ends meet: {said}.")
+    assert faults_of(paper) == []
+    # And where both edges move, each its own way, in two lines.
+    bent = {3: ((0.0, 0.012, -0.007), (61.2, 0.3, 0.2))}
+    assert faults_of(set_up_cards(results, system, moved=bent)) == []

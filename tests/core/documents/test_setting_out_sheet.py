@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -11,6 +12,7 @@ import pytest
 from giornata.core.documents import DrawnPaper, PaperSize, setting_out_sheet
 from giornata.core.foundation import System
 from giornata.core.survey import Bend, Opening, Pier
+from giornata.core.works import TransferStretch, TransferTerms, TransferWay
 
 Make = Callable[..., Any]
 
@@ -79,6 +81,34 @@ def test_the_first_page_says_how_and_what_pictures_are_good_for(made: Make) -> N
     assert "local code and the makers' manuals first" in said
     assert "Datum: left end" in said
     assert "Tape of class II: ±7 mm" in said  # 0.3 + 0.2 x 30 = 6.3 mm
+
+
+def test_n47_only_projected_pictures_are_expected_within_something(made: Make) -> None:
+    """The picture that is worst off lies where the painter chose grid: it is squared on nothing."""
+    plain = made(61.2, 2.9, 12)
+    worst = max(plain.set_ups.set_ups, key=lambda one: plain.mark_errors[one.number - 1])
+    by_grid = TransferStretch(
+        start=max(worst.start, 0.0), end=min(worst.end, 61.2), way=TransferWay.GRID
+    )
+    results = made(61.2, 2.9, 12, inputs={"transfer": TransferTerms(stretches=(by_grid,))})
+    thrown = {one.number: results.mark_errors[one.number - 1] for one in results.projected}
+    assert worst.number not in thrown
+    said = " ".join(texts(setting_out_sheet(results, System.METRIC)))
+    (within, number) = re.findall(r"within (\d+) mm at its worst place \(set-up (\d+)\)", said)[0]
+    assert thrown[int(number)] == max(thrown.values())
+    assert int(within) == math.ceil(1000 * max(thrown.values()))
+
+
+@pytest.mark.parametrize("system", list(System))
+@pytest.mark.parametrize(("length", "height"), [(61.2, 2.9), (78.6, 3.0), (300.0, 2.9)])
+def test_no_page_of_words_alone(made: Make, length: float, height: float, system: System) -> None:
+    """Letter has no room for four stretches of 3 m at full width and the words: a page more.
+
+    The drawing is made smaller, or the tables go on under the words.
+    """
+    pages = setting_out_sheet(made(length, height, 12), system).sheets
+    (how,) = [page for page in pages if "How" in {label.text for label in page.labels}]
+    assert any(re.match(r"M\d\d (lower|upper)$", label.text) for label in how.labels)
 
 
 @pytest.mark.parametrize("paper", [PaperSize.A4, PaperSize.LETTER])

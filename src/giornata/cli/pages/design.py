@@ -228,6 +228,7 @@ def _squared(results: JobResults) -> Table:
         rows=tuple(
             (one.number, seen.count(one.number), None if math.isinf(error) else error)
             for one, error in zip(results.set_ups.set_ups, results.mark_errors, strict=True)
+            if one.number not in results.unprojected
         ),
         none="No set-ups.",
     )

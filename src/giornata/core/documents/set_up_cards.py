@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,6 +12,7 @@ from giornata.core.documents.card_tables import PAIRS, residual_height, residual
 from giornata.core.documents.card_words import CAUTIONS, what_to_type, when_it_misses
 from giornata.core.documents.drawing import DARK, FAINT, DrawnPaper, Item, Label, Sheet, segment
 from giornata.core.documents.letters import lines_of, shortened, text_width
+from giornata.core.documents.moved_design import moved_words
 from giornata.core.documents.night_list import list_sheets, night_of
 from giornata.core.documents.not_projected import leave_out_facts
 from giornata.core.documents.regions_on_paper import PaperRegions, colour_table, paper_regions
@@ -37,6 +38,7 @@ _LINE = 4.1
 _PITCH = 5.4  # mm between facts, at least, where the table leaves it
 _LEAST_PITCH = 4.4  # mm; below _PITCH the figures are set smaller
 _BETWEEN = 10.0  # mm for two lines between facts and table
+_PLACE_LINE = 4.4  # mm, each line more there
 _GOOD_ROW = 10.5  # mm
 _LEAST_ROW = 8.8  # mm; a figure and a line under it
 _FINENESS = 30.0  # mm/m at which the motifs of the pictures are simplified
@@ -57,10 +59,15 @@ class _Deck:
     cells: tuple[Any, ...]
     pages: int
     first: int
+    moved: Mapping[int, Sequence[tuple[float, float, float]]]
 
 
 def set_up_cards(
-    results: JobResults, system: System, *, paper: PaperSize | None = None
+    results: JobResults,
+    system: System,
+    *,
+    paper: PaperSize | None = None,
+    moved: Mapping[int, Sequence[tuple[float, float, float]]] | None = None,
 ) -> DrawnPaper:
     """Lists and cards of the chosen option.
 
@@ -68,6 +75,9 @@ def set_up_cards(
     ----------
     paper : PaperSize, optional
         Upright; else A4, or Letter for US units.
+    moved : mapping of int to sequence of (float, float, float), optional
+        For set-ups whose pictures a closure moved: chainages, each with how far the design is
+        moved there, to the right and up. [m]
     """
     size = paper or card_paper(system)
     head = heading(results)
@@ -84,6 +94,7 @@ def set_up_cards(
         cells=cells(set_ups, results.design.seams),
         pages=len(lists) + len(worked),
         first=len(lists) + 1,
+        moved=moved or {},
     )
     cards = tuple(_card(deck, one, page) for page, one in enumerate(worked, deck.first))
     return DrawnPaper(
@@ -112,9 +123,11 @@ def _card(deck: _Deck, one: SetUp, page: int) -> Sheet:
     columns = ((left, missed, "If it does not fit"), (left + gap, CAUTIONS, "Take care"))
     broken = [_bulleted(words, gap - 6.0) for _, words, _ in columns]
     words_upper = lower - TITLE_HEIGHT - 2.5 - max(map(len, broken)) * _LINE - 5.0
-    pitch, row = _shared_out(words_upper - 19.0 - upper, len(rows), size)
+    closure = _moved(deck, one, right - left)
+    between = _BETWEEN + _PLACE_LINE * len(closure)
+    pitch, row = _shared_out(words_upper - 19.0 - upper - between, len(rows), size)
     bottom = upper + len(rows) * pitch
-    table = bottom + _BETWEEN
+    table = bottom + between
     items += _facts(rows, right - _FACT_WIDTH, right, upper, pitch)
     view = picture_view(results.wall, one, left, right - _FACT_WIDTH - 4.0, upper, bottom - 4.0)
     if len(results.set_ups.set_ups) > 1:
@@ -136,6 +149,8 @@ def _card(deck: _Deck, one: SetUp, page: int) -> Sheet:
                                                      right - left, 10.0), size=10.0),
         Label(x=left, y=bottom + 8.4, text=f"Light {light_words(one, system)}.", size=10.0,
               bold=not one.light.passes),
+        *(Label(x=left, y=bottom + 8.4 + _PLACE_LINE * k, text=text, size=10.0, bold=True)
+          for k, text in enumerate(closure, start=1)),
     ]  # fmt: skip
     items += residual_table(marks, left, right, table, row, system)
     items += _verdict(left, right, table + residual_height(row) + 6.0, system)
@@ -151,9 +166,18 @@ def _card(deck: _Deck, one: SetUp, page: int) -> Sheet:
                  items=tuple(items))  # fmt: skip
 
 
+def _moved(deck: _Deck, one: SetUp, width: float) -> tuple[str, ...]:
+    """That a closure moved the design in this picture, and how far; no line where it did not."""
+    words = moved_words(deck.moved.get(one.number, ()), one, deck.system)
+    if not words:
+        return ()
+    said = f"Design moved, so that both ends meet: {words}. Throw the pictures in frames-squared."
+    return lines_of(said, width, 10.0, bold=True)
+
+
 def _shared_out(room: float, facts_count: int, size: PaperSize) -> tuple[float, float]:
     """Distance of facts and height of the table's rows: what there is, within their limits. [mm]"""
-    room -= _BETWEEN + residual_height(0.0)
+    room -= residual_height(0.0)
     pitch = min(max((room - PAIRS * _GOOD_ROW) / facts_count, _PITCH), 6.6)
     if room - facts_count * pitch < PAIRS * _LEAST_ROW:
         pitch = max((room - PAIRS * _LEAST_ROW) / facts_count, _LEAST_PITCH)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from giornata.core import setting_out
 from giornata.core.documents.display import bare, headed
@@ -33,6 +34,8 @@ _SIZE = 10.0
 _LINE = 4.6
 _BLANK = 23.0  # mm to write a reading in
 _TOP = 20.0  # mm from the margin to what stands below the head
+_ROWS = 14.5  # mm over and under each stretch of the drawing
+_LEAST = 0.67  # so much smaller at most is the wall drawn, that the words go under it
 _HOW = (
     (
         "Every mark from the datum, never from the mark before it: lay the tape along the wall "
@@ -69,10 +72,7 @@ def setting_out_sheet(
     margin = 1000 * MARGIN.value
     left, right, lower = margin, size.short - margin, size.long - margin
     floor = lower - TITLE_HEIGHT - 3.0
-    pages = [
-        *_pictures(results, system, left, right, margin, floor),
-        *_tables(results, system, left, right, margin, floor),
-    ]
+    pages = _pages(results, system, left, right, margin, floor)
     sheets = tuple(
         Sheet(
             name=name,
@@ -113,20 +113,55 @@ def _limit(value: float, system: System) -> str:
 # --------------------------------------------------------------------------- pictures and words
 
 
-def _pictures(
+def _pages(
     results: JobResults, system: System, left: float, right: float, margin: float, floor: float
 ) -> list[tuple[str, list[Item]]]:
-    """How to go about it, and the wall in stretches with its marks."""
+    """The wall in stretches with its marks, how to go about it, then the tables.
+
+    The drawing is made up to a third smaller where the words then go under it; words with no room
+    there begin the pages of tables.
+    """
+    words = _words(_expected(results, system), left, right)
+    tall = words[-1].y + 4.0
+    pages, y = _pictures(results, system, left, right, margin, floor, tall)
+    if y + 6.0 + tall <= floor:
+        pages[-1][1].extend(_lowered(words, y + 6.0))
+        return pages + _tables(results, system, left, right, margin, floor, margin + _TOP - 2.0, [])
+    upper = margin + _TOP + 3.0
+    first = _lowered(words, upper)
+    return pages + _tables(results, system, left, right, margin, floor, upper + tall + 2.0, first)
+
+
+def _pictures(
+    results: JobResults,
+    system: System,
+    left: float,
+    right: float,
+    margin: float,
+    floor: float,
+    words: float,
+) -> tuple[list[tuple[str, list[Item]]], float]:
+    """Pages of the wall in stretches, and where on the last they end. [mm]
+
+    Parameters
+    ----------
+    words : float
+        Room for words wanted under them. [mm]
+    """
     wall = results.wall
     most = next(strip for length, strip in _STRIPS if wall.length <= length)
     count = max(math.ceil(wall.length / most), 1)
     each = wall.length / count
+    spans = [(k * each, min((k + 1) * each, wall.length)) for k in range(count)]
+    levels = [level_range(wall, *span) for span in spans]
     scale = (right - left - 6.0) / each
+    room = floor - words - 6.0 - margin - _TOP - count * _ROWS
+    smaller = room / sum(high - low for low, high in levels)
+    if _LEAST * scale <= smaller < scale:
+        scale = smaller
     y = margin + _TOP
     pages: list[tuple[str, list[Item]]] = [("Setting out", [])]
-    for number in range(count):
-        start, end = number * each, min((number + 1) * each, wall.length)
-        low, high = level_range(wall, start, end)
+    for (start, end), (low, high) in zip(spans, levels, strict=True):
         tall = (high - low) * scale
         if y + tall + 14.0 > floor and pages[-1][1]:
             pages.append(("Setting out", []))
@@ -134,17 +169,12 @@ def _pictures(
         view = WallView(start=start, end=end, base=low, head=high, left=left + 3.0,
                         lower=y + 4.0 + tall, mm_per_metre=scale)  # fmt: skip
         pages[-1][1].extend(_stretch(results, view, system, left, right))
-        y = view.lower + 10.5
-    words = _words(_expected(results, system), left, right)
-    needed = words[-1].y - words[0].y + 10.0
-    if y + needed > floor:
-        pages.append(("Setting out", []))
-        y = margin + _TOP
-    pages[-1][1].extend(
-        Label(x=one.x, y=one.y + y + 6.0, text=one.text, size=one.size, bold=one.bold)
-        for one in words
-    )
-    return pages
+        y = view.lower + _ROWS - 4.0
+    return pages, y
+
+
+def _lowered(words: list[Label], by: float) -> list[Item]:
+    return [replace(one, y=one.y + by) for one in words]
 
 
 def _stretch(
@@ -174,15 +204,21 @@ def _stretch(
 
 
 def _expected(results: JobResults, system: System) -> str:
-    errors = results.mark_errors
-    if not errors:
+    if not results.mark_errors:
         return "There are no set-ups, so there are no marks: see the findings."
-    worst = max(range(len(errors)), key=lambda k: errors[k])
-    number = results.set_ups.set_ups[worst].number
-    if math.isinf(errors[worst]):
+    errors = {
+        one.number: error
+        for one, error in zip(results.set_ups.set_ups, results.mark_errors, strict=True)
+        if one.number not in results.unprojected
+    }
+    if not errors:
+        return "Nothing is projected, so no picture is squared on marks."
+    number = max(errors, key=lambda one: errors[one])
+    if math.isinf(errors[number]):
         return f"Set-up {number} has fewer than four marks: it cannot be squared on them."
+    within = _limit(errors[number], system)
     return (
-        f"A picture squared on its marks is expected within {_limit(errors[worst], system)} at its "
+        f"A picture squared on its marks is expected within {within} at its "
         f"worst place (set-up {number}), 95 times of 100, beside what the tape is out by."
     )
 
@@ -207,11 +243,19 @@ def _words(expected: str, left: float, right: float) -> list[Label]:
 
 
 def _tables(
-    results: JobResults, system: System, left: float, right: float, margin: float, floor: float
+    results: JobResults,
+    system: System,
+    left: float,
+    right: float,
+    margin: float,
+    floor: float,
+    y: float,
+    first: list[Item],
 ) -> list[tuple[str, list[Item]]]:
+    """Pages of tables, the first with what stands over them; y is where its tables begin. [mm]"""
     made = (_marks(results, system), _checks(results, system), _fixed(results, system))
     blocks = [block for block in made if block.rows]
-    return flowed(blocks, "Measures", left, right, margin, floor, margin + _TOP - 2.0, ())
+    return flowed(blocks, "Measures", left, right, margin, floor, y, first)
 
 
 def _marks(results: JobResults, system: System) -> Block:
