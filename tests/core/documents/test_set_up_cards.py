@@ -244,21 +244,30 @@ def test_n47_a_wall_too_light_to_project_on_has_no_card_but_a_list(made: Make) -
 def test_n47_only_what_is_projected_has_cards_and_frames(
     made: Make, faults_of: Callable[[DrawnPaper], list[str]]
 ) -> None:
-    """A lamp from 26 to 36 m reads 100 lx: images of 5 m that draw inside it alone are not made.
+    """A lamp from 26 to 36 m reads 100 lx: no image is made for that, the rest is two walls.
 
-    From a fixed distance and zoom, an image reaches up to the lamp's edge and no farther.
+    From a fixed distance and zoom, an image reaches up to the lamp's edge and no farther. Each side
+    has marks at both its ends, the columns counted on along the wall.
     """
     lamp = Lamp(name="street lamp", start=26.0, end=36.0, ambient=100.0)
     results = made(61.2, 2.9, 12, lamps=(lamp,))
     (dark,) = results.set_ups.unlit
     assert dark == pytest.approx((26.0, 36.0), abs=1e-3)
     parts = [cell.bounds for cell in cells(results.set_ups.set_ups, results.design.seams)]
-    inside = {k for k, (a, _, b, _) in enumerate(parts, start=1) if a >= 26.0 and b <= 36.0}
-    partly = {k for k, (a, _, b, _) in enumerate(parts, start=1) if a < 26.0 < b or a < 36.0 < b}
-    assert inside
+    assert not any(a < 36.0 - 1e-3 and b > 26.0 + 1e-3 for a, _, b, _ in parts)
     thrown = {one.number for one in results.projected}
-    assert not thrown & inside
-    assert thrown >= set(range(1, len(parts) + 1)) - inside - partly
+    assert thrown == set(range(1, len(parts) + 1))
+    assert not {f.code for f in results.findings} & {"setting_out.no_overlap", "projection.no_plan"}
+    left, right = (
+        [m for m in results.marks if (m.chainage < 31.0) is before] for before in (True, False)
+    )
+    assert 24.0 < max(m.chainage for m in left) < 26.0
+    assert 36.0 < min(m.chainage for m in right) < 38.0
+    columns = sorted({mark.column for mark in results.marks})
+    assert columns == list(range(1, len(parts) + 3))
+    assert max(m.column for m in left) + 1 == min(m.column for m in right)
+    assert len({mark.name for mark in results.marks}) == len(results.marks)
+    assert all(m.name.startswith(f"M{m.column:02d} ") for m in results.marks)
     paper = set_up_cards(results, System.METRIC)
     carded = {sheet.name for sheet in paper.sheets if sheet.name.startswith("Set-up")}
     assert carded == {f"Set-up {number}" for number in thrown}

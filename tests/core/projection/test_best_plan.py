@@ -11,6 +11,7 @@ import shapely
 from giornata.core import projection, site
 from giornata.core.foundation import Severity
 from giornata.core.geometry import Coverage
+from giornata.core.projection import best_plan
 from giornata.core.projection.faces import straight
 from giornata.core.projection.limits import Limit
 
@@ -139,9 +140,21 @@ def test_c3_a_lamp_too_bright_is_named_with_its_first_metre() -> None:
     (gap,) = plan.unreachable
     assert (gap.start, gap.end) == pytest.approx((26.0, 34.0), abs=1e-3)
     assert gap.limit is Limit.LIGHT
-    assert plan.bound is None
-    assert plan.set_ups  # the even plan stays, to say what else could be done
+    # Worked: images of 5.0 m that overlap by 0.5 m: (26 - 0.5) ÷ 4.5 = 5.7, six on each side.
+    assert len(plan.set_ups) == plan.bound == 12
+    assert plan.set_ups[5].lit_end == pytest.approx(26.0, abs=1e-3)
+    assert plan.set_ups[5].overlap_next is None
+    assert plan.set_ups[6].lit_start == pytest.approx(34.0, abs=1e-3)
+    assert all(one.overlap_next >= 0.5 - 1e-6 for one in plan.set_ups[:5] + plan.set_ups[6:11])
+    assert all(one.light.passes for one in plan.set_ups)
     found = finding(findings, "projection.unreachable")
+    assert (
+        "left to grid or pounce and has no set-up; to its left set-ups 1–6 and to its right "
+        "set-ups 7–12 are planned by themselves" in found.message
+    )
+    dim = finding(findings, "projection.dim")
+    assert dim.subject == found.subject == "wall from 26.00 to 34.00 m"
+    assert "179 lx on 100 lx of ambient light is 1.8:1" in dim.message
     assert found.severity is Severity.WARN
     assert "from 26.00 m within the limits; the limit that bites is light" in found.message
     assert "grid or pounce" in found.remedy
@@ -347,3 +360,31 @@ def test_impossible_sheets_are_refused() -> None:
         replace(MACHINE, shift_limits=((0.1, 0.1),))
     with pytest.raises(ValueError, match="between its nearest"):
         replace(STAND, nearest=8.0)
+
+
+def test_n46_a_piece_beside_what_is_lost_is_planned_as_a_wall_of_its_own(monkeypatch) -> None:
+    # The lamp leaves 26 m on either side; each is as a wall of 26 m would be, with the leaves that
+    # stand on it, and its seams cross as little. What more set-ups save is the best of both. (On a
+    # wall that is reached whole an even plan would stay where little is saved.)
+    always = replace(best_plan.WORTH_MOVING, value=0.0)
+    monkeypatch.setattr(best_plan, "WORTH_MOVING", always)
+    edges = np.concatenate([dense(60.0, seed).edges for seed in range(6)])
+    art = drawn(60.0, *edges)
+    plan, _ = planned(60.0, lamps=[(26.0, 34.0, 100.0)], coverage=art)
+    right = shapely.transform(edges, lambda xy: xy - [34.0, 0.0])
+    alone = [planned(26.0, coverage=drawn(26.0, *own))[0] for own in (edges, right)]
+    assert len(plan.set_ups) == sum(len(one.set_ups) for one in alone)
+    assert float(plan.crossed) == pytest.approx(sum(float(one.crossed) for one in alone), abs=1e-9)
+    for k, more in enumerate(plan.trade_offs):
+        ways = [
+            a.cost + b.cost
+            for a, b in itertools.product(*(one.trade_offs for one in alone))
+            if a.count + b.count == len(plan.set_ups) + k
+        ]
+        assert more.count == len(plan.set_ups) + k
+        assert more.cost == pytest.approx(min(ways), abs=1e-9)
+    made = projection.seams(art, plan.set_ups)
+    assert [one.column for one in made] == [1, 2, 3, 4, 5, 7, 8, 9, 10, 11]
+    cells = [one.bounds for one in projection.cells(plan.set_ups, made)]
+    assert cells[5][2] == pytest.approx(26.0, abs=1e-3)
+    assert cells[6][0] == pytest.approx(34.0, abs=1e-3)

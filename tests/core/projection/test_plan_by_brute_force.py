@@ -109,13 +109,13 @@ def held(space, top, limits, setting, machine, aim, ambient, columns):
     return (columns[best[1] - best[0]], columns[best[1] - 1]) if best[0] else (0.0, -1.0)
 
 
-def fewest(stretches, slack):
+def fewest(stretches, slack, begin=0.0, end=LENGTH):
     """Images in the shortest chain from end to end, by walking all chains breadth first."""
     some = [(a - slack, b + slack) for a, b in stretches if b > a]
-    now = {k for k, (a, _) in enumerate(some) if a <= 1e-9}
+    now = {k for k, (a, _) in enumerate(some) if a <= begin + 1e-9}
     seen, count = set(now), 1
     while now:
-        if any(some[k][1] >= LENGTH - 1e-9 for k in now):
+        if any(some[k][1] >= end - 1e-9 for k in now):
             return count
         now = {
             j
@@ -126,6 +126,13 @@ def fewest(stretches, slack):
         seen |= now
         count += 1
     return None
+
+
+def pieces_of(plan):
+    """Start and end of what lies beside the stretches that nothing reaches. [m]"""
+    begins = [0.0, *(one.end for one in plan.unreachable)]
+    ends = [*(one.start for one in plan.unreachable), LENGTH]
+    return [(a, b) for a, b in zip(begins, ends, strict=True) if b - a > 0.01]
 
 
 CASES = {
@@ -144,6 +151,8 @@ CASES = {
     ),
     "a pond, panned past": (straight, {"pan": math.radians(30)}, {"bar": (1.6, 8.0)}),
     "a pond, too wide": (straight, {"pan": math.radians(10)}, {"bar": (0.8, 8.6)}),
+    "a pond, from nearer": (straight, {"distance": 4.2}, {"bar": (2.0, 6.2)}),
+    "a pond and a bend": (bent(6.9, -0.25), {"distance": 4.2}, {"bar": (1.6, 4.7)}),
 }  # fmt: skip
 
 
@@ -201,7 +210,16 @@ def test_n54_as_few_set_ups_as_any_chain_of_images(case: str) -> None:
     least, most = fewest(mine, STEP), fewest(mine, 0.0)
     if plan.unreachable:
         assert most is None
-        assert case in ("bend, sharp", "bulge, tight", "a pond, too wide")
+        assert case in ("bend, sharp", "bulge, tight") or case.startswith("a pond")
+        for begin, end in pieces_of(plan):
+            own = [one for one in plan.set_ups if begin <= (one.lit_start + one.lit_end) / 2 <= end]
+            assert own[0].lit_start <= begin + 1e-6
+            assert own[-1].lit_end >= end - 1e-6
+            assert fewest(mine, STEP, begin, end) <= len(own)
+            assert len(own) <= fewest(mine, 0.0, begin + STEP, end - STEP)
+        if case.startswith("a pond"):
+            assert plan.bound == len(plan.set_ups)
+            assert len(pieces_of(plan)) == 2
         return
     assert least <= len(plan.set_ups) <= most
     if case.endswith("panned past"):

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 import math
+import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -28,6 +30,7 @@ __all__ = ["level_seams", "mark_candidates", "mark_pictures", "marks"]
 
 _Findings = tuple[Finding, ...]
 _FAR = 1e4  # m: beyond every level
+_COLUMN = re.compile(r"\bM(\d{2,})")  # in the names of marks
 _NEAR = 0.1  # m: a cross; marks nearer than that are one
 
 
@@ -49,20 +52,26 @@ def marks(
     marks: list[ControlMark] = []
     for_seams: list[ControlMark] = []
     findings: list[Finding] = []
-    rows, images = _rows(set_ups), _images(set_ups)
+    runs, images = _runs(set_ups), _images(set_ups)
+    columns: dict[int, int] = {}
     about: dict[str, Any] = {
         "ground": developed.ground, "top": developed.top, "keep_off": keep_off,
     }  # fmt: skip
-    for row, here in rows.items():
-        spans = [(one.start, one.end) for one in here]
+    for run in runs:
+        row, here, spans = run.row, run.set_ups, run.spans
+        before_it = columns.get(row, 0)
+        columns[row] = before_it + len(here) + 1
         own = [pictures[one.number - 1] for one in here]
         of_row: dict[str, Any] = {
             **about,
             "levels": [(one.foot, one.head) for one in here],
             "known": _from_below(marks, here),
         }
-        layout = setting_out.marks_for(spans, own, accuracy=terms.accuracy, **of_row)
-        findings += layout.findings
+        named_as = [one.number for one in here]
+        layout = setting_out.marks_for(
+            spans, own, accuracy=terms.accuracy, numbers=named_as, **of_row
+        )
+        findings += _renumbered(layout.findings, before_it)
         before = {mark.name for mark in layout.marks}
         if terms.seam is not None:
             layout = setting_out.marks_for_seams(
@@ -72,8 +81,13 @@ def marks(
             numbers = tuple(here[number - 1].number for number in mark.set_ups)
             if _stands_already(mark, numbers, marks):
                 continue
-            name = mark.name if len(rows) == 1 else f"row {row} {mark.name}"
-            named = replace(mark, name=name, set_ups=numbers)
+            name = _counted_on(mark.name, before_it)
+            named = replace(
+                mark,
+                name=name if runs[-1].row == runs[0].row else f"row {row} {name}",
+                column=mark.column + before_it,
+                set_ups=numbers,
+            )
             seen = setting_out.seen_over_rows(named, images, row=row)
             marks.append(replace(named, set_ups=seen))
             if mark.name not in before:
@@ -97,12 +111,12 @@ def marks(
         findings += _coarse(set_ups, errors, tools.registration)
     misses = tuple(
         miss
-        for here in rows.values()
+        for run in runs
         for miss in setting_out.seam_misses(
-            [(one.start, one.end) for one in here],
-            [pictures[one.number - 1] for one in here],
+            run.spans,
+            [pictures[one.number - 1] for one in run.set_ups],
             marks,
-            numbers=[one.number for one in here],
+            numbers=[one.number for one in run.set_ups],
         )
     )
     misses = (*misses, *setting_out.level_misses(stacked, marks))
@@ -115,12 +129,47 @@ def marks(
     return tuple(marks), errors, misses, tuple(findings)
 
 
-def _rows(set_ups: Sequence[SetUp]) -> dict[int, list[SetUp]]:
-    """Set-ups of each row, in order along the wall."""
-    return {
-        row: sorted((one for one in set_ups if one.row == row), key=lambda one: one.start)
-        for row in sorted({one.row for one in set_ups})
-    }
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Run:
+    """Set-ups of one row, in order along the wall, and what their images show of it. [m]"""
+
+    row: int
+    set_ups: tuple[SetUp, ...]
+    spans: tuple[tuple[float, float], ...]
+
+
+def _runs(set_ups: Sequence[SetUp]) -> list[_Run]:
+    """Row by row, parted where nothing lights the wall; there an image shows what is lit."""
+    runs = []
+    for row in sorted({one.row for one in set_ups}):
+        here = sorted((one for one in set_ups if one.row == row), key=lambda one: one.start)
+        parted = [k for k, one in enumerate(here[:-1], start=1) if one.overlap_next is None]
+        for first, end in itertools.pairwise([0, *parted, len(here)]):
+            spans = [
+                (
+                    one.lit_start if k == first > 0 else one.start,
+                    one.lit_end if k == end - 1 < len(here) - 1 else one.end,
+                )
+                for k, one in enumerate(here[first:end], start=first)
+            ]
+            runs.append(_Run(row=row, set_ups=tuple(here[first:end]), spans=tuple(spans)))
+    return runs
+
+
+def _counted_on(text: str, columns: int) -> str:
+    """A text with columns of marks counted on from those of the runs before."""
+    return _COLUMN.sub(lambda found: f"M{int(found[1]) + columns:02d}", text) if columns else text
+
+
+def _renumbered(findings: Sequence[Finding], columns: int) -> list[Finding]:
+    return [
+        replace(
+            one,
+            subject=_counted_on(one.subject, columns),
+            message=_counted_on(one.message, columns),
+        )
+        for one in findings
+    ]
 
 
 def _images(set_ups: Sequence[SetUp]) -> list[ImageOnWall]:
@@ -258,8 +307,8 @@ def mark_candidates(
     """
     found = [replace(m, set_ups=_seeing(set_ups, m.chainage, m.level)) for m in planned]
     keep_off = _keep_off(wall)
-    for here in _rows(set_ups).values():
-        images = readonly([(one.start, one.end) for one in here])
+    for run in _runs(set_ups):
+        here, images = run.set_ups, readonly(run.spans)
         levels = readonly([(one.foot, one.head) for one in here])
         ground, top = readonly(wall.ground), readonly(wall.top)
         plain = setting_out.control_marks(
@@ -308,8 +357,13 @@ def mark_pictures(
     pictures = []
     for one in set_ups:
         beside = {other.column - one.column: other for other in set_ups if other.row == one.row}
-        start = (one.start + beside[-1].end) / 2 if -1 in beside else one.start
-        end = (one.end + beside[1].start) / 2 if 1 in beside else one.end
+        start, end = one.start, one.end
+        if -1 in beside:
+            lit = beside[-1].overlap_next is not None
+            start = (start + beside[-1].end) / 2 if lit else one.lit_start
+        if 1 in beside:
+            lit = one.overlap_next is not None
+            end = (end + beside[1].start) / 2 if lit else one.lit_end
         above = {o.row - one.row: o for o in set_ups if o.column == one.column}
         foot = level_between(above[-1], one) if -1 in above else one.foot
         head = level_between(one, above[1]) if 1 in above else one.head

@@ -52,7 +52,7 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
                 "placed": f"placed.{chosen}",
                 "others": "other_projectors",
             },
-            version=5,
+            version=6,
         ),
         Step(
             name="marks",

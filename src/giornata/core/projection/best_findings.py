@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from giornata.core.foundation import Assumption, Finding, Severity
 from giornata.core.projection.limits import Limit
-from giornata.core.projection.setups import SetUpPlan
+from giornata.core.projection.setups import SetUpPlan, Unreachable, numbers_named
 
 __all__ = ["WORTH_A_SET_UP", "best_findings"]
 
@@ -50,10 +50,28 @@ def _unreachable(plan: SetUpPlan) -> Iterator[Finding]:
             severity=Severity.WARN,
             subject=f"wall from {one.start:.2f} to {one.end:.2f} m",
             message=f"No place of the projector goes on from {one.start:.2f} m within the limits; "
-            f"the limit that bites is {one.limit.value}.",
+            f"the limit that bites is {one.limit.value}.{_beside(plan, one)}",
             remedy=f"For that stretch {other}{_REMEDIES[one.limit]}; or put it on by grid or "
             "pounce.",
         )
+
+
+def _beside(plan: SetUpPlan, lost: Unreachable) -> str:
+    """How the wall beside it is planned, where it has no set-ups of its own."""
+    if plan.bound is None:
+        return ""
+    middle = (lost.start + lost.end) / 2
+    before = [one.number for one in plan.set_ups if (one.lit_start + one.lit_end) / 2 < middle]
+    after = [one.number for one in plan.set_ups if one.number not in before]
+    sides = [
+        f"to its {side} {numbers_named(numbers)}"
+        for side, numbers in (("left", before), ("right", after))
+        if numbers
+    ]
+    return (
+        f" It is left to grid or pounce and has no set-up; {' and '.join(sides)} "
+        f"{'are' if len(plan.set_ups) > 1 else 'is'} planned by themselves."
+    )
 
 
 def _trade(plan: SetUpPlan) -> Iterator[Finding]:

@@ -21,10 +21,11 @@ from giornata.core.projection.covering import (
     trade_offs,
 )
 from giornata.core.projection.faces import Face
-from giornata.core.projection.limits import Limits
+from giornata.core.projection.limits import Limit, Limits
 from giornata.core.projection.offers import Lit, Setting, lit_from
+from giornata.core.projection.pieces import reached_pieces, summed_trade_offs
 from giornata.core.projection.projector import Projector, Stand
-from giornata.core.projection.seam_costs import SEAM_STEP, edge_grid, seam_costs
+from giornata.core.projection.seam_costs import SEAM_STEP, EdgeGrid, edge_grid, seam_costs
 from giornata.core.projection.settings import settings_tried
 from giornata.core.projection.setups import Unreachable
 from giornata.core.projection.spans import Wall
@@ -82,6 +83,8 @@ class Image:
         Rows of images from there. [-]
     start, end : float
         Chainages lit. [m]
+    begins : bool
+        Whether it is the first beyond a stretch that nothing lights.
     """
 
     chainage: float
@@ -89,6 +92,7 @@ class Image:
     rows: int
     start: float
     end: float
+    begins: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,13 +102,13 @@ class BestPlan:
     Parameters
     ----------
     images : tuple of Image
-        From the left; empty where the wall cannot be covered.
+        From the left; empty where no piece of the wall is planned.
     seams : tuple of float
         Where neighbours meet. [m]
     crossed : float or None
         Edge crossed at the seams, straight level edges 1 m each; None without the artwork. [m]
     bound : int
-        No plan from these places has fewer set-ups; 0 where none is possible. [-]
+        No plan of what is reached, from these places, has fewer set-ups; 0 where none is. [-]
     stay : bool
         Whether the plan already made is as good: its images hold every limit, are as few, and
         moving them saves too little edge.
@@ -121,15 +125,6 @@ class BestPlan:
     stay: bool = False
     trade_offs: tuple[TradeOff, ...] = ()
     unreachable: tuple[Unreachable, ...] = ()
-
-
-def _reaches(lit: Lit) -> dict[int, Reach]:
-    return {
-        int(rows): Reach.of(
-            np.where(lit.rows == rows, lit.start, 0.0), np.where(lit.rows == rows, lit.end, -1.0)
-        )
-        for rows in np.unique(lit.rows[lit.end > lit.start])
-    }
 
 
 def best_images(
@@ -172,34 +167,95 @@ def best_images(
     Notes
     -----
     The seams offered lie every `SEAM_STEP`, and where the images of the bound end, so that the
-    count meets the bound wherever each place needs one row.
+    count meets the bound wherever each place needs one row. Where nothing reaches a stretch, every
+    piece beside it is planned so by itself; but where pixels alone are too large there, the images
+    are left as they are.
     """
-    length, overlap = wall.band.length, stand.overlap
+    length = wall.band.length
     settings = settings_tried(wall, projector, stand, limits.pitch, slanted=slanted)
     more = np.array([at for at, _, _ in even])
     lit = lit_from(face, wall, projector, stand, settings, limits, more=more)
-    reaches = _reaches(lit)
     every = Reach.of(lit.start, lit.end)
-    ends, whole = furthest_ends(every, length, overlap)
-    if not whole:
-        return BestPlan(
-            unreachable=unreached(
-                wall, face, projector, stand, settings, limits, more=more, every=every
-            )
-        )
-    evenly = _even_places(even, length, len(ends))
-    seams = _seams(length, overlap, np.concatenate([np.array(ends[:-1]) - overlap / 2, evenly]))
-    wander = max(overlap / 2 - SEAM_STEP.value, 0.0)
-    crossed = (
-        np.zeros(len(seams))
-        if coverage is None
-        else seam_costs(edge_grid(coverage, wall.band), seams, wander)
+    known = _Known(
+        lit=lit,
+        overlap=stand.overlap,
+        grid=None if coverage is None else edge_grid(coverage, wall.band),
+        gates=tuple(gates),
     )
+    if furthest_ends(every, length, stand.overlap)[1]:
+        return _of_piece(known, 0.0, length, even)
+    lost = unreached(wall, face, projector, stand, settings, limits, more=more, every=every)
+    return _beside(known, lost, length)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Known:
+    """What any piece of the wall is planned from."""
+
+    lit: Lit
+    overlap: float
+    grid: EdgeGrid | None
+    gates: tuple[tuple[float, float], ...]
+
+    def reach(self, begin: float, which: np.ndarray | None = None) -> Reach:
+        """Of the stretches lit, or of some of them, from where a piece begins. [m]"""
+        start, end = self.lit.start - begin, self.lit.end - begin
+        if which is None:
+            return Reach.of(start, end)
+        return Reach.of(np.where(which, start, 0.0), np.where(which, end, -1.0))
+
+    def reaches(self, begin: float) -> dict[int, Reach]:
+        """The same by rows of images."""
+        lit = self.lit
+        return {
+            int(rows): self.reach(begin, lit.rows == rows)
+            for rows in np.unique(lit.rows[lit.end > lit.start])
+        }
+
+
+def _beside(known: _Known, lost: tuple[Unreachable, ...], length: float) -> BestPlan:
+    """Every piece beside what is lost, each planned by itself.
+
+    None where pixels alone are too large somewhere, as the image is thrown there all the same.
+    """
+    if any(one.limit is Limit.PIXELS for one in lost):
+        return BestPlan(unreachable=lost)
+    made = [_of_piece(known, begin, end, ()) for begin, end in reached_pieces(lost, length)]
+    if not made or not all(one.images for one in made):
+        return BestPlan(unreachable=lost)
+    crossed = [one.crossed for one in made if one.crossed is not None]
+    return BestPlan(
+        images=tuple(
+            replace(image, begins=k > 0 and first == 0)
+            for k, one in enumerate(made)
+            for first, image in enumerate(one.images)
+        ),
+        seams=tuple(seam for one in made for seam in one.seams),
+        crossed=math.fsum(crossed) if crossed else None,
+        bound=sum(one.bound for one in made),
+        trade_offs=summed_trade_offs([one.trade_offs for one in made], int(MORE_SET_UPS.value)),
+        unreachable=lost,
+    )
+
+
+def _of_piece(
+    known: _Known, begin: float, end: float, even: Sequence[tuple[float, float, float]]
+) -> BestPlan:
+    """The best plan of a piece of wall that images reach from end to end."""
+    length, overlap, grid = end - begin, known.overlap, known.grid
+    reaches, every = known.reaches(begin), known.reach(begin)
+    ends, _ = furthest_ends(every, length, overlap)
+    evenly = _even_places(even, length, len(ends))
+    more = np.concatenate([np.array(ends[:-1]) - overlap / 2, evenly])
+    seams = _seams(begin, length, overlap, more)
+    wander = max(overlap / 2 - SEAM_STEP.value, 0.0)
+    crossed = np.zeros(len(seams)) if grid is None else seam_costs(grid, seams + begin, wander)
     apart = np.abs(seams[:, None] - evenly).min(axis=1) if len(evenly) else np.zeros(len(seams))
+    unmarked = _unmarked(seams + begin, overlap, known.gates)
     offer = Offer(
         reaches=reaches,
         seams=seams,
-        costs=crossed + EVEN.value * apart + NO_MARKS.value * _unmarked(seams, overlap, gates),
+        costs=crossed + EVEN.value * apart + NO_MARKS.value * unmarked,
         length=length,
         overlap=overlap,
     )
@@ -210,35 +266,43 @@ def best_images(
     if stay:
         at = np.abs(seams[:, None] - evenly).argmin(axis=0)
         saved = float(crossed[at].sum() - crossed[np.searchsorted(seams, cover.seams)].sum())
-        stay = saved < WORTH_MOVING.value and not _unmarked(seams[at], overlap, gates).any()
+        stay = saved < WORTH_MOVING.value and not unmarked[at].any()
         if stay:
             cover = replace(cover, seams=tuple(seams[at].tolist()))
     chosen = np.searchsorted(seams, cover.seams)
+
+    def on_wall(places: Sequence[float]) -> tuple[float, ...]:
+        return tuple((np.array(places) + begin).tolist())
+
     trades: tuple[TradeOff, ...] = ()
-    if coverage is not None:
+    if grid is not None:
         counts = range(cover.count, cover.count + int(MORE_SET_UPS.value) + 1)
         trades = tuple(
-            replace(one, cost=float(crossed[np.searchsorted(seams, one.seams)].sum()))
+            replace(
+                one,
+                cost=float(crossed[np.searchsorted(seams, one.seams)].sum()),
+                seams=on_wall(one.seams),
+            )
             for one in trade_offs(offer, counts[1:])
         )
-        fewest = TradeOff(count=cover.count, cost=float(crossed[chosen].sum()), seams=cover.seams)
-        trades = (fewest, *trades)
+        cost = float(crossed[chosen].sum())
+        trades = (TradeOff(count=cover.count, cost=cost, seams=on_wall(cover.seams)), *trades)
     return BestPlan(
-        images=_chosen(lit, cover, length, overlap),
+        images=_chosen(known.lit, cover, begin, length, overlap),
         stay=stay,
-        seams=cover.seams,
-        crossed=None if coverage is None else float(crossed[chosen].sum()),
+        seams=on_wall(cover.seams),
+        crossed=None if grid is None else float(crossed[chosen].sum()),
         bound=len(ends) if set(reaches) == {1} else cover.count,
         trade_offs=trades,
     )
 
 
-def _seams(length: float, overlap: float, more: Floats) -> Floats:
-    """Chainages where neighbours may meet. [m]"""
+def _seams(begin: float, length: float, overlap: float, more: Floats) -> Floats:
+    """Where neighbours of a piece may meet, from its begin: by steps of the wall, and more. [m]"""
     first, last = overlap / 2, length - overlap / 2
     step = SEAM_STEP.value
-    grid = np.arange(math.ceil(first / step), math.floor(last / step) + 1) * step
-    every = np.sort(np.concatenate([grid, more]))
+    steps = np.arange(math.ceil((begin + first) / step), math.floor((begin + last) / step) + 1)
+    every = np.sort(np.concatenate([steps * step - begin, more]))
     every = every[(every >= first) & (every <= last)]
     return every[np.diff(every, prepend=-math.inf) > _TOUCH]
 
@@ -268,13 +332,15 @@ def _even_places(even: Sequence[tuple[float, float, float]], length: float, coun
     return np.arange(1, count) * length / count
 
 
-def _chosen(lit: Lit, cover: Cover, length: float, overlap: float) -> tuple[Image, ...]:
+def _chosen(
+    lit: Lit, cover: Cover, start: float, length: float, overlap: float
+) -> tuple[Image, ...]:
     """For each stretch between seams the place that holds it best.
 
     At each height of the lens: straight on, not shifted to a side, wide, centred. Of the heights:
     the one with least pan and tilt, least light lost by zooming, least shift; then the lowest.
     """
-    places = [0.0, *cover.seams, length]
+    places = [start, *(start + seam for seam in cover.seams), start + length]
     found = []
 
     def centre_of(one: int) -> float:

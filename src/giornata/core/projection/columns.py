@@ -21,6 +21,7 @@ from giornata.core.site import ambient_over
 __all__ = ["Place", "set_ups_at"]
 
 _SQUARE = 1e-6  # share by which light and pixels may differ from those of a square image
+_SHARED = 0.1  # m: images beside what nothing lights share a mark where a cross has room
 _TRIMMED = 0.01  # m: less than this missing from an image's side is not told
 
 
@@ -38,12 +39,15 @@ class Place:
         Rows of images from there. [-]
     lit : tuple of (float, float) or None
         Chainages lit within the limits; None where that was not looked at. [m]
+    begins : bool
+        Whether it is the first beyond a stretch that nothing lights.
     """
 
     chainage: float
     setting: Setting
     rows: int
     lit: tuple[float, float] | None = None
+    begins: bool = False
 
 
 def set_ups_at(
@@ -67,7 +71,7 @@ def set_ups_at(
     found: list[SetUp] = []
     for column, place in enumerate(places, start=1):
         found += _column(wall, projector, stand, place, column, len(found), face)
-    return tuple(_with_overlaps(found))
+    return tuple(_with_overlaps(found, places))
 
 
 def _column(
@@ -117,6 +121,8 @@ def _column(
         if setting.side:
             side = side_beside(projector, stand.orientation, up, setting.side)
         start = place.chainage + side * image.width - image.width / 2
+        lit = _trimmed(place.lit, start, start + image.width, wall.band.length)
+        drawn = lit or (start, start + image.width)
         one = SetUp(
             number=before + row,
             column=column,
@@ -136,7 +142,7 @@ def _column(
             columns=projector.columns,
             rows=projector.rows,
             throw_ratio=setting.ratio,
-            light=_light(wall, projector, stand, setting, start),
+            light=_light(wall, projector, stand, setting, *drawn),
             shift=up,
             tilt=tilt,
             keystone=_keystone(image.height / setting.distance, up, tilt),
@@ -144,7 +150,7 @@ def _column(
             overlap_above=image_head - feet[row] if row < place.rows else None,
             side_shift=side,
             carrier=setting.carrier or stand.carrier,
-            lit=_trimmed(place.lit, start, start + image.width, wall.band.length),
+            lit=lit,
         )
         column_of.append(one if face is None else _truly_lit(one, face, projector, stand, setting))
     return column_of
@@ -192,7 +198,14 @@ def _panned(
         columns=projector.columns,
         rows=projector.rows,
         throw_ratio=setting.ratio,
-        light=_light(wall, projector, stand, setting, place.chainage - setting.image.width / 2),
+        light=_light(
+            wall,
+            projector,
+            stand,
+            setting,
+            place.chainage - setting.image.width / 2,
+            place.chainage + setting.image.width / 2,
+        ),
         shift=up,
         tilt=tilt,
         keystone=_keystone(setting.image.height / setting.distance, up, tilt),
@@ -206,9 +219,10 @@ def _panned(
 
 
 def _light(
-    wall: Wall, projector: Projector, stand: Stand, setting: Setting, start: float
+    wall: Wall, projector: Projector, stand: Stand, setting: Setting, start: float, end: float
 ) -> Brightness:
-    left, right = max(start, 0.0), min(start + setting.image.width, wall.band.length)
+    """Of the part of the wall that an image draws."""
+    left, right = max(start, 0.0), min(end, wall.band.length)
     ambient = float(ambient_over(left, right, stand.ambient, wall.lamps))
     light = light_on(projector, setting.image, setting.ratio)
     return brightness(light, ambient, stand.contrast, projector.black)
@@ -268,11 +282,13 @@ def _truly_lit(
     )
 
 
-def _with_overlaps(every: Sequence[SetUp]) -> list[SetUp]:
+def _with_overlaps(every: Sequence[SetUp], places: Sequence[Place]) -> list[SetUp]:
     starts = {one.column: one.lit_start for one in every}
-    return [
-        replace(one, overlap_next=one.lit_end - starts[one.column + 1] + 0.0)
-        if one.column + 1 in starts
-        else one
-        for one in every
-    ]
+    apart = {k for k, place in enumerate(places, start=1) if place.begins}
+    found = []
+    for one in every:
+        over = one.lit_end - starts.get(one.column + 1, math.inf) + 0.0
+        parted = one.column + 1 in apart and over < _SHARED
+        known = one.column + 1 in starts and not parted
+        found.append(replace(one, overlap_next=over) if known else one)
+    return found

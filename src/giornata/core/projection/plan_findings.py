@@ -10,6 +10,7 @@ from giornata.core.foundation import Assumption, Finding, Severity, number_of
 from giornata.core.projection.best_findings import best_findings
 from giornata.core.projection.carrier_findings import carrier_findings, contrast_findings
 from giornata.core.projection.light import zoom_light
+from giornata.core.projection.limits import Limit
 from giornata.core.projection.projector import Orientation, Projector, Stand
 from giornata.core.projection.sections import LINE_PIXELS
 from giornata.core.projection.setups import Alternative, SetUp, SetUpPlan, numbers_named
@@ -49,6 +50,7 @@ def plan_findings(
     thinnest_line: float | None,
     bends: Sequence[float],
     arcs: Sequence[tuple[float, float, float]],
+    even: Sequence[SetUp] = (),
 ) -> tuple[Finding, ...]:
     """Findings of a plan, in the order of its making.
 
@@ -68,6 +70,8 @@ def plan_findings(
         Chainages where the wall bends in plan. [m]
     arcs : sequence of (start, end, radius)
         Stretches that are curved in plan. [m], [m], [m]
+    even : sequence of SetUp
+        Of the evenly spaced plan: how dim they would be where nothing reaches.
     """
     if not plan.set_ups:
         return (_no_plan(projector, stand), *contrast_findings(projector, stand))
@@ -77,7 +81,7 @@ def plan_findings(
         *_tall(plan),
         *_line(plan, projector, stand, thinnest_line),
         *_narrowed(plan, projector, stand),
-        *_dim(plan, projector, stand),
+        *_dim(plan, projector, stand, even),
         *_reach(plan, projector, stand),
         *_low(plan),
         *shape_findings(plan, bends, arcs),
@@ -241,45 +245,61 @@ def _narrowed(plan: SetUpPlan, projector: Projector, stand: Stand) -> Iterator[F
         )
 
 
-def _dim(plan: SetUpPlan, projector: Projector, stand: Stand) -> Iterator[Finding]:
+def _dim(
+    plan: SetUpPlan, projector: Projector, stand: Stand, even: Sequence[SetUp]
+) -> Iterator[Finding]:
     def alike(one: SetUp) -> tuple[float, float]:
         return (one.light.ambient, one.light.illuminance)
 
     if stand.contrast * projector.black >= 1:
         return  # no image is bright enough over its own black; the finding on that says so
     dim = sorted((one for one in plan.set_ups if not one.light.passes), key=alike)
-    for (ambient, light), group in groupby(dim, key=alike):
+    for _, group in groupby(dim, key=alike):
         some = list(group)
-        one = some[0]
-        ways = ways_out(
-            projector,
-            one.width,
-            one.height,
-            ambient,
-            stand.contrast,
-            zoom=zoom_light(projector, one.throw_ratio),
+        yield _too_dim(some[0], numbers_named([each.number for each in some]), projector, stand)
+    if plan.bound is None:
+        return
+    for lost in plan.unreachable:  # no set-up stands for what is lost: an even one tells of it
+        over = [
+            one for one in even
+            if one.start < lost.end and one.end > lost.start and not one.light.passes
+        ]  # fmt: skip
+        if lost.limit is Limit.LIGHT and over:
+            worst = min(over, key=lambda one: one.light.ratio)
+            where = f"wall from {lost.start:.2f} to {lost.end:.2f} m"
+            yield _too_dim(worst, where, projector, stand)
+
+
+def _too_dim(one: SetUp, subject: str, projector: Projector, stand: Stand) -> Finding:
+    ways = ways_out(
+        projector,
+        one.width,
+        one.height,
+        one.light.ambient,
+        stand.contrast,
+        zoom=zoom_light(projector, one.throw_ratio),
+    )
+    sentences = [
+        way.sentence
+        + (
+            f", from {stand.distance * way.width / one.width:.2f} m at the same zoom"
+            if way.kind in (WayOutKind.SMALLER_IMAGE, WayOutKind.MORE_LIGHT_SMALLER_IMAGE)
+            else ""
         )
-        sentences = [
-            way.sentence
-            + (
-                f", from {stand.distance * way.width / one.width:.2f} m at the same zoom"
-                if way.kind in (WayOutKind.SMALLER_IMAGE, WayOutKind.MORE_LIGHT_SMALLER_IMAGE)
-                else ""
-            )
-            for way in ways
-        ]
-        yield Finding(
-            code="projection.dim",
-            severity=Severity.WARN,
-            subject=numbers_named([each.number for each in some]),
-            message=(
-                f"{light:.0f} lx on {ambient:g} lx of ambient light"
-                + (f" and {one.light.black:.1f} lx of its own black" if one.light.black else "")
-                + " is "
-                f"{one.light.ratio:.1f}:1; the limit is {stand.contrast:g}:1."
-            ),
-            remedy="One of: " + "; ".join(sentences) + ".",
-        )
+        for way in ways
+    ]
+    return Finding(
+        code="projection.dim",
+        severity=Severity.WARN,
+        subject=subject,
+        message=(
+            f"{one.light.illuminance:.0f} lx on {one.light.ambient:g} lx of ambient light"
+            + (f" and {one.light.black:.1f} lx of its own black" if one.light.black else "")
+            + " is "
+            f"{one.light.ratio:.1f}:1; the limit is {stand.contrast:g}:1."
+        ),
+        remedy="One of: " + "; ".join(sentences) + ".",
+    )
 
 
 def _reach(plan: SetUpPlan, projector: Projector, stand: Stand) -> Iterator[Finding]:

@@ -111,8 +111,10 @@ def plan_setups(
 
     With the artwork or the wall in plan, all places before the wall are then looked at
     (`best_images`), the even plan's among them, and the best plan is taken where there is one that
-    holds every limit. Where there is none the even plan stays, and the plan says what cannot be
-    reached.
+    holds every limit. Where some stretch cannot be reached, every piece of wall beside it is
+    planned so by itself and the stretch has no set-up: the plan says what bites there, and that it
+    is left to grid or pounce. The even plan stays where pixels alone are too large for thin lines,
+    as the image is thrown there all the same, and where nothing can be reached.
     """
     wall = Wall(
         band=WallBand(length=wall_length, top=readonly(top), ground=readonly(ground)),
@@ -123,10 +125,8 @@ def plan_setups(
     if thinnest_line is not None and not thinnest_line > 0:
         raise ValueError("the thinnest line is wider than 0")
     widest = _widest_ratio(projector, stand, thinnest_line)
-    set_ups = _set_ups(wall, projector, stand, widest)
-    set_ups, best = _looked_for(
-        wall, projector, stand, thinnest_line, coverage, space, set_ups, gates
-    )
+    even = _set_ups(wall, projector, stand, widest)
+    set_ups, best = _looked_for(wall, projector, stand, thinnest_line, coverage, space, even, gates)
     if coverage is not None and any(one.row > 1 for one in set_ups):
         set_ups = with_level_seams(set_ups, edge_grid(coverage, wall.band))
     plan = summed_plan(set_ups, wall.band.length, projector, stand, best)
@@ -142,7 +142,7 @@ def plan_setups(
         )  # fmt: skip
         fewer = (*fewer, *_with(machine, other, stand))
     plan = replace(plan, alternatives=fewer)
-    found = plan_findings(plan, wall, projector, stand, thinnest_line, bends, arcs)
+    found = plan_findings(plan, wall, projector, stand, thinnest_line, bends, arcs, even)
     return plan, (
         *found,
         *standing_findings(plan, wall, stand),
@@ -195,7 +195,13 @@ def _best(
     if not best.images or (best.stay and not slanted and not stand.mounts):
         return even, best
     places = [
-        Place(chainage=one.chainage, setting=one.setting, rows=one.rows, lit=(one.start, one.end))
+        Place(
+            chainage=one.chainage,
+            setting=one.setting,
+            rows=one.rows,
+            lit=(one.start, one.end),
+            begins=one.begins,
+        )
         for one in best.images
     ]
     on_face = slanted or any(place.setting.pan for place in places)

@@ -102,7 +102,8 @@ def seams(coverage: Coverage, set_ups: Sequence[SetUp]) -> tuple[Seam, ...]:
 
     Notes
     -----
-    Among places that are as good the one nearest to the middle of the overlap is taken. An edge is
+    None where nothing lights the wall between two columns. Among places that are as good the one
+    nearest to the middle of the overlap is taken. An edge is
     straight where it keeps within `BOW` of a line over the length of `STRAIGHT` (lines as by
     Douglas and Peucker 1973).
     """
@@ -115,6 +116,8 @@ def seams(coverage: Coverage, set_ups: Sequence[SetUp]) -> tuple[Seam, ...]:
         if column + 1 not in columns:
             continue
         left, right = columns[column], columns[column + 1]
+        if left.overlap_next is None:
+            continue
         low, high = sorted((right.lit_start, left.lit_end))
         reach = STRAIGHT.value
         box = shapely.box(low - reach, left.foot, high + reach, left.head)

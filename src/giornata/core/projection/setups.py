@@ -58,7 +58,8 @@ class SetUp:
     keystone : float
         Width of the lit patch's top row over its bottom row under that tilt; 1 where square. [-]
     overlap_next : float or None
-        Overlap with the next image of its row; None at the last of a row. [m]
+        Overlap with the next image of its row; None at the last of a row, and before a stretch
+        that nothing lights. [m]
     overlap_above : float or None
         Overlap with the image above it; None in the top row. [m]
     seam_above : float or None
@@ -221,14 +222,16 @@ class SetUpPlan:
     illuminance, ratio : Figure or None
         At the set-up whose ratio to ambient light is least. [lx], [-]
     bound : int or None
-        No plan from the places looked at has fewer set-ups; None where none holds every limit. [-]
+        No plan of what can be reached from the places looked at has fewer set-ups; None where none
+        holds every limit. [-]
     crossed : Figure or None
         Edge crossed at the seams; None where the artwork was not looked at. [m]
     trade_offs : tuple of TradeOff
         What seams would cross with more set-ups.
     unreachable : tuple of Unreachable
         Stretches that no place of the projector lights within the limits: they are put on in
-        another way, or what bites is changed.
+        another way, or what bites is changed. They have no set-ups, but where pixels alone are too
+        large, or nothing at all can be reached.
     """
 
     set_ups: tuple[SetUp, ...]

@@ -29,16 +29,18 @@ def cells(set_ups: Sequence[SetUp], made: Sequence[Seam]) -> tuple[Any, ...]:
     Returns
     -------
     tuple of shapely.Polygon
-        Wall frame, in order of number; together they cover all images once. [m]
+        Wall frame, in order of number; together they cover all that is lit once. [m]
     """
     places = {seam.column: seam.chainage for seam in made}
-    return tuple(_cell(one, set_ups, places) for one in set_ups)
+    last = max((one.column for one in set_ups), default=0)
+    return tuple(_cell(one, set_ups, places, last) for one in set_ups)
 
 
-def _cell(one: SetUp, every: Sequence[SetUp], places: Mapping[int, float]) -> Any:
-    start, end, foot, head = one.start, one.end, one.foot, one.head
-    start = places.get(one.column - 1, start)
-    end = places.get(one.column, end)
+def _cell(one: SetUp, every: Sequence[SetUp], places: Mapping[int, float], last: int) -> Any:
+    foot, head = one.foot, one.head
+    # Without a seam to a neighbour nothing lights the wall between them.
+    start = places.get(one.column - 1, one.start if one.column == 1 else one.lit_start)
+    end = places.get(one.column, one.end if one.column == last else one.lit_end)
     for other in every:
         if other.column == one.column and other.row == one.row - 1:
             foot = level_between(other, one)

@@ -50,6 +50,7 @@ def fewest_marks(
     levels: ArrayLike,
     keep_off: Sequence[tuple[str, Any]] = (),
     known: Sequence[ControlMark] = (),
+    numbers: Sequence[int] | None = None,
 ) -> MarkLayout:
     """Marks in the overlaps of neighbours, and where these are not enough inside the pictures.
 
@@ -70,6 +71,8 @@ def fewest_marks(
     known : sequence of ControlMark
         Of other rows, with the set-ups of this one that see them, by their place in order: they
         are there in any case.
+    numbers : sequence of int, optional
+        As in `control_marks`.
 
     Raises
     ------
@@ -91,7 +94,9 @@ def fewest_marks(
     if not len(images) == len(pictures) == len(heights):
         raise ValueError("each image has its picture and its levels")
     low, high = readonly(ground, columns=2), readonly(top, columns=2)
-    plain = control_marks(images, ground=low, top=high, levels=heights, keep_off=keep_off)
+    plain = control_marks(
+        images, ground=low, top=high, levels=heights, keep_off=keep_off, numbers=numbers
+    )
     about = {"ground": low, "top": high, "levels": heights}
     columns = [
         _choice([one for one in marks if room_for(one, known)], least=1)
@@ -111,7 +116,7 @@ def fewest_marks(
     findings = (
         *(f for f in plain.findings if f.code != "setting_out.mark_moved"),
         *_moved(chosen),
-        *_said(chosen, known, plain, pictures, best, accuracy),
+        *_said(chosen, known, plain, pictures, best, accuracy, numbers),
     )
     return MarkLayout(marks=tuple(chosen), findings=findings)
 
@@ -126,6 +131,7 @@ def marks_for(
     levels: ArrayLike,
     keep_off: Sequence[tuple[str, Any]] = (),
     known: Sequence[ControlMark] = (),
+    numbers: Sequence[int] | None = None,
 ) -> MarkLayout:
     """The fewest marks for an accuracy; where none is asked, two in every column.
 
@@ -145,12 +151,16 @@ def marks_for(
         As in `control_marks`. [m]
     known : sequence of ControlMark
         As in `fewest_marks`; of no account where two stand in every column.
+    numbers : sequence of int, optional
+        As in `control_marks`.
     """
     if accuracy is None:
-        return control_marks(spans, ground=ground, top=top, levels=levels, keep_off=keep_off)
+        return control_marks(
+            spans, ground=ground, top=top, levels=levels, keep_off=keep_off, numbers=numbers
+        )
     return fewest_marks(
         spans, pictures, accuracy=accuracy, ground=ground, top=top, levels=levels,
-        keep_off=keep_off, known=known,
+        keep_off=keep_off, known=known, numbers=numbers,
     )  # fmt: skip
 
 
@@ -271,6 +281,7 @@ def _said(
     pictures: Sequence[Picture],
     best: Sequence[float],
     accuracy: float,
+    numbers: Sequence[int] | None,
 ) -> tuple[Finding, ...]:
     """How many marks it takes, and what they cannot give."""
     seen = [
@@ -278,7 +289,8 @@ def _said(
         for number in range(1, len(pictures) + 1)
     ]
     errors = expected_errors(pictures, [[(m.chainage, m.level) for m in own] for own in seen])
-    more = [k for k, own in enumerate(seen, start=1) if len(own) > LEAST_MARKS]
+    named = numbers or range(1, len(pictures) + 1)
+    more = [k for k, own in zip(named, seen, strict=True) if len(own) > LEAST_MARKS]
     than = f"{len(plain.marks)} with two in every column"
     needing = (
         f"; more than {LEAST_MARKS} in set-up{'s' * (len(more) > 1)} {', '.join(map(str, more))}"
@@ -296,13 +308,13 @@ def _said(
             "the setting-out sheet before dark.",
         )
     ]
-    short = [k for k, one in enumerate(best, start=1) if not one <= accuracy]
+    short = [(k, one) for k, one in zip(named, best, strict=True) if not one <= accuracy]
     if short:
         each = "; ".join(
-            f"set-up {k} {1000 * best[k - 1]:.1f} mm"
-            if np.isfinite(best[k - 1])
+            f"set-up {k} {1000 * one:.1f} mm"
+            if np.isfinite(one)
             else f"set-up {k} has fewer than {LEAST_MARKS} places for marks"
-            for k in short
+            for k, one in short
         )
         found.append(
             Finding(

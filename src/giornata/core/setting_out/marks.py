@@ -93,6 +93,7 @@ def control_marks(
     top: ArrayLike,
     levels: ArrayLike | None = None,
     keep_off: Sequence[tuple[str, Any]] = (),
+    numbers: Sequence[int] | None = None,
 ) -> MarkLayout:
     """Marks in two rows: one column in each overlap of neighbouring set-ups, one at each end.
 
@@ -106,6 +107,8 @@ def control_marks(
         Level of the lower and upper edge of each image. [m]
     keep_off : sequence of (str, shapely geometry)
         Openings, piers and obstacles that cannot carry a mark, wall frame. [m]
+    numbers : sequence of int, optional
+        Of the set-ups, as findings name them; without it they are counted from 1. [-]
 
     Raises
     ------
@@ -128,7 +131,7 @@ def control_marks(
         set_ups = tuple(k for k in (number - 1, number) if 1 <= k <= len(images))
         reach = _reach(images, low, high, number)
         if reach[1] < reach[0]:
-            findings.append(_no_overlap(images, number))
+            findings.append(_no_overlap(images, number, numbers or range(1, len(images) + 1)))
             continue
         seen = (-np.inf, np.inf)
         if heights is not None:
@@ -202,9 +205,9 @@ def _inner_start(start: float, end: float, first: float, last: float) -> float:
     return float(right - (right - left) / 3)
 
 
-def _no_overlap(images: Floats, number: int) -> Finding:
+def _no_overlap(images: Floats, number: int, named: Sequence[int]) -> Finding:
     if not 1 < number <= len(images):
-        which = f"set-up {1 if number == 1 else len(images)}"
+        which = f"set-up {named[0] if number == 1 else named[-1]}"
         return Finding(
             code="setting_out.no_overlap",
             severity=Severity.STOP,
@@ -218,7 +221,7 @@ def _no_overlap(images: Floats, number: int) -> Finding:
     return Finding(
         code="setting_out.no_overlap",
         severity=Severity.STOP,
-        subject=f"set-ups {number - 1} and {number}",
+        subject=f"set-ups {named[number - 2]} and {named[number - 1]}",
         message=f"Their images share no strip of wall (the gap is {max(gap, 0):.2f} m), so they "
         "share no mark.",
         remedy="Bring the set-ups closer together or enlarge the images.",
