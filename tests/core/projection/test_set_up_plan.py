@@ -389,7 +389,7 @@ def test_law_every_plan_covers_the_wall(length, tall, step, at, lamp, distance, 
             assert lit - low.start >= min(stand.overlap, lit) - 1e-6
         lit = low.end
         left, right = max(low.start, 0.0), min(low.end, length)
-        tops = [tall] * (left < where) + [tall + step * tall / 2] * (right > where)
+        tops = [tall] * (left < where - 1e-6) + [tall + step * tall / 2] * (right > where + 1e-6)
         assert low.foot <= 0.2 * left / length + 1e-6
         assert column[-1].head >= max(tops) - 1e-6
         for below, above in pairwise(column):
