@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -95,3 +96,14 @@ def test_where_all_is_put_on_by_grid_no_mark_is_set_out(with_stretches) -> None:
     words = {getattr(item, "text", "") for sheet in paper.sheets for item in sheet.items}
     assert words
     assert not words & {mark.name for mark in results.marks}
+
+
+def test_the_part_of_a_set_up_has_its_place_even_without_a_width(with_stretches) -> None:
+    # A part is a box from seam to seam, and no image without an extent is let in: never empty, so
+    # that its bounds are numbers, with two seams at one place too.
+    results = with_stretches((3.5, 4.4, TransferWay.POUNCE))
+    first, *more = results.set_ups.set_ups
+    at_one = [replace(seam, chainage=7.0) for seam in results.design.seams]
+    assert cells((first, *more), at_one)[1].bounds[0::2] == (7.0, 7.0)
+    with pytest.raises(ValueError, match="a width, a height"):
+        replace(first, end=float("nan"))
