@@ -2,7 +2,7 @@
 
 import { Clock } from "./night/clock.ts";
 import { LeftFace } from "./night/left.ts";
-import { act, DragSender, listen, photo, pressName } from "./night/link.ts";
+import { act, AGAIN, DragSender, drawingOf, listen, photo, pressName } from "./night/link.ts";
 import type { Answer } from "./night/link.ts";
 import { Lines } from "./night/lines.ts";
 import { Squaring } from "./night/squaring.ts";
@@ -17,9 +17,12 @@ function element(id: string): HTMLElement {
 class Console {
   #state: NightState | null = null;
   #drawing: SetUpDrawing | null = null;
+  #run = "";
+  readonly #ended = new Set<string>(); // programs before that one
   #latest = 0; // reading that is shown
   #asked = "";
   #looking = false; // for crosses in photos
+  #sending = 0; // photos
   #before = "outline"; // what comes back after black
   readonly #clock = new Clock(element("timer"));
   readonly #left = new LeftFace(element("left"));
@@ -43,7 +46,6 @@ class Console {
       linked: (linked) => {
         document.documentElement.dataset["linked"] = String(linked);
         element("link").textContent = linked ? "" : "No link to the laptop";
-        if (!linked) this.#latest = 0; // a program begun anew counts anew
       },
     });
   }
@@ -133,7 +135,10 @@ class Console {
     if (file === undefined || this.#state === null) return;
     const told = element("photos-said");
     told.textContent = "Sending…";
-    const done = await this.#told(await photo(file, field.dataset["photo"]!, this.#state.set_up));
+    this.#sending += 1;
+    const answer = await photo(file, field.dataset["photo"]!, this.#state.set_up);
+    this.#sending -= 1;
+    const done = await this.#told(answer);
     field.value = "";
     if (!done) told.textContent = "Not sent.";
   }
@@ -163,6 +168,11 @@ class Console {
   }
 
   async #night(state: NightState): Promise<void> {
+    if (state.run !== this.#run) {
+      if (this.#ended.has(state.run)) return; // a late answer of a program that has ended
+      this.#ended.add(this.#run);
+      [this.#run, this.#latest] = [state.run, 0]; // a program begun anew counts anew
+    }
     if (state.read < this.#latest) return; // overtaken by the stream, or by another answer
     this.#latest = state.read;
     this.#state = state;
@@ -170,10 +180,13 @@ class Console {
     const wanted = `${state.version} ${state.design} ${state.set_up}`;
     if (state.set_up > 0 && state.version !== "" && wanted !== this.#asked) {
       this.#asked = wanted;
-      const answer = await fetch(`/api/night/set-up?number=${state.set_up}`);
+      const drawing = await drawingOf(state.set_up);
       if (this.#asked !== wanted) return;
-      if (answer.ok) this.#drawing = (await answer.json()) as SetUpDrawing;
-      else this.#asked = "";
+      if (drawing !== null) this.#drawing = drawing;
+      else {
+        this.#asked = "";
+        setTimeout(() => void this.#night(this.#state!), AGAIN);
+      }
     }
     this.#tell();
   }
@@ -202,7 +215,7 @@ class Console {
     element("crosses").setAttribute("aria-pressed", String(state.shown.crosses));
     (element("by-photos") as HTMLButtonElement).disabled =
       this.#looking || !state.photos.includes("pattern");
-    if (!this.#looking) element("photos-said").textContent =
+    if (!this.#looking && this.#sending === 0) element("photos-said").textContent =
       state.photos.length === 0 ? "No photo yet." : `Kept: ${state.photos.join(", ")}.`;
     const undo = element("undo") as HTMLButtonElement;
     undo.disabled = state.undo === null;

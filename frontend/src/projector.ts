@@ -1,12 +1,13 @@
 // The projector's window: the set-up's picture at the projector's own pixels, and nothing else.
 
 import { Picture } from "./night/drawing.ts";
-import { listen, pressName } from "./night/link.ts";
+import { AGAIN, drawingOf, listen, pressName } from "./night/link.ts";
 import { asStands, shownMap } from "./night/placing.ts";
-import type { Drag, NightState, SetUpDrawing } from "./night/records.ts";
+import type { Drag, NightState } from "./night/records.ts";
 
 const FLASH = 4000; // ms that a mark is seen
 const BLINK = 250; // ms
+const HELD = 6000; // ms that a cross is shown where it was dragged; the page that drags says it again
 const NAME = pressName();
 
 function element(id: string): HTMLElement {
@@ -43,6 +44,8 @@ class Projector {
   #picture: Picture | null = null;
   #state: NightState | null = null;
   #drag: Drag | null = null;
+  #forget = 0;
+  #unsaid = true; // whether the laptop is yet to be told of this window
   #flash = { number: 0, until: 0 };
   #asked = "";
   #board: HTMLImageElement | null = null;
@@ -63,10 +66,16 @@ class Projector {
       night: (state) => void this.#night(state),
       drag: (drag) => {
         this.#drag = drag;
+        window.clearTimeout(this.#forget);
+        this.#forget = window.setTimeout(() => {
+          this.#drag = null; // nobody says it again: that page is gone, and the log is right
+          this.#soon();
+        }, HELD);
         this.#soon();
       },
       linked: (linked) => {
         document.documentElement.dataset["linked"] = String(linked);
+        if (!linked) this.#unsaid = true; // a stream that is opened again is another listener
       },
     }, NAME);
   }
@@ -90,16 +99,16 @@ class Projector {
     const wanted = `${state.version} ${state.design} ${state.set_up}`;
     if (state.set_up > 0 && state.version !== "" && wanted !== this.#asked) {
       this.#asked = wanted;
-      const answer = await fetch(`/api/night/set-up?number=${state.set_up}`);
+      const drawing = await drawingOf(state.set_up);
+      await document.fonts.load('700 20px "IBM Plex Sans"').catch(() => undefined);
       if (this.#asked !== wanted) return;
-      if (answer.ok) {
-        const drawing = (await answer.json()) as SetUpDrawing;
-        await document.fonts.load('700 20px "IBM Plex Sans"');
+      if (drawing !== null) {
         this.#picture = new Picture(drawing);
         this.#canvas.width = drawing.columns;
         this.#canvas.height = drawing.rows;
       } else {
         this.#asked = "";
+        setTimeout(() => void this.#night(this.#state!), AGAIN);
       }
     }
     this.#check();
@@ -114,6 +123,7 @@ class Projector {
     this.#canvas.style.height = `${rows / ratio}px`;
     const faults = windowFaults(columns, rows);
     const said = faults.join("\n");
+    if (this.#unsaid || said !== this.#notice.dataset["said"]) this.#say(faults);
     if (said === this.#notice.dataset["said"]) return;
     this.#notice.dataset["said"] = said;
     this.#notice.replaceChildren(...faults.map((text) => {
@@ -121,11 +131,18 @@ class Projector {
       line.textContent = text;
       return line;
     }));
-    void fetch("/api/night/window", {
+    this.#dress();
+  }
+
+  /** Tell the laptop what this window shows; where that fails, with the next word from it. */
+  #say(faults: readonly string[]): void {
+    this.#unsaid = false;
+    fetch("/api/night/window", {
       method: "POST", headers: { "Content-Type": "application/json" },
       body: JSON.stringify({ window: NAME, faults }),
+    }).catch(() => {
+      this.#unsaid = true;
     });
-    this.#dress();
   }
 
   /** Warnings and the button keep off a black wall and a picture in full screen without faults. */
@@ -136,13 +153,18 @@ class Projector {
   }
 
   /** The pattern for the photo, never warped; null for other pictures. */
-  #boards(setUp: number, view: string): HTMLImageElement | null {
+  #boards({ set_up, version, shown: { view } }: NightState): HTMLImageElement | null {
     if (view !== "pattern" && view !== "negative") return null;
-    const where = `/api/night/pattern?number=${setUp}&negative=${view === "negative"}`;
+    const of = `number=${set_up}&negative=${view === "negative"}`;
+    const where = `/api/night/pattern?${of}&version=${version}`; // another job's may be of another size
     if (this.#board?.dataset["where"] !== where) {
       const board = new Image();
       board.dataset["where"] = where;
       board.addEventListener("load", () => this.#soon());
+      board.addEventListener("error", () => {
+        if (this.#board === board) this.#board = null;
+        setTimeout(() => this.#soon(), AGAIN);
+      });
       board.src = where;
       this.#board = board;
     }
@@ -169,9 +191,9 @@ class Projector {
     const map = shownMap(of, state.square, state.placed, drag, [state.by_hand.right, state.by_hand.up]);
     const left = this.#flash.until - performance.now();
     const lit = left > 0 && Math.floor(left / BLINK) % 2 === 0;
-    const board = this.#boards(state.set_up, state.shown.view);
+    const board = this.#boards(state);
     if (board !== null) {
-      if (!board.complete) return; // drawn when it is there
+      if (board.naturalWidth === 0) return; // drawn when it is there
       this.#pen.setTransform(1, 0, 0, 1, 0, 0);
       this.#pen.drawImage(board, 0, 0);
     } else picture.draw(this.#pen, map, state.shown, lit ? (state.flash?.mark ?? "") : "", of.marks);

@@ -34,6 +34,7 @@ class WallPage {
   #option = "";
   #lastPlace: HTMLElement | null = null;
   #which = 0;
+  #shows = 0;
 
   constructor(wall: WallDrawing, main: HTMLElement) {
     this.#units = main.dataset["units"] ?? "metric";
@@ -97,6 +98,7 @@ class WallPage {
   /** Show an option in a colourway; a colourway changes colours, never geometry. */
   async show(option: string, colourway: string): Promise<void> {
     this.#look.colourway = colourway;
+    const mine = (this.#shows += 1);
     if (option === this.#option) {
       this.#restyle();
     } else {
@@ -105,8 +107,10 @@ class WallPage {
         const asked = new URLSearchParams({ option, units: this.#units });
         artwork = askRecord<ArtworkDrawing>(`/api/artwork?${asked.toString()}`);
         this.#artworks.set(option, artwork);
+        artwork.catch(() => this.#artworks.delete(option)); // to be asked for again
       }
       const drawn = await artwork;
+      if (mine !== this.#shows) return; // another one is to be shown by now
       this.#option = option;
       this.#pane.showArtwork(drawn);
       this.#restyle();

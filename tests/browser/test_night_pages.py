@@ -397,6 +397,78 @@ def test_an_answer_that_comes_late_puts_nothing_back(pair, folder):
     assert phone.inner_text("#fit") == words
 
 
+def test_a_page_follows_a_program_begun_anew_and_no_answer_of_the_one_before(laptop):
+    """A network that goes without a word breaks no stream: a press may tell of the new program."""
+    begun(laptop, 1)
+    laptop.click("#tab-more")
+    told = []
+
+    def of_another(route):
+        answer = route.fetch()
+        form = {**answer.json(), **told.pop()}
+        route.fulfill(response=answer, json=form)
+
+    laptop.route("**/api/night/act", of_another)
+    first = laptop.evaluate("fetch('/api/night').then((one) => one.json())")
+    for note, form in (
+        ("as the new one has it", {"run": "begun-anew", "read": 1}),
+        ("as the new one has it", {"run": first["run"], "read": first["read"] + 1_000_000}),
+        ("and goes on with it", {"run": "begun-anew", "read": 2}),
+    ):
+        said = "late" if form["run"] == first["run"] else note
+        told.append({**form, "note": said})
+        laptop.fill("#note", "damp")
+        acts(laptop, lambda: laptop.click("#noting button"))
+        assert laptop.inner_text("#last-note") == f"Last: {note}"
+
+
+def test_a_drawing_or_a_pattern_that_fails_on_its_way_is_asked_for_again(
+    laptop, projector, results
+):
+    begun(laptop, 1)
+    failed = []
+    for page, what in ((laptop, "set-up"), (projector, "set-up"), (projector, "pattern")):
+
+        def fails(route, which=(page, what)):
+            failed.append(which)
+            route.abort()
+
+        page.route(f"**/api/night/{what}?*", fails, times=1)
+    acts(laptop, lambda: laptop.click("[data-view=outline]"))
+    acts(laptop, lambda: laptop.click("#next"))
+    number = laptop.evaluate("fetch('/api/night').then((one) => one.json())")["set_up"]
+    laptop.wait_for_selector(f"html[data-drawn='{number}']", state="attached")
+    shows(projector, f"{number} outline")
+    laptop.click("#tab-square")
+    acts(laptop, lambda: laptop.click("[data-view=pattern]"))
+    shows(projector, f"{number} pattern")
+    one = results.set_ups.set_ups[number - 1]
+    projector.set_viewport_size({"width": one.columns, "height": one.rows})
+    pattern = Pattern(columns=one.columns, rows=one.rows, set_up=number)
+    assert (seen(projector)[:, :, 1] == pattern_pixels(pattern)).all()
+    assert len(failed) == 3
+
+
+def test_a_stream_that_falls_silent_is_opened_anew_and_the_window_says_again_what_it_shows(
+    laptop, doors
+):
+    page = laptop.context.new_page()
+    asked = []
+    page.on("request", lambda one: asked.append(one.url.partition("/api/night/")[2][:6]))
+    page.clock.install()
+    page.goto(f"{doors[0]}/projector")
+    page.wait_for_selector("html[data-drawn]", state="attached")
+    page.wait_for_selector("#faults:has-text('put the window on')")
+    assert (asked.count("stream"), asked.count("window")) == (1, 1)
+    page.clock.fast_forward(20_000)  # the laptop speaks every 4 s, if only to say that it is there
+    page.wait_for_selector("html[data-linked=false]", state="attached")
+    with page.expect_request("**/api/night/window"):
+        page.clock.fast_forward(2_000)
+    page.wait_for_selector("html[data-linked=true]", state="attached")
+    laptop.wait_for_selector("#way:has-text('put the window on')")
+    page.close()
+
+
 def lines_are_ticked(phone, folder):
     """A stretch at one press, its lines one by one, those of one colour, and what a log says."""
     stretch, more = phone.locator(".stretch").first, phone.locator(".more").first

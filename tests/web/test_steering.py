@@ -120,6 +120,14 @@ def test_undo_takes_back_the_last_thing_and_no_other(laptop, folder):
     assert len(events(folder, standing=False)) == 6
 
 
+def test_a_cross_that_may_not_be_laid_is_put_back_on_every_screen(laptop, monkeypatch):
+    press(laptop, "begin", set_up=1)
+    told = []
+    monkeypatch.setattr(laptop.app.state.night.hub, "changed", lambda: told.append(None))
+    press(laptop, "lay", set_up=1, marks=[{"name": "nobody's", "x": 10, "y": 20}], status=409)
+    assert len(told) == 1  # pages that showed where it was dragged read the log again
+
+
 def test_two_phones_that_lay_different_marks_keep_both(laptop):
     press(laptop, "begin", set_up=1)
     names = [mark["name"] for mark in laptop.get("/api/night/set-up?number=1").json()["marks"]]

@@ -34,7 +34,8 @@ export interface Left {
 }
 
 export interface NightState {
-  readonly read: number; // counted by the laptop's program since it began
+  readonly run: string; // of the laptop's program: one begun anew is another one
+  readonly read: number; // counted by that program since it began
   readonly number: number; // of the last event in the log
   readonly version: string; // of the job; "" while it is being worked out
   readonly way: string; // what stands in the way; "" for nothing

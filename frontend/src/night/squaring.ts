@@ -12,6 +12,8 @@ const FINE = 0.5; // projector pixels a pixel of the finger's way
 const COARSE = 4;
 const REPEAT = 120; // ms between nudges while an arrow is held
 const HELD = 400; // ms before it repeats
+const BEAT = 2000; // ms after which a cross that is held still is told again
+const GONE = 6000; // ms without which another page's drag is over
 
 function element(id: string): HTMLElement {
   const found = document.getElementById(id);
@@ -44,6 +46,7 @@ export class Squaring {
   #fine = false;
   #drag: Drag | null = null;
   #other: Drag | null = null; // what another page drags
+  #forget = 0;
   #seq = 0;
   #hold = 0;
   #table = "";
@@ -90,6 +93,9 @@ export class Squaring {
       event.preventDefault();
       void this.#typed();
     });
+    setInterval(() => {
+      if (this.#drag !== null) this.#send(this.#drag);
+    }, BEAT);
     new ResizeObserver(() => this.redraw()).observe(this.#pad);
   }
 
@@ -129,6 +135,11 @@ export class Squaring {
   follow(drag: Drag): void {
     if (drag.by === this.#name || drag.set_up !== this.#drawing?.number) return;
     this.#other = drag;
+    window.clearTimeout(this.#forget);
+    this.#forget = window.setTimeout(() => {
+      this.#other = null;
+      this.redraw();
+    }, GONE);
     this.redraw();
   }
 
@@ -175,8 +186,9 @@ export class Squaring {
     if (drag === null) return;
     window.clearTimeout(this.#hold);
     this.#end();
-    const done = await this.#do({ do: "lay", set_up: drag.set_up, marks: this.#laid(drag) });
-    if (this.#drag === drag || !done) this.#drag = null;
+    const { set_up, by, seq } = drag;
+    await this.#do({ do: "lay", set_up, marks: this.#laid(drag), by, seq });
+    if (this.#drag === drag) this.#drag = null; // else the next one is being dragged already
     this.redraw();
   }
 

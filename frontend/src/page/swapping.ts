@@ -13,8 +13,13 @@ function openGroups(): Map<string, boolean> {
   return new Map([...groups].map((one) => [one.dataset["keep"] ?? "", one.open]));
 }
 
-async function swap(address: string): Promise<Shown> {
+let asked = 0;
+
+/** Show another page's content in this one; null where yet another was asked for meanwhile. */
+async function swap(address: string): Promise<Shown | null> {
+  const mine = (asked += 1);
   const fresh = await askPage(address);
+  if (mine !== asked) return null;
   const main = fresh.querySelector<HTMLElement>("main[data-option]");
   if (main === null) {
     location.assign(address); // the job is being worked out again, or is faulty
@@ -44,7 +49,10 @@ async function swap(address: string): Promise<Shown> {
 
 /** Follow links to another option or colourway without leaving the page. */
 export function letChoicesSwap(changed: (shown: Shown) => void): void {
-  const show = async (address: string): Promise<void> => changed(await swap(address));
+  const show = async (address: string): Promise<void> => {
+    const shown = await swap(address);
+    if (shown !== null) changed(shown);
+  };
   document.addEventListener("click", (event) => {
     const link = (event.target as Element).closest<HTMLAnchorElement>("a[data-show]");
     if (link === null || event.ctrlKey || event.metaKey || event.shiftKey) return;

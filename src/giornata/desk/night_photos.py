@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
 
+from giornata.core.foundation import JobFolderError
 from giornata.desk.steering import PHOTO
 from giornata.desk.verbs import job_path
 from giornata.files.artwork.kinds import kind_of
@@ -66,22 +68,31 @@ def keep_night_photo(
     again = _last_of(root, set_up, of)
     if again is not None and _same(root / str(again.data["file"]), content):
         return again
-    stem = f"night-{set_up:02d}-{of}"
-    name = next(
-        name
-        for number in range(1, 100_000)
-        if not (root / _FOLDER / (name := f"{stem}-{number}{kind.value[0]}")).exists()
-    )
-    target = root / _FOLDER / name
-    with outside_faults(target, "Writing"):
-        target.parent.mkdir(exist_ok=True)
+    target = _claimed(root / _FOLDER, f"night-{set_up:02d}-{of}", kind.value[0])
+    try:
         replace_file(target, content)
-    data = {"of": str(of), "file": f"{_FOLDER}/{name}"}
+    except JobFolderError:
+        target.unlink(missing_ok=True)
+        raise
+    data = {"of": str(of), "file": f"{_FOLDER}/{target.name}"}
     with SiteLog(root / "site.sqlite") as log:
         event = log.append(PHOTO, str(set_up), data, at=at, key=key)
     if event.data["file"] != data["file"]:
         target.unlink()  # the press came twice; the first photo is kept
     return event
+
+
+def _claimed(folder: Path, stem: str, ending: str) -> Path:
+    """A new empty file with the next free number: of two phones at once each has its own."""
+    with outside_faults(folder / stem, "Writing"):
+        folder.mkdir(exist_ok=True)
+        for number in range(1, 100_000):
+            with suppress(FileExistsError):
+                (target := folder / f"{stem}-{number}{ending}").touch(exist_ok=False)
+                return target
+    raise JobFolderError(
+        f"{folder}: there are too many photos called {stem}.", remedy="Move old ones elsewhere."
+    )
 
 
 def _last_of(root: Path, set_up: int, of: PhotoOf) -> Event | None:

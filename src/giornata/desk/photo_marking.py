@@ -10,7 +10,7 @@ from typing import Any
 
 import tomlkit
 
-from giornata.core.foundation import JobFolderError, PhotoError
+from giornata.core.foundation import GiornataError, JobFolderError, PhotoError
 from giornata.core.photography import OutlineKind, OutlineOnWall
 from giornata.core.survey import level_at
 from giornata.desk.photographs import PhotosView, photo_named, view_photos
@@ -82,13 +82,19 @@ def add_photo(folder: Path, source: Path, *, name: str = "", seen: str | None = 
         raise PhotoError(
             f"{PHOTOS}/{called} is there already.", remedy="Rename the new file and add it again."
         )
+    copied = source.resolve() != target.resolve()
     with outside_faults(target, "Copying"):
         target.parent.mkdir(exist_ok=True)
-        if source.resolve() != target.resolve():
+        if copied:
             replace_file(target, source.read_bytes())
     document = job_file.document(path)
     photo_changes.add_photo(document, f"{PHOTOS}/{called}", label)
-    return job_file.write(path, document, expected=seen or view.digest)
+    try:
+        return job_file.write(path, document, expected=seen or view.digest)
+    except GiornataError:
+        if copied:  # so that it can be added once more, as the remedy says
+            target.unlink()
+        raise
 
 
 def mark_points(

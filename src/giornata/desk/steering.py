@@ -311,7 +311,7 @@ def write_note(
     return _write(folder, NOTE, str(set_up), {"text": text}, at, key)
 
 
-def take_back(folder: Path, number: int, *, at: datetime) -> Event:
+def take_back(folder: Path, number: int, *, at: datetime, key: str | None = None) -> Event:
     """Take back the last thing done, if it still is the last.
 
     Parameters
@@ -325,11 +325,14 @@ def take_back(folder: Path, number: int, *, at: datetime) -> Event:
         If something else was done meanwhile.
     """
     with SiteLog(job_path(folder).parent / "site.sqlite") as log:
+        done = None if key is None else log.written(key)
+        if done is not None:  # the press came twice: the answer to the first one was lost
+            return next(one for one in log.events(standing=False) if one.number == done.undoes)
         standing: Sequence[Event] = [one for one in log.events() if one.kind in _WORDS]
         if not standing or standing[-1].number != number:
             raise StaleJobError(
                 "Something else was done meanwhile, so nothing was taken back.",
                 remedy="Look at what Undo says now.",
             )
-        log.undo(standing[-1], at=at)
+        log.undo(standing[-1], at=at, key=key)
         return standing[-1]

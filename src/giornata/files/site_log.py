@@ -130,15 +130,26 @@ class SiteLog:
         """
         return self._write(kind, subject, data, at, key, None)
 
-    def undo(self, event: Event, *, at: datetime) -> Event:
+    def undo(self, event: Event, *, at: datetime, key: str | None = None) -> Event:
         """Take an event back, by another event.
+
+        Parameters
+        ----------
+        key : str or None
+            Name of the action, by which `written` knows it.
 
         Raises
         ------
         JobFolderError
             If it was taken back already.
         """
-        return self._write("undone", event.subject, {"kind": event.kind}, at, None, event.number)
+        return self._write("undone", event.subject, {"kind": event.kind}, at, key, event.number)
+
+    def written(self, key: str) -> Event | None:
+        """What an action of this name has written; None where it has written nothing."""
+        with self._faults():
+            row = self._base.execute("SELECT * FROM events WHERE key = ?", (key,)).fetchone()
+        return None if row is None else _event(row)
 
     def _write(
         self, kind: str, subject: str, data: dict[str, Any], at: datetime, key: str | None,

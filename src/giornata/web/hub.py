@@ -9,6 +9,8 @@ from typing import Any
 
 __all__ = ["Hub", "Listener"]
 
+_PAGES = 100  # whose drags are remembered; a page loaded anew is another one
+
 
 @dataclass(slots=True, eq=False)
 class Listener:
@@ -28,6 +30,7 @@ class Hub:
         self._lock = threading.Lock()
         self._listeners: set[Listener] = set()
         self._faults: dict[str, tuple[str, ...]] = {}
+        self._let_go: dict[str, int] = {}  # the last of its drags that a page has ended
         self.closing = False
 
     def listener(self, window: str = "") -> Listener:
@@ -43,7 +46,9 @@ class Hub:
         """A page has gone."""
         with self._lock:
             self._listeners.discard(one)
-            self._faults.pop(one.window, None)
+            # A window whose stream broke may listen anew before the old stream is found dead.
+            if one.window not in {other.window for other in self._listeners}:
+                self._faults.pop(one.window, None)
         if one.window:
             self.changed()
 
@@ -52,8 +57,21 @@ class Hub:
         self._wake(None)
 
     def dragged(self, drag: dict[str, Any]) -> None:
-        """A cross is being dragged; a page that is slow is told the latest place only."""
+        """A cross is being dragged; a page that is slow is told the latest place only.
+
+        What arrives after the cross was let go is told nobody: the log has it where it was laid.
+        """
+        with self._lock:
+            if drag["seq"] <= self._let_go.get(drag["by"], -1):
+                return
         self._wake(drag)
+
+    def let_go(self, by: str, seq: int) -> None:
+        """A page has ended its drag; those sent before may still be on their way."""
+        with self._lock:
+            self._let_go[by] = max(seq, self._let_go.get(by, -1))
+            while len(self._let_go) > _PAGES:
+                del self._let_go[next(iter(self._let_go))]
 
     def close(self) -> None:
         """Let every page go."""

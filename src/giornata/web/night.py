@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import secrets
 import threading
 from collections.abc import Sequence
 from datetime import UTC, datetime
@@ -44,7 +45,7 @@ from giornata.web.night_state import (
     by_hand_state,
 )
 from giornata.web.set_up_drawing import SetUpDrawing, set_up_drawing
-from giornata.web.watching import Faulty, JobWatch, Ready
+from giornata.web.watching import Faulty, JobWatch, Ready, stamps
 
 __all__ = ["NightDesk"]
 
@@ -68,7 +69,7 @@ class NightDesk:
         self._ready: Ready | None = None
         self._drawn: dict[tuple[str, int, int], SetUpDrawing] = {}
         self._lock = threading.Lock()
-        self._reads = itertools.count(1)
+        self._reads, self._run = itertools.count(1), secrets.token_hex(8)
         self._squarer = Squarer(hub.changed)
 
     @property
@@ -83,10 +84,9 @@ class NightDesk:
 
     def signature(self) -> object:
         """Otherwise than before when the log or the job have changed, by whomever."""
-        files = ("site.sqlite", "site.sqlite-wal")
-        stamps = [_stamp(self.folder / name) for name in files]
+        of_log = stamps(self.folder / name for name in ("site.sqlite", "site.sqlite-wal"))
         self._look()
-        return (*stamps, "" if self._ready is None else self._ready.version)
+        return (*of_log, "" if self._ready is None else self._ready.version)
 
     def _look(self) -> str:
         """What stands in the way of the job as it is now; keeps it where nothing does."""
@@ -132,6 +132,7 @@ class NightDesk:
         begun = tuple(one.at for one in standing if one.kind == BEGUN)
         ready, moved = self._ready, designs_moved(standing).get(night.set_up)
         return NightState(
+            run=self._run,
             read=read,
             number=night.number,
             version="" if self._ready is None else self._ready.version,
@@ -386,11 +387,3 @@ def _elsewhere(number: int) -> StaleJobError:
 
 def _system(ready: Ready) -> System:
     return System(ready.job.inputs.title.units)
-
-
-def _stamp(path: Path) -> tuple[int, int]:
-    try:
-        stat = path.stat()
-    except OSError:
-        return (0, 0)
-    return (stat.st_mtime_ns, stat.st_size)

@@ -21,7 +21,6 @@ from giornata.desk import steering
 from giornata.desk.night_photos import PhotoOf, keep_night_photo
 from giornata.desk.paired import Device
 from giornata.desk.steering import Shown, View
-from giornata.web.hub import Listener
 from giornata.web.night import NightDesk
 from giornata.web.pairing import Pairing
 from giornata.web.records import record_form
@@ -32,7 +31,7 @@ __all__ = ["night_data"]
 night_data = APIRouter(prefix="/api/night")
 
 _LOOK = 2.0  # s between looks at the log, which the command line may have written to
-_PING = 6  # looks between signs of life on a silent stream
+_PING = 2  # looks between signs of life on a silent stream; pages wait for them three times over
 
 _Text = Annotated[str, Field(max_length=120)]
 _Key = Annotated[str, Field(min_length=16, max_length=64)]
@@ -96,6 +95,8 @@ class Lay(_Press):
     do: Literal["lay"]
     set_up: _Number
     marks: Annotated[list[_Laid], Field(min_length=1, max_length=200)]
+    by: Annotated[str, Field(max_length=64)] = ""
+    seq: Annotated[int, Field(ge=0)] = 0
 
 
 class _Fell(_Laid):
@@ -220,20 +221,22 @@ def act(request: Request, asked: _Act) -> Response:
     desk = desk_of(request)
     try:
         _done(desk, asked)
-        desk.hub.changed()
         return record_response(desk.state())
     except GiornataError as fault:
         return _refused(desk, fault)
+    finally:
+        desk.hub.changed()  # where it was refused too: what was dragged stands as it did
 
 
 def _done(desk: NightDesk, asked: _Act) -> None:
     folder, at, key = desk.folder, datetime.now(UTC), asked.key
     match asked:
         case Undo():
-            steering.take_back(folder, asked.number, at=at)
+            steering.take_back(folder, asked.number, at=at, key=key)
         case Note():
             steering.write_note(folder, asked.set_up, asked.text, at=at, key=key)
         case Lay():
+            desk.hub.let_go(asked.by, asked.seq)
             desk.lay(asked.set_up, [(m.name, m.x, m.y) for m in asked.marks], key)
         case Fell():
             desk.fell(asked.set_up, [(m.name, m.x, m.y, m.right, m.up) for m in asked.marks], key)
@@ -326,16 +329,16 @@ async def stream(
     def may_stay() -> bool:
         return pairing is None or (device is not None and pairing.stands(device))
 
-    return StreamingResponse(
-        _told(desk, desk.hub.listener(window), may_stay), media_type="text/event-stream"
-    )
+    return StreamingResponse(_told(desk, window, may_stay), media_type="text/event-stream")
 
 
 async def _told(
-    desk: NightDesk, listener: Listener, may_stay: Callable[[], bool]
-) -> AsyncIterator[str]:
+    desk: NightDesk, window: str, may_stay: Callable[[], bool]
+) -> AsyncIterator[str]:  # fmt: skip
     hub, silent = desk.hub, 0
     signature: object = None
+    # Here and not before: a page that is gone before its stream begins would listen for ever.
+    listener = hub.listener(window)
     try:
         yield "retry: 1000\n\n"
         while not hub.closing and may_stay():
@@ -356,7 +359,7 @@ async def _told(
                 if await run_in_threadpool(desk.signature) != signature:
                     listener.changed = True
                 if silent % _PING == 0:
-                    yield ": still here\n\n"
+                    yield _event("here", silent)
     finally:
         hub.leave(listener)
 

@@ -131,6 +131,7 @@ class Squarer:
         self._lock = threading.Lock()
         self._made: dict[_Key, Future[_Made | None]] = {}
         self._stands: dict[tuple[str, int], tuple[MarkStands, ...]] = {}
+        self._awaited: set[_Key] = set()
 
     def of(self, ready: Ready, number: int, standing: Iterable[Event]) -> SquaredState | None:
         """A set-up squared as the log has it; None where it has no marks, or until that is done."""
@@ -150,7 +151,7 @@ class Squarer:
 
     def squared(self, ready: Ready, number: int, standing: Iterable[Event]) -> Squared | None:
         """A set-up squared as the log has it, waited for; None where it cannot be."""
-        made = self._future(ready, number, standing)
+        made = self._future(ready, number, standing, awaited=True)
         if made is None:
             return None
         wait([made])
@@ -160,17 +161,19 @@ class Squarer:
         return None if result is None else result.squared
 
     def _future(
-        self, ready: Ready, number: int, standing: Iterable[Event]
+        self, ready: Ready, number: int, standing: Iterable[Event], *, awaited: bool = False
     ) -> Future[_Made | None] | None:
         events = tuple(standing)
         if not any(one.kind == SEEN and one.subject == str(number) for one in events):
             return None
         key = (ready.version, number, adjusting_events(events))
         with self._lock:
+            if awaited:  # somebody stands and waits: what others ask meanwhile comes after it
+                self._awaited.add(key)
             if key in self._made:
                 return self._made[key]
             for old, one in tuple(self._made.items()):
-                if not one.done() and one.cancel():
+                if old not in self._awaited and not one.done() and one.cancel():
                     del self._made[old]
             while len(self._made) >= _KEPT:
                 del self._made[next(iter(self._made))]
@@ -181,8 +184,9 @@ class Squarer:
     def _done(self, key: _Key, made: Future[_Made | None]) -> None:
         if made.cancelled():
             return
-        if made.exception() is None and (result := made.result()) is not None:
-            with self._lock:
+        with self._lock:
+            self._awaited.discard(key)
+            if made.exception() is None and (result := made.result()) is not None:
                 self._stands[key[:2]] = result.stands
         self._told()
 

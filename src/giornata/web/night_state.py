@@ -80,6 +80,7 @@ class WindowState:
 class NightState:
     """Where the night stands."""
 
+    run: str = said("Of the program: another one counts readings anew.")
     read: int = said("Count of readings since the program began; a lower one is older.")
     number: int = said("Of the last event in the log.")
     version: str = said("Of the job; empty until it is worked out.")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,10 +14,10 @@ from giornata.core.job import JobResults, Stopped
 from giornata.desk import Job, open_job
 from giornata.files import job_file
 
-__all__ = ["Deriving", "Faulty", "Halted", "JobWatch", "Ready", "State"]
+__all__ = ["Deriving", "Faulty", "Halted", "JobWatch", "Ready", "Stamps", "State", "stamps"]
 
 _JOB_FILE = "job.toml"
-_Signature = tuple[tuple[str, int, int], ...]
+Stamps = tuple[tuple[str, int, int], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +102,7 @@ class _Kept(dict[str, tuple[Any, str]]):
 class _Run:
     """One working out of the job, on a thread of its own."""
 
-    def __init__(self, watch: JobWatch, signature: _Signature, pool: ThreadPoolExecutor) -> None:
+    def __init__(self, watch: JobWatch, signature: Stamps, pool: ThreadPoolExecutor) -> None:
         self.signature = signature
         self.at = Deriving()
         self.stopping = threading.Event()
@@ -168,17 +168,19 @@ class JobWatch:
             self._run.stopping.set()
         self._run = _Run(self, self._signature(), self._pool)
 
-    def _signature(self) -> _Signature:
-        return tuple(_stamps(path for path in (self.folder / _JOB_FILE, self._artwork) if path))
+    def _signature(self) -> Stamps:
+        return stamps(path for path in (self.folder / _JOB_FILE, self._artwork) if path)
 
     def work_out(self, run: _Run) -> State:
         """Read the files and derive, on the run's thread."""
         try:
             read = job_file.read(self.folder / _JOB_FILE)
             artwork = self.folder / read.tables.artwork.file
-            if artwork != self._artwork:
-                self._artwork = artwork
-                run.signature = self._signature()
+            with self._lock:
+                if artwork != self._artwork:
+                    self._artwork = artwork
+                    # The job file's stamp stays that of before it was read: a later one is seen.
+                    run.signature = (*run.signature[:1], *stamps([artwork]))
             job = open_job(self.folder, memo=self._memo)
             results = job.results(progress=run.tell, stop=run.stopping.is_set)
         except Stopped:
@@ -197,11 +199,14 @@ class JobWatch:
         return text.replace(f"{self.folder}/", "").replace(str(self.folder), "the job folder")
 
 
-def _stamps(paths: Iterator[Path]) -> Iterator[tuple[str, int, int]]:
-    for path in paths:
-        try:
-            stat = path.stat()
-        except OSError:
-            yield (path.name, 0, 0)
-        else:
-            yield (path.name, stat.st_mtime_ns, stat.st_size)
+def stamps(paths: Iterable[Path]) -> Stamps:
+    """By which a change of files is noticed."""
+    return tuple(map(_stamp, paths))
+
+
+def _stamp(path: Path) -> tuple[str, int, int]:
+    try:
+        stat = path.stat()
+    except OSError:
+        return (path.name, 0, 0)
+    return (path.name, stat.st_mtime_ns, stat.st_size)
