@@ -246,7 +246,10 @@ def test_four_marks_of_which_three_lie_on_a_line_are_refused():
 def test_a_picture_turned_inside_out_is_refused():
     marks = seen_by(moved(set_up()), grid())
     mirrored = [replace(one, x_px=1920 - one.x_px) for one in marks]
-    assert codes(squared(mirrored, projector_known=False)) == {"projection.square_open"}
+    assert codes(squared(mirrored, projector_known=False)) == {"projection.square_swapped"}
+    # Mirrored and a fifth as large: no exchange of names brings it near the plan.
+    small = [replace(one, x_px=960 - 0.2 * (one.x_px - 960), y_px=0.2 * one.y_px) for one in marks]
+    assert codes(squared(small, projector_known=False)) == {"projection.square_open"}
 
 
 def test_a_slip_of_typing_that_throws_a_mark_far_off_is_refused():

@@ -26,6 +26,12 @@ from giornata.core.projection.poses import PoseMap
 from giornata.core.projection.setups import SetUp
 from giornata.core.projection.sightings import LinePoint, MarkSeen
 from giornata.core.projection.square_findings import findings_of, not_settled, too_narrow
+from giornata.core.projection.swapped_marks import (
+    mixed_up,
+    put_right,
+    swapped_finding,
+    turned_round,
+)
 from giornata.core.projection.wall_kinds import (
     BY_EYE,
     CLEARLY,
@@ -52,6 +58,7 @@ WIDENED_BELOW = Assumption(
 )
 
 _SPARE = 3  # equations
+_HOPELESS = 100.0  # times the misfit of chance: no noise and no single slip of a few pixels
 _WORTH = 2.0  # of Akaike's criterion, for each number that is free
 
 
@@ -174,8 +181,16 @@ def squared(
     kinds = fitted_kinds(
         marks, *size, pose=pose, hinge=shape.hinge, lines=seen, shift_by_eye=shift_by_eye
     )
-    if not any(one.fit.settled for one in kinds):
-        return Squared(set_up=set_up, marks=marks, lines_seen=seen, findings=(not_settled(set_up),))
+    planned = shape.pose(set_up)
+    swaps = mixed_up(set_up, marks, planned)
+
+    def refused() -> Squared:
+        why = swapped_finding(set_up, marks, swaps, planned) if swaps else not_settled(set_up)
+        return Squared(set_up=set_up, marks=marks, lines_seen=seen, kinds=kinds, findings=(why,))
+
+    settled = any(one.fit.settled for one in kinds)
+    if not settled or (swaps and turned_round(marks, planned)):
+        return refused()
 
     def fit(kind: MapKind) -> FitOf:
         return lambda some, lines: fit_of_kind(
@@ -191,7 +206,16 @@ def squared(
     chosen = _likeliest(kinds, fit, shape)
     found = chosen.fit
     if _turned_over(found):
-        return Squared(set_up=set_up, marks=marks, kinds=kinds, findings=(not_settled(set_up),))
+        return refused()
+    if swaps and found.misfit > _HOPELESS * max(found.freedom, 1):
+        right = fitted_kinds(
+            put_right(marks, swaps), *size, pose=pose, hinge=shape.hinge, lines=seen,
+            shift_by_eye=shift_by_eye,
+        )  # fmt: skip
+        if min((one.fit.misfit for one in right if one.fit.settled), default=math.inf) < (
+            found.misfit / _HOPELESS
+        ):
+            return refused()
     widened = 1.0
     doubted = chosen.bad is not None and chosen.bad.named is None and bool(chosen.bad.doubted)
     if found.chance < WIDENED_BELOW.value and found.freedom > 0 and not doubted:
