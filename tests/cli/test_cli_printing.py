@@ -69,7 +69,7 @@ def test_misses_and_the_lengths_in_words_are_in_inches_where_us_units_are_wanted
         Fact(key="c", name="copy", value="line 3.048 m", whole=True),
     ))  # fmt: skip
     assert [line.strip() for line in printed(said, units=System.US)[1:]] == [
-        "Within 1 ft 0 in", "moved  +1 in right, -1/2 in up", "copy   line 3.048 m",
+        "Within 1 ft", "moved  +1 in right, -1/2 in up", "copy   line 3.048 m",
     ]  # fmt: skip
 
 

@@ -64,7 +64,7 @@ def test_errors_and_examples_are_in_the_units_of_the_job(client, marked):
     job.write_text(job.read_text().replace('units = "metric"', 'units = "us"'))
     us, page = client.get("/api/photos").json(), client.get("/photos").text
     # By hand: 12 m / 0.3048 = 39.370 ft, 39 ft 4.44 in; 2.5 m = 8.202 ft, 8 ft 2.43 in.
-    assert us["photo"]["points"][2]["label"] == "39 ft 4 1/2 in, 8 ft 2 3/8 in"
+    assert us["photo"]["points"][2]["label"] == "39 ft 4 7/16 in, 8 ft 2 7/16 in"
     assert (metric["small_unit"], us["small_unit"]) == ("mm", "in")
     assert "Errors on the photo, in<" in page
     assert 'placeholder="10 ft 6 in"' in page

@@ -129,7 +129,7 @@ def test_c4_marks_to_chalk_and_drawings_that_move_are_in_the_report(results: Any
     for system, wanted in (
         (System.METRIC, ("4.100", "right of M01 lower", "down 0.030", "left of M03 lower", "3.950",
                          "- → 8.0", "12.0", "-4.0", "4.0 mm along the wall instead of 10.0 mm")),
-        (System.US, ("13 ft 5 3/8 in", "- → 0.31", "0.47", "-0.16")),
+        (System.US, ("13 ft 5 7/16 in", "- → 0.31", "0.47", "-0.16")),
     ):  # fmt: skip
         paper = closing_report(results, closure, (), system, limit=10 * MM, chained=0.2,
                                replan=replan)  # fmt: skip

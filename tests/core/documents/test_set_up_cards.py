@@ -174,10 +174,10 @@ def test_pages_are_counted_through(made: Make) -> None:
 
 
 def test_us_cards(made: Make) -> None:
-    """32.762 m are 107 ft 5.82 in, to the eighth 5 7/8; 10 mm are 3/8 in to the sixteenth."""
+    """32.762 m are 107 ft 5.82 in, to the sixteenth 5 13/16; 10 mm are 3/8 in to the sixteenth."""
     sheet = card(set_up_cards(made(61.2, 2.9, 12), System.US), 8)
     assert (sheet.width, sheet.height) == pytest.approx((215.9, 279.4))
-    assert fact(sheet, "Lens at") == "107 ft 5 7/8 in"
+    assert fact(sheet, "Lens at") == "107 ft 5 13/16 in"
     assert any("under 3/8 in" in text for text in words(sheet))
     assert any("fc on" in text for text in words(sheet))
 

@@ -124,11 +124,11 @@ def test_no_letters_leave_the_paper_or_stand_on_others(
     assert faults_of(setting_out_sheet(made(length, 2.9, 4), system, paper=paper)) == []
 
 
-def test_us_units_read_in_feet_and_eighths(made: Make) -> None:
+def test_us_units_read_in_feet_and_sixteenths(made: Make) -> None:
     results = made(30.48, 2.9, 6)  # 100 ft
     paper = setting_out_sheet(results, System.US)
     assert row(paper, "End")[1] == "100 ft"
-    assert row(paper, "End")[2] == "3/8 in"  # 7.6 mm is 2.4 eighths: up to 3
+    assert row(paper, "End")[2] == "5/16 in"  # 7.5 mm is 4.7 sixteenths: up to 5
     assert paper.sheets[0].width == PaperSize.LETTER.short
 
 

@@ -20,17 +20,19 @@ from giornata.files.examples import example_job
 
 # 0.3048 m to the foot, 0.0254 m to the inch, 3.785411784 L to the US gallon, 1 fc = 1 lm/ft².
 SAID = {
-    "at 3.048 m": "at 10 ft 0 in",
-    "0-3.048 m": "0 ft-10 ft 0 in",
-    "x 0.61, y 0.91 m": "x 2 ft 0 in, y 2 ft 11 7/8 in",
+    "at 3.048 m": "at 10 ft",
+    "0-3.048 m": "0 ft-10 ft",
+    "x 0.61, y 0.91 m": "x 2 ft, y 2 ft 11 7/8 in",
     "3.05 × 6.10 m": "10 ft 1/8 in × 20 ft 1/8 in",
+    # 3.050 m are 120.079 in: 10 ft 1/16 in; 6.102 m 240.236 in: 20 ft 1/4 in.
+    "3.050 × 6.102 m": "10 ft 1/16 in × 20 ft 1/4 in",
     "by +25 mm": "by +1 in",
-    "by -305 mm": "by -1 ft 0 in",
+    "by -305 mm": "by -1 ft",
     "(<25 mm)": "(<1 in)",
     "1.27 mm wide": "0.05 in wide",
     "9.29 m² of it": "100.0 sq ft of it",
     "2 × 3.785 L": "2 × 1.00 gal",
-    "2 × 15 L at 3.048 m": "2 × 15 L at 10 ft 0 in",
+    "2 × 15 L at 3.048 m": "2 × 15 L at 10 ft",
     "107.64 lx": "10.00 fc",
     "5.0 to 10.0 m²/L": "204 to 407 sq ft/gal",
 }
@@ -59,7 +61,7 @@ def test_all_words_of_a_finding_are_turned_and_nothing_else() -> None:
         message="It is 25.4 mm off.", remedy="Move it 25.4 mm.",
     )  # fmt: skip
     turned = finding_in_units(finding, System.US)
-    assert turned.subject == "joint at 10 ft 0 in"
+    assert turned.subject == "joint at 10 ft"
     assert (turned.message, turned.remedy) == ("It is 1 in off.", "Move it 1 in.")
     assert (turned.code, turned.severity, turned.place) == ("survey.made", Severity.NOTE, None)
     assert finding_in_units(finding, System.METRIC) is finding
@@ -71,8 +73,8 @@ def test_a_fault_of_a_file_quotes_it_as_it_stands_and_shows_by_example_what_to_w
         message='"3.048 m" is more than 0.3048 m.', remedy='Write it as "3.048 m" or "9.29 m²".',
     )  # fmt: skip
     turned = fault_in_units(finding, System.US)
-    assert turned.message == '"3.048 m" is more than 1 ft 0 in.'
-    assert turned.remedy == 'Write it as "10 ft 0 in" or "100.0 sq ft".'
+    assert turned.message == '"3.048 m" is more than 1 ft.'
+    assert turned.remedy == 'Write it as "10 ft" or "100.0 sq ft".'
     assert fault_in_units(finding, System.METRIC) is finding
     litres = replace(finding, remedy='Write "3.785 L".')
     assert fault_in_units(litres, System.US).remedy == 'Write "1.00 US gal".'  # can be read again

@@ -22,15 +22,17 @@ def bare(value: float, system: System, *, digits: int = 2) -> str:
     value : float
         [m]
     digits : int
-        Behind the point of metres. [-]
+        Behind the point of metres; from three on feet and inches go to 1/16 in, else to 1/8. [-]
 
     Examples
     --------
     >>> bare(6.549, System.METRIC), bare(6.549, System.US), bare(3.048, System.US)
     ('6.55', '21 ft 5 7/8 in', '10 ft')
+    >>> bare(6.549, System.US, digits=3)
+    '21 ft 5 13/16 in'
     """
     text = shown_place(value, system, digits=digits)
-    return text.replace(" ft 0 in", " ft") if system is System.US else text.removesuffix(" m")
+    return text if system is System.US else text.removesuffix(" m")
 
 
 def size_text(width: float, height: float, system: System) -> str:

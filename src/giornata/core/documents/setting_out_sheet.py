@@ -106,7 +106,7 @@ def _limit(value: float, system: System) -> str:
     """A tolerance, rounded up to the last digit that is read."""
     if system is System.METRIC:
         return f"{math.ceil(1000 * value - 1e-6)} mm"
-    step = INCH / 8
+    step = INCH / 16
     return shown_place(step * math.ceil(value / step - 1e-6), system).removeprefix("0 ft ")
 
 

@@ -35,6 +35,7 @@ class System(StrEnum):
 
 Printed = tuple[float, str, int]  # value in the reader's unit, that unit, digits behind the point
 
+_TO_THE_MILLIMETRE = 3  # digits of metres
 _HOUR = 3600.0
 _LITRE = 1e-3
 
@@ -205,24 +206,28 @@ def shown_place(value: float, system: System, *, digits: int = 3) -> str:
     value : float
         [m]
     digits : int
-        Behind the point of metres; feet and inches go to 1/8 in, below 1 ft to 1/16 in. [-]
+        Behind the point of metres; from three on, what is set out or read off a tape: then feet
+        and inches go to 1/16 in, else to 1/8 in, below 1 ft to 1/16 in. [-]
 
     Examples
     --------
     >>> shown_place(0.2, System.METRIC)
     '0.200 m'
-    >>> shown_place(2.977, System.US), shown_place(0.0, System.US)
-    ('9 ft 9 1/4 in', '0 ft')
+    >>> shown_place(2.98, System.US), shown_place(2.98, System.US, digits=2)
+    ('9 ft 9 5/16 in', '9 ft 9 3/8 in')
+    >>> shown_place(0.0, System.US), shown_place(9.7536, System.US)
+    ('0 ft', '32 ft')
     """
     if system is System.US:
-        text = _feet_and_inches(value)
-        return "0 ft" if text.lstrip("-") == "0 in" else text
+        text = _feet_and_inches(value, parts=16 if digits >= _TO_THE_MILLIMETRE else 8)
+        return "0 ft" if text.lstrip("-") == "0 in" else text.replace(" ft 0 in", " ft")
     return f"{round(value, digits) + 0.0:.{digits}f} m"
 
 
-def _feet_and_inches(value: float) -> str:
-    """Feet and inches, to 1/8 in from a foot on, to 1/16 in below."""
-    parts = 8 if abs(value) >= FOOT else 16
+def _feet_and_inches(value: float, *, parts: int = 8) -> str:
+    """Feet and inches, to so many parts of an inch from a foot on, to 1/16 in below."""
+    if abs(value) < FOOT:
+        parts = 16
     sign = "-" if value < 0 else ""
     count = round(abs(value) / INCH * parts)
     feet, rest = divmod(count, 12 * parts)

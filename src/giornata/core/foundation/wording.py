@@ -111,7 +111,8 @@ def _length(text: str, unit: str) -> str:
     value = _value(text) * (1e-3 if unit == "mm" else 1.0)
     if value and abs(value) < _SMALL:
         return _signed(text, f"{shown(value / INCH, '-', System.US, digits=2)} in")
-    return _signed(text, shown_place(value, System.US))
+    digits = 3 if unit == "mm" else len(text.partition(".")[2])
+    return _signed(text, shown_place(value, System.US, digits=digits))
 
 
 def _signed(before: str, after: str) -> str:
