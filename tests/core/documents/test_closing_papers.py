@@ -84,7 +84,18 @@ def test_c4_the_report_names_what_is_wrong_and_how_small_an_error_shows(results:
 def test_c4_a_report_without_faults_says_so(results: Any) -> None:
     said = report(results, closing.closed(readings(results)))
     assert "Nothing that these readings can show." in said
-    assert "nothing checks it" in said
+    assert "nothing checks them" in said
+    assert "none more than needed, so nothing checks them" in said
+    assert "reads true, known to" in said
+
+
+def test_c4_readings_that_nothing_checks_take_one_row(results: Any) -> None:
+    """By construction: six marks set from the datum, none measured to: each is unchecked."""
+    said = report(results, closing.closed(readings(results)))
+    first = results.marks[0].name
+    more = len(results.marks) - 1
+    assert f"{first} as set on the wall, and {more} more" in said
+    assert said.count("nothing checks") == 2  # in the head, and in that row
 
 
 def test_c4_the_report_says_no_millimetre_to_a_reader_of_inches(results: Any) -> None:
@@ -100,11 +111,11 @@ def test_c4_the_report_says_no_millimetre_to_a_reader_of_inches(results: Any) ->
     )  # fmt: skip
     closure = closing.closed(replace(given, scale_sigma=1e-3))
     said = report(results, closure, System.US)
-    assert "reads short by 0.60 in in 100 ft" in said
+    assert "reads short by 0.60 in per 100 ft, known to" in said
     assert "0.50 parts in a thousand" in said
     assert " mm" not in said
     assert ", m" not in said
-    assert "reads short by 0.50 mm in a metre" in report(results, closure)
+    assert "reads short by 0.50 mm per metre, known to" in report(results, closure)
 
 
 def test_c4_marks_to_chalk_and_drawings_that_move_are_in_the_report(results: Any) -> None:

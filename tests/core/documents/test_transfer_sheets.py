@@ -31,11 +31,18 @@ def test_squares_are_counted_from_the_datum(grid: DrawnPaper) -> None:
     # 3.0 / 0.35 = 8.57: column 9 is the first, from 2.80 m; the ground is row A.
     words = {label.text for label in grid.sheets[0].labels}
     assert {"A9", "2.80", "3.15", "0.35"} <= words
-    # 7.0 m ends in column 20, 2.5 m in row 8 (H): four sheets of 10 x 5 squares.
+    # Ten columns end with 18 at 6.30 m, six rows with F at 2.10 m. To column 20 at 7.0 m and row
+    # H at 2.5 m that were four sheets; on three of them lies no edge of the block, and no sheet.
     last = {label.text for sheet in grid.sheets for label in sheet.labels}
-    assert {"A20", "H9", "H20"} <= last
-    assert not {"A8", "A21", "I9"} & last
-    assert len(grid.sheets) == 4
+    assert {"A18", "F9", "F18"} <= last
+    assert not {"A8", "A19", "G9"} & last
+    assert len(grid.sheets) == 1
+
+
+def test_a_stretch_without_an_edge_keeps_its_sheets(made: Make) -> None:
+    paper = documents.grid_sheets(made(10.0, 2.5, 2), System.METRIC, 7.0, 9.0, pitch=0.35)
+    words = {label.text for sheet in paper.sheets for label in sheet.labels}
+    assert {"A21", "A26", "H21", "H26"} <= words  # 7.00 to 9.10 m
 
 
 def test_n46_each_crossing_has_its_distance_from_the_corner(grid: DrawnPaper) -> None:
@@ -64,7 +71,8 @@ def test_a_grid_in_feet(made: Make, faults_of: Callable[[DrawnPaper], list[str]]
     paper = documents.grid_sheets(made(10.0, 2.5, 2), System.US, 0.0, 10.0)
     assert paper.sheets[0].width == pytest.approx(431.8)  # 17 in
     words = {label.text for label in paper.sheets[0].labels}
-    assert {"A1", "1 ft", "2 ft"} <= words
+    # Ten columns a sheet: on the first no edge of the block lies, which begins at 13 ft 1 1/2 in.
+    assert {"A11", "10 ft", "11 ft"} <= words
     assert faults_of(paper) == []
 
 
@@ -121,6 +129,10 @@ def test_tiles_are_named_and_say_their_neighbours(
     foot = " ".join(label.text for label in one.labels)
     assert "right C2, below B1, above D1" in foot
     assert faults_of(tiles) == []
+    # A tile that was torn off says whose it is: job, wall, date, digest, page.
+    pages = f"page {names.index('Pounce tile C1') + 1} of {len(names)}"
+    for said in ("Block, With dot", pages, "4 January 2027", "Quay"):
+        assert said in foot
 
 
 def test_a_stretch_lies_on_the_wall(made: Make) -> None:

@@ -138,7 +138,7 @@ def _residuals(results: JobResults, system: System) -> Iterator[Block]:
     columns = (
         Column(head="Mark", align="start", bold=True),
         *(
-            Column(head=f"{when}: {way}, {small}", width=_BLANK)
+            Column(head=f"{when}: {way},\u00a0{small}", width=_BLANK)
             for when in ("First", "Squared", "At the end")
             for way in ("right", "up")
         ),
@@ -150,13 +150,15 @@ def _residuals(results: JobResults, system: System) -> Iterator[Block]:
         aimed = [mark for mark in results.marks if one.number in mark.set_ups]
         yield Block(
             name=f"Set-up {one.number}",
-            aside=_where(one, system),
+            aside=_where(one, results.wall.length, system),
             columns=columns,
             rows=tuple((mark.name, *[""] * 6) for mark in aimed),
             written_in=(("at", 18.0), ("by", 18.0)),
         )
 
 
-def _where(one: SetUp, system: System) -> str:
+def _where(one: SetUp, length: float, system: System) -> str:
+    """What of a wall of this length its image reaches."""
     unit = "" if system is System.US else " m"
-    return f"{bare(max(one.start, 0.0), system)} to {bare(one.end, system)}{unit}"
+    start, end = max(one.start, 0.0), min(one.end, length)
+    return f"{bare(start, system)} to {bare(end, system)}{unit}"

@@ -15,6 +15,7 @@ from giornata.core.job import JobResults
 
 __all__ = ["closing_report"]
 
+_WORST = 12  # readings listed of those that are checked worst
 _HOW = (
     (
         "Every set-up, every mark and every check measurement is in one least-squares "
@@ -66,8 +67,7 @@ def closing_report(
             ("Place", head.place),
             ("Date of the job", shown_day(head.date)),
             ("Set-ups", _counts(closure)),
-            ("Readings", (f"{joint.freedom} more than needed; chance of so much misfit "
-                         f"{joint.chance:.2f}")),
+            ("Readings", _readings(joint.freedom, joint.chance)),
             ("Tape", _tape(closure, system)),
             ("Both ends", _ends(closure, system)),
             ("Hung on one another", (f"far end out by about {small_text(chained, system)}, by "
@@ -88,14 +88,19 @@ def closing_report(
     )  # fmt: skip
 
 
+def _readings(freedom: int, chance: float) -> str:
+    if not freedom:
+        return "none more than needed, so nothing checks them"
+    return f"{freedom} more than needed; chance of so much misfit {chance:.2f}"
+
+
 def _tape(closure: Closure, system: System) -> str:
     scale, sigma = closure.joint.standing.scale, closure.widened * closure.joint.scale_sigma
-    way = "short" if scale >= 0 else "long"
-    if system is System.US:
-        over = 1200.0  # inches
-        return (f"reads {way} by {over * abs(scale):.2f} in in 100 ft, known to "
-                f"{1.96 * over * sigma:.2f}")  # fmt: skip
-    return f"reads {way} by {1000 * abs(scale):.2f} mm in a metre, known to {1960 * sigma:.2f}"
+    over, unit, run = (1200.0, "in", "100 ft") if system is System.US else (1000.0, "mm", "metre")
+    off, known = f"{over * abs(scale):.2f}", f"{1.96 * over * sigma:.2f} {unit} per {run}"
+    if not float(off):
+        return f"reads true, known to {known}"
+    return f"reads {'short' if scale > 0 else 'long'} by {off} {unit} per {run}, known to {known}"
 
 
 def _small(name: str, system: System) -> str:
@@ -240,8 +245,8 @@ def _marks(closure: Closure, system: System) -> TextTable:
         rows=tuple(
             (
                 one.name,
-                bare(one.chainage, system, digits=4),
-                bare(one.level, system, digits=4),
+                bare(one.chainage, system, digits=3),
+                bare(one.level, system, digits=3),
                 _bare_small(one.along, system),
                 _bare_small(one.up, system),
                 _bare_small(one.known_to, system),
@@ -255,19 +260,23 @@ def _marks(closure: Closure, system: System) -> TextTable:
 
 
 def _blind(closure: Closure, system: System) -> TextTable:
-    """The readings that are checked worst."""
+    """The readings that are checked worst; those that nothing checks in one row."""
     least = [one for one in closure.sifted.doubts if one.source.kind != "seen"]
-    least.sort(key=lambda one: -(one.detectable or float("inf")))
+    checked = sorted(
+        (one.detectable, doubt_named(one)) for one in least if one.detectable is not None
+    )
+    unchecked = [doubt_named(one) for one in least if one.detectable is None]
+    rows = [(name, small_text(size, system)) for size, name in checked[: -_WORST - 1 : -1]]
+    if unchecked:
+        named = ", ".join(unchecked[:2]) if len(unchecked) <= 2 else (
+            f"{unchecked[0]}, and {len(unchecked) - 1} more"
+        )  # fmt: skip
+        rows.insert(0, (named, "nothing checks it" if len(unchecked) == 1 else
+                        "nothing checks them"))  # fmt: skip
+    if len(checked) > _WORST:
+        rows.append((f"the other {len(checked) - _WORST}", "less"))
     return TextTable(
         heads=("Reading", "Smallest error that would be found, 8 times of 10"),
-        rows=tuple(
-            (
-                doubt_named(one),
-                "nothing checks it"
-                if one.detectable is None
-                else small_text(one.detectable, system),
-            )
-            for one in least[:12]
-        ),
+        rows=tuple(rows),
         right=(1,),
     )

@@ -52,7 +52,7 @@ from giornata.core.documents.transfer_window import row_letters, transfer_window
 from giornata.core.documents.wall_parts import feature_items, outline_items
 from giornata.core.documents.wall_strip import STRIP_HEIGHT, Stretch, wall_strip
 from giornata.core.documents.wall_view import WallView
-from giornata.core.foundation import System
+from giornata.core.foundation import System, number_of
 from giornata.core.job import JobResults
 
 __all__ = ["grid_sheets"]
@@ -114,16 +114,18 @@ def grid_sheets(
     Squares are counted from the datum: the number is the square's column, the letter its row from
     the lowest of the whole wall. Where an edge crosses a line, a dot and its distance from the
     corner left of it or below it are printed, so that it can be measured along the chalk line.
+    A sheet on which no edge lies is left out.
     """
     plan = _planned(results, system, start, end, pitch or grid_step(system), paper)
     regions = paper_regions(results.design.placed.coverage, plan.scale.mm_per_metre)
     fills = colour_table(results.inputs.paints, results.scheme.colourway, _PALE)
     head = heading(results)
-    corners = [
+    every = [
         (column, row)
         for column in range(plan.first, plan.last, plan.across)
         for row in range(plan.bottom, plan.top, plan.up)
     ]
+    corners = [one for one in every if regions.lines(_view(plan, *_spans(plan, one))).size] or every
     sheets = tuple(
         _sheet(results, plan, corner, (number, len(corners)), regions, fills, head, system)
         for number, corner in enumerate(corners, start=1)
@@ -170,6 +172,27 @@ def _planned(
     )
 
 
+def _spans(plan: _Plan, corner: tuple[int, int]) -> tuple[range, range]:
+    """Lines of the grid on the sheet that begins at a corner: those across, those up."""
+    column, row = corner
+    columns = range(column, min(column + plan.across, plan.last) + 1)
+    return columns, range(row, min(row + plan.up, plan.top) + 1)
+
+
+def _view(plan: _Plan, columns: range, rows: range) -> WallView:
+    margin = 1000 * MARGIN.value
+    return WallView(
+        start=columns[0] * plan.pitch,
+        end=columns[-1] * plan.pitch,
+        base=rows[0] * plan.pitch,
+        head=rows[-1] * plan.pitch,
+        left=margin + _GUTTER,
+        lower=margin + STRIP_HEIGHT + _HEADER + _LINE
+        + (len(rows) - 1) * plan.pitch * plan.scale.mm_per_metre,
+        mm_per_metre=plan.scale.mm_per_metre,
+    )  # fmt: skip
+
+
 def _sheet(
     results: JobResults,
     plan: _Plan,
@@ -183,19 +206,8 @@ def _sheet(
     margin = 1000 * MARGIN.value
     left, right = margin, plan.size.long - margin
     lower = plan.size.short - margin
-    column, row = corner
-    columns = range(column, min(column + plan.across, plan.last) + 1)
-    rows = range(row, min(row + plan.up, plan.top) + 1)
-    view = WallView(
-        start=columns[0] * plan.pitch,
-        end=columns[-1] * plan.pitch,
-        base=rows[0] * plan.pitch,
-        head=rows[-1] * plan.pitch,
-        left=left + _GUTTER,
-        lower=margin + STRIP_HEIGHT + _HEADER + _LINE
-        + (len(rows) - 1) * plan.pitch * plan.scale.mm_per_metre,
-        mm_per_metre=plan.scale.mm_per_metre,
-    )  # fmt: skip
+    columns, rows = _spans(plan, corner)
+    view = _view(plan, columns, rows)
     wall = results.wall
     here = Stretch(start=view.start, end=min(view.end, wall.length), name=str(page[0]), here=True)
     items: list[Item] = list(
@@ -215,10 +227,15 @@ def _sheet(
         items.append(datum_mark(view.left, view.y(0.0)))
     note = (
         f"Lines at chainage and level, {unit_note(system).lower()}, from the datum. At a dot: "
-        f"{'inches' if system is System.US else 'mm'} right of or above the corner before it."
+        f"{'inches' if system is System.US else 'mm'} right of or above the corner before it. "
+        "Squares without an edge may have no sheet."
     )
     if unnumbered:
-        note += f" {unnumbered} dots had no room for theirs."
+        note += (
+            " "
+            + number_of(unnumbered, "dot had no room for its own", "dots had no room for theirs")
+            + "."
+        )
     items += bars(plan.scale, system, left, right, lower - TITLE_HEIGHT - 1.5, note)
     items += title_block(head, f"Grid sheet {page[0]}", plan.scale.name, page, left, right, lower)
     return Sheet(
@@ -339,5 +356,5 @@ def _met(lines: np.ndarray, cut: shapely.LineString) -> np.ndarray:
 
 def _offset(over: float, system: System) -> str:
     if system is System.US:
-        return bare(over, system).removesuffix(" in")
+        return bare(over, system, digits=3).removesuffix(" in")
     return f"{1000 * over:.0f}"

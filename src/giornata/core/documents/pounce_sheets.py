@@ -22,7 +22,7 @@ from giornata.core.documents.drawing import (
     box,
     segment,
 )
-from giornata.core.documents.letters import cap_height
+from giornata.core.documents.letters import cap_height, shortened
 from giornata.core.documents.pounce_index import pounce_index
 from giornata.core.documents.pounce_tiling import (
     FOOT_HEIGHT,
@@ -44,7 +44,7 @@ from giornata.core.documents.title_block import (
 from giornata.core.documents.transfer_window import transfer_window
 from giornata.core.documents.wall_parts import wall_boundary
 from giornata.core.documents.wall_view import WallView
-from giornata.core.foundation import Finding, Severity, System
+from giornata.core.foundation import Finding, Severity, System, shown_day
 from giornata.core.job import JobResults
 
 __all__ = ["pounce_sheets"]
@@ -240,8 +240,13 @@ def _foot(
             x=view.left + 32.0,
             y=y + 2.6,
             size=DIMENSION,
-            text=f"{head.job}, {results.design.option.name}; job {head.digest}; page {page[0]} "
-            f"of {page[1]}. Lay cross on cross; cut at a dashed line.",
+            text=shortened(
+                f"{head.job}, {results.design.option.name}; page {page[0]} of {page[1]}; job "
+                f"{head.digest}; {shown_day(head.date)}; {head.place}. Lay cross on cross; cut at "
+                "a dashed line.",
+                view.right - view.left - 32.0,
+                DIMENSION,
+            ),
         ),
     ]
     bar_y = view.lower + FOOT_HEIGHT - 1.0

@@ -245,7 +245,12 @@ def _sheet(
 def _note(numbered: Numbered, system: System) -> str:
     note = f"{unit_note(system)}, from the datum. Numbers are colours of the key."
     if numbered.specks:
-        note += f" {numbered.specks} specks under {LEAST_NUMBERED.value:g} mm² bear none."
+        under = f"under {LEAST_NUMBERED.value:g} mm²"
+        note += (
+            " "
+            + number_of(numbered.specks, f"speck {under} bears none", f"specks {under} bear none")
+            + "."
+        )
     return note
 
 
