@@ -165,9 +165,9 @@ def test_circles_that_are_not_one_inside_the_other_are_not_cut(tmp_path, inner):
     assert thing.doubt
 
 
-def test_stops_by_a_rule_that_is_not_read_are_not_guessed(tmp_path):
+def test_stops_of_a_colour_that_is_not_read_are_not_guessed(tmp_path):
     svg = source(
-        "<style>linearGradient > stop{stop-color:lime}</style>"
+        "<style>linearGradient > stop{stop-color:color(display-p3 0 1 0)}</style>"
         f'<linearGradient id="g">{TWO}</linearGradient>{BOX}'
     )
     drawing, _ = drawing_of(tmp_path, svg)

@@ -85,11 +85,16 @@ def test_lengths_that_hang_on_a_font_stop(width: str) -> None:
     assert stops(read(f'<rect width="{width}" height="10"/>')) == {"artwork.unit"}
 
 
-@pytest.mark.parametrize("width", ["2rem", "2vw"])
-def test_lengths_that_cannot_be_told_stop(width: str) -> None:
-    # The root's size of type stands in a style sheet; its size hangs on what shows it.
-    body = f'<style>svg{{font-size:9px}}</style><rect width="{width}" height="10"/>'
-    assert "artwork.unit" in stops(read(body, 'width="50%" height="80"'))
+def test_lengths_that_cannot_be_told_stop() -> None:
+    # The drawing's size hangs on what shows it.
+    assert "artwork.unit" in stops(
+        read('<rect width="2vw" height="10"/>', 'width="50%" height="80"')
+    )
+
+
+def test_size_of_type_by_a_rule() -> None:
+    body = '<style>svg{font-size:9px}</style><rect width="2rem" height="10"/>'
+    assert area(read(body)) == pytest.approx(2 * 9 * 10)
 
 
 # A rectangle of 80 x 40 at (20, 10)

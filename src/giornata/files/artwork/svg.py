@@ -8,7 +8,7 @@ import pikepdf
 
 from giornata.core.foundation import Finding, Place, RenderError, Severity
 from giornata.files.artwork.comparison import same_painting, without_names
-from giornata.files.artwork.display import Layer, Leaf, Matrix, Picture, Thing
+from giornata.files.artwork.display import Layer, Matrix, Picture, Thing
 from giornata.files.artwork.painting import Canvas, Painted, painted
 from giornata.files.artwork.pdf_content import Interpreter
 from giornata.files.artwork.pdf_layers import OptionalContent
@@ -21,20 +21,16 @@ from giornata.files.artwork.reading import (
     stopped,
 )
 from giornata.files.artwork.said import called, said_of
-from giornata.files.artwork.svg_gradients import (
-    Gradient,
-    gradients_of,
-    known_gradients,
-    resolved_colours,
-)
+from giornata.files.artwork.svg_cascade import cascaded
+from giornata.files.artwork.svg_gradients import Gradient, gradients_of, known_gradients
 from giornata.files.artwork.svg_groups import MOST_GROUPS, NamedGroup, group_number, named_groups
-from giornata.files.artwork.svg_reach import Reach, Styles, reach_of, styles_of
+from giornata.files.artwork.svg_reach import Reach, reach_of
 from giornata.files.artwork.svg_scan import scanned
 from giornata.files.artwork.svg_settling import settle
-from giornata.files.artwork.svg_source import SVG, Element, read_source
+from giornata.files.artwork.svg_source import Element, read_source
 from giornata.files.artwork.svg_things import Mark, marks_of
 from giornata.files.artwork.svg_units import no_view, yardstick_of
-from giornata.files.artwork.svg_writing import Wrapping, picture_attributes, plain_svg
+from giornata.files.artwork.svg_writing import picture_attributes, plain_svg
 from giornata.files.artwork.typesetting import PX_PER_PT, page_of
 
 __all__ = ["read_svg"]
@@ -88,12 +84,12 @@ class _Source:
     marks: tuple[Mark, ...] = ()
     gradients: tuple[Gradient, ...] = ()
 
-    def converted(self, wrapping: Wrapping = Wrapping.NONE, *, show_hidden: bool = False) -> _Page:
+    def converted(self, *, wrapped: bool = False, show_hidden: bool = False) -> _Page:
         """The page; its groups are told apart where they are wrapped."""
         svg = plain_svg(
             self.root,
             self.groups,
-            wrapping,
+            wrapped=wrapped,
             show_hidden=show_hidden,
             marks=self.marks,
             gradients=self.gradients,
@@ -159,24 +155,20 @@ class _Grouped:
 def _told_apart(source: _Source, plain: _Page) -> _Grouped:
     """The page with its groups named, checked against the page as the file gives it.
 
-    The opacities could change the drawing where a style sheet counts parents and children, so
-    the page without names must paint the same. Wrapping inside the group fails only where a
-    rule reaches from the group to its child, wrapping around it only where one reaches from its
-    parent to the group.
+    Should the opacities change the drawing, nothing is told apart: the page without names must
+    paint the same.
     """
     span = plain.canvas.span
-    for wrapping in (Wrapping.INSIDE, Wrapping.AROUND):
-        shown = source.converted(wrapping, show_hidden=True)
-        if same_painting(plain.list, shown.list, span):
-            return _Grouped(page=shown)
-        as_given = source.converted(wrapping)
-        if not same_painting(plain.list, as_given.list, span):
-            continue
-        off = shown.names - as_given.names
-        if not same_painting(plain.list, without_names(shown.list, off), span):
-            return _Grouped(page=as_given)
-        return _Grouped(page=shown, hidden=_switches(source.groups, off))
-    return _Grouped(page=plain, told_apart=False)
+    shown = source.converted(wrapped=True, show_hidden=True)
+    if same_painting(plain.list, shown.list, span):
+        return _Grouped(page=shown)
+    as_given = source.converted(wrapped=True)
+    if not same_painting(plain.list, as_given.list, span):
+        return _Grouped(page=plain, told_apart=False)
+    off = shown.names - as_given.names
+    if not same_painting(plain.list, without_names(shown.list, off), span):
+        return _Grouped(page=as_given)
+    return _Grouped(page=shown, hidden=_switches(source.groups, off))
 
 
 def _switches(groups: tuple[NamedGroup, ...], off: frozenset[str]) -> tuple[str, ...]:
@@ -240,18 +232,16 @@ def read_svg(data: bytes, name: str) -> Reading:
             line=hairline.line,
         )
         return Reading(picture=None, findings=(*findings, said))
-    styles = styles_of(root)
-    reach = reach_of(root, styles)
-    by_rule = any(p in ("font", "font-size") for r in styles.rules for p, _ in r.declarations)
-    yardstick = yardstick_of(root, type_by_rule=by_rule)
-    findings += settle(name, root, reach, yardstick, styled=bool(styles.rules))
-    scan = scanned(name, reach, styles)
+    sheets = cascaded(root)
+    reach = reach_of(root)
+    findings += settle(name, root, reach, yardstick_of(root))
+    scan = scanned(name, reach, sheets)
     findings += _size_findings(name, root) + tuple(scan.findings)
     if not scan.readable:  # the converter might not come back
         return Reading(picture=None, findings=findings)
     groups = named_groups(root, reach)
     try:
-        source, plain = _source_of(root, reach, styles, groups).first()
+        source, plain = _source_of(root, reach, groups).first()
         bad = canvas_findings(name, plain.canvas)
         if bad:
             return Reading(picture=None, findings=findings + bad)
@@ -307,44 +297,20 @@ def read_svg(data: bytes, name: str) -> Reading:
     return Reading(picture=picture, findings=findings)
 
 
-def _source_of(
-    root: Element, reach: Reach, styles: Styles, groups: tuple[NamedGroup, ...]
-) -> _Source:
+def _source_of(root: Element, reach: Reach, groups: tuple[NamedGroup, ...]) -> _Source:
+    # Of elements of one id links mean the first (DOM, getElementById).
+    for element in root.walk():
+        if element.identity and reach.identities.get(element.identity, element) is not element:
+            del element.attributes["id"]
     groups = groups if len(groups) <= MOST_GROUPS else ()
     attributes = {
         id(element): picture_attributes(element)
         for element in reach.elements
         if element.name == "image"
     }
-    marks = marks_of(root, reach, styles, len(groups) + 1, attributes)
-    gradients = gradients_of(root, styles, reach.parents)
-    resolved_colours(gradients, _colours({row.colour for g in gradients for row in g.rows}))
+    marks = marks_of(root, reach, len(groups) + 1, attributes)
+    gradients = gradients_of(root, reach.parents)
     return _Source(root=root, groups=groups, marks=marks, gradients=gradients)
-
-
-def _colours(written: set[str]) -> dict[str, tuple[str, float]]:
-    """What colours of stops are, by the converter that reads all others."""
-    if not written:
-        return {}
-    listed = sorted(written)
-    boxes = [
-        Element(
-            space=SVG,
-            name="rect",
-            attributes={"x": str(k), "width": "1", "height": "1", "fill": colour},
-            line=0,
-        )
-        for k, colour in enumerate(listed)
-    ]
-    attributes = {"width": str(len(listed)), "height": "1"}
-    root = Element(space=SVG, name="svg", attributes=attributes, line=0, content=[*boxes])
-    page = _Source(root=root).converted()
-    found: dict[str, tuple[str, float]] = {}
-    for item in page.list.content:
-        if isinstance(item, Leaf) and item.ink.exact:
-            place = item.outline.points(item.matrix).min(axis=0)[0]
-            found[listed[round(float(place))]] = (item.ink.colour, item.opacity)
-    return found
 
 
 def _page_said(
@@ -377,10 +343,9 @@ def _untold(name: str, count: int) -> Finding:
         code="artwork.groups",
         severity=Severity.WARN,
         subject=f"{count} named groups",
-        message="The named groups cannot be told apart in this file (its style sheet counts parents"
-        f" and children, or there are more than {MOST_GROUPS}); all shapes are read, without"
-        " group names, so no group can be left out of an option.",
-        remedy="Save as plain SVG with presentation attributes in place of a style sheet, and"
-        " name only the groups that matter.",
+        message="The named groups cannot be told apart in this file, or there are more than"
+        f" {MOST_GROUPS}; all shapes are read, without group names, so no group can be left out"
+        " of an option.",
+        remedy="Save as plain SVG, and name only the groups that matter.",
         place=Place(file=name),
     )

@@ -9,37 +9,29 @@ beyond its run from the source.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
-from giornata.files.artwork.svg_reach import Styles
+from giornata.files.artwork.svg_colours import known_colour
 from giornata.files.artwork.svg_source import SVG, Element
 from giornata.files.artwork.svg_style import declarations
 
-__all__ = ["Gradient", "gradients_of", "known_gradients", "resolved_colours"]
+__all__ = ["Gradient", "gradients_of", "known_gradients"]
 
 _NAMES = frozenset({"linearGradient", "radialGradient"})
 _STOP_PROPERTIES = frozenset({"stop-color", "stop-opacity", "color"})
-_SIMPLE = re.compile(r"(?P<tag>[\w-]+|\*)?(?P<rest>(?:[.#][\w-]+)*)")
 _NUMBER = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(%?)\s*")
 _FIRST, _LAST = 0xA50000, 0x5A0000
 _DEEPEST = 32
 
-Colour = tuple[str, float]  # #rrggbb and opacity
+Stops = tuple[tuple[float, float, float, float, float], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Stop:
-    place: float
-    colour: str
-    opacity: float
-
-
-@dataclass(slots=True, kw_only=True)
 class Gradient:
     """One gradient of the source.
 
-    ``rows`` are its stops as written, empty where a style that is not read may set them;
+    ``stops`` are empty where a colour is given in a way that is not read;
     ``inner`` is the radius at which a round run begins, which the converter passes over, not a
     number where it hangs on what is around.
     """
@@ -47,8 +39,7 @@ class Gradient:
     element: Element
     number: int
     spread: str
-    rows: tuple[_Stop, ...] = ()
-    stops: tuple[tuple[float, ...], ...] = field(default=())
+    stops: Stops = ()
     inner: float = 0.0
 
     @property
@@ -73,51 +64,45 @@ def _number(text: str, default: float) -> float:
     return default if found is None else float(found[1]) / (100.0 if found[2] else 1.0)
 
 
-def _written(element: Element, styles: Styles) -> dict[str, str]:
-    """Properties of a stop or what is around it: attributes, simple rules, its style."""
-    values = {k: v for k, v in element.attributes.items() if k in _STOP_PROPERTIES}
-    classes = element.attributes.get("class", "").split()
-    weighed: list[tuple[tuple[int, int, int], dict[str, str]]] = []
-    for rule in styles.rules:
-        own = {k: v for k, v in rule.declarations if k in _STOP_PROPERTIES}
-        for selector in rule.selectors if own else ():
-            found = _SIMPLE.fullmatch(selector)
-            if found is None:
-                continue
-            tag, rest = found["tag"] or "*", re.findall(r"[.#][\w-]+", found["rest"])
-            if tag not in ("*", element.name):
-                continue
-            if all(part[1:] in classes if part[0] == "." else part[1:] == element.identity
-                   for part in rest):  # fmt: skip
-                ids = sum(part[0] == "#" for part in rest)
-                weighed.append(((ids, len(rest) - ids, int(tag != "*")), own))
-    for _, own in sorted(weighed, key=lambda pair: pair[0]):
-        values |= own
+def _written(element: Element) -> dict[str, str]:
+    """Properties of a stop or what is around it: attributes and its style."""
     style = declarations(element.attributes.get("style", ""))
-    values |= {k: v for k, v in style if k in _STOP_PROPERTIES}
-    return {k: v.split("!")[0].strip() for k, v in values.items()}
+    return {k: v for k, v in (*element.attributes.items(), *style) if k in _STOP_PROPERTIES}
 
 
-def _stops(
-    holder: Element, styles: Styles, around: Callable[[Element], list[Element]]
-) -> tuple[_Stop, ...]:
-    stops: list[_Stop] = []
+def _inherited(name: str, around: Iterable[Element], default: str) -> str:
+    for each in around:
+        value = _written(each).get(name, "inherit")
+        if value != "inherit":
+            return value
+    return default
+
+
+def _stops(holder: Element, around: Callable[[Element], Iterable[Element]]) -> tuple[int, Stops]:
+    """How many stops there are, and all of them or, where a colour is not known, none."""
+    count, unknown = 0, False
+    stops: list[tuple[float, float, float, float, float]] = []
     for element in holder.children:
         if element.name != "stop" or element.space != SVG:
             continue
-        values = _written(element, styles)
-        outer = [_written(each, styles) for each in around(element)]
+        values = _written(element)
         for name in ("stop-color", "stop-opacity"):
             if values.get(name) == "inherit":
-                values[name] = next((each[name] for each in outer if name in each), "")
+                values[name] = _inherited(name, around(element), "")
         colour = values.get("stop-color", "") or "black"
         if colour.lower() == "currentcolor":
-            colour = next((each["color"] for each in (values, *outer) if "color" in each), "black")
+            colour = _inherited("color", (element, *around(element)), "black")
         opacity = min(max(_number(values.get("stop-opacity", "1"), 1.0), 0.0), 1.0)
         place = min(max(_number(element.attributes.get("offset", "0"), 0.0), 0.0), 1.0)
-        place = max(place, stops[-1].place if stops else 0.0)
-        stops.append(_Stop(place=place, colour=colour, opacity=opacity))
-    return tuple(stops)
+        place = max(place, stops[-1][0] if stops else 0.0)
+        count += 1
+        known = known_colour(colour)
+        if known is None:
+            unknown = True
+            continue
+        red, green, blue = map(float, bytes.fromhex(known[0][1:]))
+        stops.append((place, red, green, blue, opacity * known[1]))
+    return count, () if unknown else tuple(stops)
 
 
 def _sizeless(chain: Sequence[Element]) -> bool:
@@ -141,29 +126,19 @@ def _inner(chain: Sequence[Element]) -> float:
     return _number(text, float("nan"))
 
 
-def gradients_of(
-    root: Element, styles: Styles, parents: Mapping[int, Element]
-) -> tuple[Gradient, ...]:
+def gradients_of(root: Element, parents: Mapping[int, Element]) -> tuple[Gradient, ...]:
     """Gradients of the source that have a size and two stops or more, numbered from 1.
 
     Parameters
     ----------
     root : Element
         The source.
-    styles : Styles
-        Its style sheets.
     parents : mapping of int to Element
         The element around each, by its ``id()``.
     """
     identities: dict[str, Element] = {}
     for element in root.walk():
         identities.setdefault(element.identity, element)
-    unread = any(
-        name in _STOP_PROPERTIES and not _SIMPLE.fullmatch(selector)
-        for rule in styles.rules
-        for name, _ in rule.declarations
-        for selector in rule.selectors
-    )
 
     def around(element: Element) -> list[Element]:
         found: list[Element] = []
@@ -179,8 +154,8 @@ def gradients_of(
             continue
         chain = _chain(element, identities)
         holder = next((e for e in chain if any(c.name == "stop" for c in e.children)), None)
-        rows = () if holder is None else _stops(holder, styles, around)
-        if len(rows) < 2 or _sizeless(chain) or len(found) >= 0xFFFF:
+        count, stops = (0, ()) if holder is None else _stops(holder, around)
+        if count < 2 or _sizeless(chain) or len(found) >= 0xFFFF:
             continue
         spread = next(
             (e.attributes["spreadMethod"] for e in chain if "spreadMethod" in e.attributes), "pad"
@@ -190,34 +165,11 @@ def gradients_of(
                 element=element,
                 number=len(found) + 1,
                 spread=spread if spread in ("reflect", "repeat") else "pad",
-                rows=() if unread else rows,
+                stops=stops,
                 inner=_inner(chain),
             )
         )
     return tuple(found)
-
-
-def resolved_colours(gradients: Sequence[Gradient], colours: Mapping[str, Colour]) -> None:
-    """Give each gradient its stops; those of a colour that is not known get none.
-
-    Parameters
-    ----------
-    gradients : sequence of Gradient
-        As written.
-    colours : mapping of str to (str, float)
-        What each colour as written is: ``#rrggbb`` and opacity.
-    """
-    for gradient in gradients:
-        if not all(row.colour in colours for row in gradient.rows):
-            continue
-        gradient.stops = tuple(
-            (
-                row.place,
-                *(float(level) for level in bytes.fromhex(colours[row.colour][0][1:])),
-                row.opacity * colours[row.colour][1],
-            )
-            for row in gradient.rows
-        )
 
 
 def known_gradients(

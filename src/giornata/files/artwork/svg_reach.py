@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from giornata.files.artwork.svg_source import SVG, Element
-from giornata.files.artwork.svg_style import AtRule, Rule, declarations, links, stylesheet
+from giornata.files.artwork.svg_source import Element
+from giornata.files.artwork.svg_style import declarations, links
 
-__all__ = ["Link", "Reach", "Styles", "reach_of", "styles_of"]
+__all__ = ["Link", "Reach", "reach_of"]
 
 # Elements that show only where something points at them (SVG 2, section 3.3.3, "never-rendered").
 STORES = frozenset(
@@ -34,8 +34,8 @@ class Link:
 
     Parameters
     ----------
-    user : Element or None
-        Who points; None for a rule of a style sheet.
+    user : Element
+        Who points.
     property : str
         By which property or attribute.
     target : str
@@ -44,18 +44,10 @@ class Link:
         Where. [-]
     """
 
-    user: Element | None
+    user: Element
     property: str
     target: str
     line: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Styles:
-    """All style sheets of a source."""
-
-    rules: tuple[Rule, ...]
-    others: tuple[AtRule, ...]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -79,35 +71,20 @@ class Reach:
             at = self.parents.get(id(at))
 
 
-def styles_of(root: Element) -> Styles:
-    """Rules and at-rules of every style element."""
-    rules: list[Rule] = []
-    others: list[AtRule] = []
-    for element in root.walk():
-        if element.name != "style" or element.space != SVG:
-            continue
-        if element.attributes.get("type", "text/css") not in ("text/css", ""):
-            continue
-        more, at = stylesheet(element.text, element.line)
-        rules.extend(more)
-        others.extend(at)
-    return Styles(rules=tuple(rules), others=tuple(others))
-
-
 def _links_from(element: Element) -> Iterator[Link]:
     for name, value in element.attributes.items():
         if name == "style":
             for property_, text in declarations(value):
                 for target in links(text):
                     yield Link(element, property_, target, element.line)
-        elif "url(" in value:
+        elif "url(" in value.lower():
             for target in links(value):
                 yield Link(element, name, target, element.line)
     if element.href and element.name != "a":
         yield Link(element, "href", element.href, element.line)
 
 
-def reach_of(root: Element, styles: Styles) -> Reach:
+def reach_of(root: Element) -> Reach:
     """Elements that can show.
 
     What stands in a store (``defs``, ``symbol``, ``clipPath``, ...) shows only if something that
@@ -130,10 +107,6 @@ def reach_of(root: Element, styles: Styles) -> Reach:
         if target is not None:
             waiting.append(target)
 
-    for rule in styles.rules:
-        for property_, value in rule.declarations:
-            for target in links(value):
-                follow(Link(None, property_, target, rule.line))
     while waiting:
         stack = [waiting.pop()]
         while stack:

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from giornata.core.foundation import Finding, Place, Severity
-from giornata.files.artwork.svg_reach import Link, Reach, Styles
+from giornata.files.artwork.svg_cascade import Sheets
+from giornata.files.artwork.svg_reach import Link, Reach
 from giornata.files.artwork.svg_source import SVG, Element
-from giornata.files.artwork.svg_style import declarations, selector_readable
+from giornata.files.artwork.svg_style import declarations
 from giornata.files.artwork.svg_values import (
     CHECKS,
     FARTHEST,
@@ -18,6 +19,7 @@ from giornata.files.artwork.svg_values import (
     TEXTS,
     growth,
     not_a_length,
+    said_of_root,
 )
 
 __all__ = ["Scan", "scanned"]
@@ -51,10 +53,10 @@ class Scan:
 
 
 class _Scanner:
-    def __init__(self, name: str, reach: Reach, styles: Styles) -> None:
+    def __init__(self, name: str, reach: Reach, sheets: Sheets) -> None:
         self.name = name
         self.reach = reach
-        self.styles = styles
+        self.sheets = sheets
         self.scan = Scan()
         self.grown: dict[int, float] = {}
 
@@ -179,15 +181,15 @@ class _Scanner:
 
     # Values, in attributes, style attributes and rules
 
-    def value(
-        self, element: Element | None, property_: str, text: str, line: int, css: bool
-    ) -> None:
-        subject = element.label if element is not None else f"style rule, {property_}"
-        for check in CHECKS:
-            said = check(element, property_, text, css)
+    def value(self, element: Element, property_: str, text: str, line: int, css: bool) -> None:
+        subject = element.label
+        checked = [check(element, property_, text, css) for check in CHECKS]
+        if element is self.reach.elements[0]:
+            checked.append(said_of_root(property_, text))
+        for said in checked:
             if said is not None:
                 self.add(said.code, subject, line, said.message, said.remedy, said.severity)
-        if element is not None and not css and not_a_length(element, property_, text):
+        if not css and not_a_length(element, property_, text):
             self.add(
                 "artwork.number",
                 subject,
@@ -200,7 +202,7 @@ class _Scanner:
     # Style sheets
 
     def style_sheets(self) -> None:
-        for other in self.styles.others:
+        for other in self.sheets.others:
             if other.name == "@import":
                 self.add(
                     "artwork.external",
@@ -217,15 +219,11 @@ class _Scanner:
                     f"Rules under {other.name} are not read.",
                     PLAIN_STYLE,
                 )
-        for rule in self.styles.rules:
-            for property_, text in rule.declarations:
-                self.value(None, property_, text, rule.line, True)
-            paints = any(name in PAINTING for name, _ in rule.declarations)
-            unread = [s for s in rule.selectors if not selector_readable(s)]
-            if paints and unread:
+        for rule in self.sheets.unread:
+            if any(name in PAINTING for name, _ in rule.declarations):
                 self.add(
                     "artwork.style",
-                    f"style rule {unread[0][:40]}",
+                    f"style rule {', '.join(rule.selectors)[:40]}",
                     rule.line,
                     "The rule's selector is of a kind that is not read, so the rule is left out.",
                     PLAIN_STYLE,
@@ -237,13 +235,13 @@ class _Scanner:
         painted: dict[str, list[Link]] = {}
         masked: dict[str, list[Link]] = {}
         for link in self.reach.links:
-            subject = link.user.label if link.user is not None else "style rule"
+            subject = link.user.label
             if not link.target.startswith("#"):
                 self._outside(link, subject)
                 continue
             target = self.reach.identities.get(link.target[1:])
             if target is None:
-                if link.property == "href" and link.user is not None and link.user.name == "use":
+                if link.property == "href" and link.user.name == "use":
                     self.add(
                         "artwork.reference",
                         subject,
@@ -253,7 +251,7 @@ class _Scanner:
                         Severity.WARN,
                     )
                 continue
-            if link.property.startswith("marker") and link.user is not None:
+            if link.property.startswith("marker"):
                 self._marker(link, link.user)
             if link.property in ("fill", "stroke"):
                 painted.setdefault(link.target[1:], []).append(link)
@@ -271,11 +269,7 @@ class _Scanner:
             )
 
     def _outside(self, link: Link, subject: str) -> None:
-        if link.user is not None and link.user.name in ("image", "feImage"):
-            return
-        if link.user is not None and (
-            link.user.name in _FOREIGN | {"script"} or link.user.space != SVG
-        ):
+        if link.user.name in _FOREIGN | {"feImage", "image", "script"} or link.user.space != SVG:
             return
         if not link.target:
             return
@@ -336,8 +330,7 @@ class _Scanner:
 
 
 def _used(users: list[Link]) -> str:
-    first = users[0].user
-    where = first.label if first is not None else "a style rule"
+    where = users[0].user.label
     more = f" and {len(users) - 1} more" if len(users) > 1 else ""
     return f" (used by {where}{more})"
 
@@ -362,7 +355,7 @@ def _gathered(findings: list[Finding]) -> Iterator[Finding]:
             )
 
 
-def scanned(name: str, reach: Reach, styles: Styles) -> Scan:
+def scanned(name: str, reach: Reach, sheets: Sheets) -> Scan:
     """Findings of a source.
 
     Parameters
@@ -371,10 +364,10 @@ def scanned(name: str, reach: Reach, styles: Styles) -> Scan:
         File name.
     reach : Reach
         Elements that can show; no other is looked at.
-    styles : Styles
-        Its style sheets.
+    sheets : Sheets
+        What of its style sheets is not worked into the elements.
     """
-    scanner = _Scanner(name, reach, styles)
+    scanner = _Scanner(name, reach, sheets)
     for element in reach.elements:
         scanner.element(element)
     scanner.style_sheets()

@@ -1,7 +1,4 @@
-"""What the converter would read amiss in a source, written otherwise in its tree.
-
-A rule of a style sheet is left as it is; what it says amiss is a finding of the scan.
-"""
+"""What the converter would read amiss in a source, written otherwise in its tree."""
 
 from __future__ import annotations
 
@@ -105,9 +102,7 @@ def _clip_by(element: Element, identity: str) -> None:
     element.attributes["clip-path"] = f"url(#{identity})"
 
 
-def settle(
-    name: str, root: Element, reach: Reach, yardstick: Yardstick, *, styled: bool
-) -> tuple[Finding, ...]:
+def settle(name: str, root: Element, reach: Reach, yardstick: Yardstick) -> tuple[Finding, ...]:
     """Write lengths, transforms, points and clips of a source so that the converter reads them.
 
     Parameters
@@ -120,8 +115,6 @@ def settle(
         Its elements that can show.
     yardstick : Yardstick
         What relative units go by.
-    styled : bool
-        Whether it has a style sheet; clips by a shape function are then left alone.
 
     Returns
     -------
@@ -134,7 +127,7 @@ def settle(
         if element.space != SVG:
             continue
         settler.values(element)
-        if styled or "(" not in clip_given(element):
+        if "(" not in clip_given(element):
             continue
         shape = clip_shape(element, reach, yardstick)
         if shape is None:

@@ -1,7 +1,7 @@
 """Styles of an SVG source: declarations, rules, and what of them is passed on.
 
 The parser follows CSS Syntax Level 3 as far as telling rules, at-rules and declarations apart.
-Which rule applies to which element is left to the converter.
+Which rule applies to which element is worked out in `svg_cascade`.
 """
 
 from __future__ import annotations
@@ -17,20 +17,13 @@ __all__ = [
     "declarations",
     "links",
     "outside_links",
-    "plain_colour",
-    "selector_readable",
     "stylesheet",
 ]
 
 _COMMENT = re.compile(r"/\*.*?(\*/|\Z)", re.DOTALL)
 _LINK = re.compile(r"""url\(\s*(?:"([^"]*)"|'([^']*)'|([^)"']*))\s*\)""", re.IGNORECASE)
 _STRING = re.compile(r'"(?:[^"\\]|\\.)*"|\'(?:[^\'\\]|\\.)*\'', re.DOTALL)
-_ATTRIBUTE = r"\[[\w:-]+(?:[~|]?=(?:\"[^\"]*\"|'[^']*'|[\w-]+))?\]"
-_SIMPLE = rf"(?:[\w-]+|\*)?(?:\.[\w-]+|#[\w.-]+|{_ATTRIBUTE}|:first-child)*"
-_SELECTOR = re.compile(rf"{_SIMPLE}(?:\s*[>+]\s*{_SIMPLE}|\s+{_SIMPLE})*")
 PROFILE = re.compile(r"\s+(?:icc-color|device-\w+)\([^)]*\)", re.IGNORECASE)
-_SHARE = re.compile(r"^(rgba?\([^%]*[,/]\s*)([\d.]+)%(\s*\))$", re.IGNORECASE)
-_NEVER_ON_A_WALL = re.compile(r":(hover|active|focus|visited|link|target|focus-within)\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,16 +128,12 @@ def stylesheet(text: str, line: int) -> tuple[tuple[Rule, ...], tuple[AtRule, ..
             continue
         end = _block_end(text, head_end + 1)
         selectors = tuple(s.strip() for s in _split(head, ",") if s.strip())
-        rules.append(Rule(selectors, declarations(text[head_end + 1 : end]), here))
+        body = text[head_end + 1 : end]
+        if "{" in _STRING.sub("", body):
+            others.append(AtRule("nested", f"{head.strip()[:30]} {{ ... {{", here))
+        rules.append(Rule(selectors, declarations(body), here))
         at = end + 1
     return tuple(rules), tuple(others)
-
-
-def selector_readable(selector: str) -> bool:
-    """Whether the converter understands a selector, or it never applies to a still picture."""
-    if _NEVER_ON_A_WALL.search(selector):
-        return True
-    return _SELECTOR.fullmatch(selector) is not None
 
 
 def links(value: str) -> tuple[str, ...]:
@@ -157,23 +146,3 @@ def links(value: str) -> tuple[str, ...]:
 def outside_links(value: str) -> tuple[str, ...]:
     """Targets of all ``url(...)`` in a value that are not in the file itself."""
     return tuple(target for target in links(value) if not target.startswith("#"))
-
-
-def plain_colour(value: str) -> str:
-    """A colour in a form the converter knows.
-
-    A profile colour after an sRGB one is dropped (SVG 1.1, section 12.2: the sRGB colour is its
-    fallback); an opacity in percent becomes a number.
-
-    Examples
-    --------
-    >>> plain_colour("#f00 icc-color(press, 0, 1, 1, 0)")
-    '#f00'
-    >>> plain_colour("rgba(255, 0, 0, 50%)")
-    'rgba(255, 0, 0, 0.5)'
-    """
-    value = PROFILE.sub("", value)
-    found = _SHARE.match(value)
-    if found is None:
-        return value
-    return f"{found[1]}{float(found[2]) / 100.0:g}{found[3]}"

@@ -20,7 +20,7 @@ from PIL import Image
 
 from giornata.files.artwork.display import Thing
 from giornata.files.artwork.svg_groups import MOST_GROUPS
-from giornata.files.artwork.svg_reach import Reach, Styles
+from giornata.files.artwork.svg_reach import Reach
 from giornata.files.artwork.svg_source import SVG, Element
 from giornata.files.artwork.svg_style import declarations
 from giornata.files.artwork.svg_values import TEXTS
@@ -28,7 +28,6 @@ from giornata.files.artwork.svg_values import TEXTS
 __all__ = ["Mark", "marks_of", "spoken_words"]
 
 _STORES = frozenset({"clipPath", "mask", "pattern", "marker", "filter"})
-_PLAIN_SELECTOR = re.compile(r"[\w.#*-]+")
 _NUMBER = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(px|pt|mm|cm|in|pc)?")
 _UNITS = {"pt": 96 / 72, "mm": 96 / 25.4, "cm": 96 / 2.54, "in": 96.0, "pc": 16.0}
 _MEDIUM = 16.0  # px; the initial font size of every browser
@@ -166,9 +165,7 @@ def _filtered(element: Element) -> bool:
     return value not in ("", "none", "inherit") and element.name != "filter"
 
 
-def marks_of(
-    root: Element, reach: Reach, styles: Styles, first: int, plain: Mapping[int, str]
-) -> tuple[Mark, ...]:
+def marks_of(root: Element, reach: Reach, first: int, plain: Mapping[int, str]) -> tuple[Mark, ...]:
     """Marks of pictures, lettering, filtered elements and pattern cells, in document order.
 
     Parameters
@@ -177,17 +174,12 @@ def marks_of(
         The source.
     reach : Reach
         Elements that can show.
-    styles : Styles
-        Its style sheets; where they look at who stands in whom, nothing is put into a group.
     first : int
         The first number that is free. [-]
     plain : mapping of int to str
         Attributes of each picture as they may be passed on, by its ``id()``.
     """
     shown = {id(element) for element in reach.elements}
-    wraps = all(
-        _PLAIN_SELECTOR.fullmatch(selector) for rule in styles.rules for selector in rule.selectors
-    )
     marks: list[Mark] = []
 
     def add(
@@ -209,7 +201,7 @@ def marks_of(
         stored = element.name in _STORES or any(
             around.name in _STORES for around in reach.ancestors(element)
         )
-        if element.name == "pattern" and wraps and element.identity and element.children:
+        if element.name == "pattern" and element.identity and element.children:
             add(element, "cell", element.identity)
         elif stored:
             continue
@@ -224,7 +216,7 @@ def marks_of(
             name = _called(element, "lettering", counts)
             add(element, "lettering", name, _lettering(element, reach),
                 words=spoken_words(element))  # fmt: skip
-        elif _filtered(element) and wraps:
+        elif _filtered(element):
             add(element, "effect", _called(element, "soft effect", counts))
     return tuple(marks)
 

@@ -102,15 +102,13 @@ def no_view(root: Element) -> Element | None:
     return None
 
 
-def yardstick_of(root: Element, *, type_by_rule: bool) -> Yardstick:
+def yardstick_of(root: Element) -> Yardstick:
     """What relative units of a drawing go by.
 
     Parameters
     ----------
     root : Element
         The drawing.
-    type_by_rule : bool
-        Whether a style sheet sets sizes of type; the root's is then not told here.
     """
     given = root.attributes
     styles = dict(declarations(given.get("style", "")))
@@ -125,4 +123,4 @@ def yardstick_of(root: Element, *, type_by_rule: bool) -> Yardstick:
         viewport = (box[2], box[3])
     size = styles.get("font-size", given.get("font-size"))
     root_type = _MEDIUM if size is None else _absolute(size)
-    return Yardstick(viewport=viewport, view_box=box, root_type=None if type_by_rule else root_type)
+    return Yardstick(viewport=viewport, view_box=box, root_type=root_type)

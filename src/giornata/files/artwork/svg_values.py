@@ -7,8 +7,9 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from giornata.core.foundation import Severity
+from giornata.files.artwork.svg_colours import plain_colour
 from giornata.files.artwork.svg_source import Element
-from giornata.files.artwork.svg_style import PROFILE, plain_colour
+from giornata.files.artwork.svg_style import PROFILE
 from giornata.files.artwork.svg_units import LENGTHS, NUMBER, ODD_UNIT
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "is_transform_list",
     "not_a_length",
     "passed_over",
+    "said_of_root",
 ]
 
 TEXTS = frozenset({"text", "flowRoot", "altGlyph"})
@@ -34,7 +36,6 @@ _UNREAD_FUNCTION = re.compile(
     re.IGNORECASE,
 )
 _UNREAD_WORD = re.compile(r"(revert|revert-layer|unset)(\s*!important)?", re.IGNORECASE)
-_CSS_UNIT_IN_TRANSFORM = re.compile(rf"{NUMBER}(px|deg|rad|turn|grad|em|%)", re.IGNORECASE)
 _TRANSFORM = re.compile(r"(\w+)\s*\(([^()]*)\)")
 _TRANSFORM_NUMBERS = {  # SVG 2, 8.5, by way of CSS Transforms Level 1, 8
     "matrix": (6,),
@@ -55,6 +56,8 @@ PAINTING = frozenset(
     " stroke stroke-dasharray stroke-dashoffset stroke-linecap stroke-linejoin"
     " stroke-miterlimit stroke-opacity stroke-width transform visibility".split()
 )
+_MIXED = frozenset({"defs", "g", "linearGradient", "mask", "radialGradient", "svg"})
+_BARE = ("", "none", "transparent", "initial", "inherit", "unset", "rgba(0,0,0,0)")
 PLAIN_STYLE = "Write the value out plainly, or save as plain SVG with presentation attributes."
 
 
@@ -67,10 +70,10 @@ class Said(NamedTuple):
     severity: Severity = Severity.STOP
 
 
-def _filter(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+def _filter(element: Element, name: str, text: str, css: bool) -> Said | None:
     if name not in ("filter", "backdrop-filter") or text.strip().lower() in ("none", "", "inherit"):
         return None
-    if element is not None and element.name == "filter":
+    if element.name == "filter":
         return None
     return Said(
         "artwork.filter",
@@ -79,19 +82,19 @@ def _filter(element: Element | None, name: str, text: str, css: bool) -> Said | 
     )
 
 
-def _profile(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+def _profile(element: Element, name: str, text: str, css: bool) -> Said | None:
     if name not in ("color", "fill", "stroke", "stop-color") or not PROFILE.search(text):
         return None
     return Said(
         "artwork.colour",
-        f"{name} gives a colour by a profile beside {plain_colour(text)[:24]!r}; the latter is"
-        " read, as SVG 1.1 says. Browsers show black in its place.",
+        f"{name} gives a colour by a profile beside {(plain_colour(text) or text)[:24]!r}; the"
+        " latter is read, as SVG 1.1 says. Browsers show black in its place.",
         "Compare the colour with your own; save with plain RGB colours.",
         Severity.WARN,
     )
 
 
-def _unit(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+def _unit(element: Element, name: str, text: str, css: bool) -> Said | None:
     if name not in LENGTHS | {"stroke-dasharray", "font-size", "offset"}:
         return None
     found = ODD_UNIT.search(text)
@@ -104,7 +107,7 @@ def _unit(element: Element | None, name: str, text: str, css: bool) -> Said | No
     )
 
 
-def _function(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+def _function(element: Element, name: str, text: str, css: bool) -> Said | None:
     relevant = name in PAINTING or name in LENGTHS
     found = _UNREAD_FUNCTION.search(text) if relevant else None
     word = _UNREAD_WORD.fullmatch(text.strip()) if name in PAINTING else None
@@ -114,7 +117,7 @@ def _function(element: Element | None, name: str, text: str, css: bool) -> Said 
     return Said("artwork.style", f"{name} is given by {what}, which is not read.", PLAIN_STYLE)
 
 
-def _shape_function(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+def _shape_function(element: Element, name: str, text: str, css: bool) -> Said | None:
     if name != "clip-path" or "(" not in text or text.strip().lower().startswith("url("):
         return None
     return Said(
@@ -124,7 +127,58 @@ def _shape_function(element: Element | None, name: str, text: str, css: bool) ->
     )
 
 
-def _line_style(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+def _mask_style(element: Element, name: str, text: str, css: bool) -> Said | None:
+    """Masks and their brightness as only browsers have them."""
+    value = text.strip().lower()
+    if name == "color-interpolation" and value == "linearrgb" and element.name in _MIXED:
+        return Said(
+            "artwork.style",
+            "color-interpolation is linearRGB, which is not read: masks let through as in sRGB.",
+            "Set it to sRGB, or clip with a hard edge.",
+        )
+    plain = value in ("", "none", "inherit", "initial") or (
+        name == "mask" and value.startswith("url(")
+    )
+    if not (name.removeprefix("-webkit-") in ("mask", "mask-image") and css and not plain):
+        return None
+    return Said(
+        "artwork.style", f"{name} is given as {text[:40]!r}, which is not read.", PLAIN_STYLE
+    )
+
+
+def _moving(element: Element, name: str, text: str, css: bool) -> Said | None:
+    if name not in ("animation", "animation-name") or text.strip().lower() in ("none", "initial"):
+        return None
+    return Said(
+        "artwork.animation",
+        "The drawing moves by its style; it is read as it stands without moving.",
+        "Save the moment that is to be painted as a still drawing.",
+        Severity.WARN,
+    )
+
+
+def said_of_root(name: str, text: str) -> Said | None:
+    """What is said of a property or attribute of the drawing itself.
+
+    A page has a background and a place, which a browser shows (CSS Backgrounds Level 3, 2.11).
+    """
+    value = text.strip().lower()
+    if name in ("background", "background-color", "background-image") and value not in _BARE:
+        return Said(
+            "artwork.style",
+            f"The drawing has a {name} ({text[:30]}); that is a page's and is not read.",
+            "Draw it as a rectangle under all else, or take it out.",
+        )
+    if name == "transform" and value not in ("", "none"):
+        return Said(
+            "artwork.style",
+            "The drawing itself is moved by a transform, which programs read differently.",
+            "Put its content into a group, and the transform on that.",
+        )
+    return None
+
+
+def _line_style(element: Element, name: str, text: str, css: bool) -> Said | None:
     value = text.strip().lower()
     if name == "stroke-linejoin" and value == "miter-clip":
         return Said(
@@ -149,10 +203,8 @@ def _line_style(element: Element | None, name: str, text: str, css: bool) -> Sai
     return None
 
 
-def _geometry(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+def _geometry(element: Element, name: str, text: str, css: bool) -> Said | None:
     if not css or name not in _GEOMETRY or text.strip().lower() in ("auto", "none"):
-        return None
-    if element is not None and element.name == "svg":
         return None
     return Said(
         "artwork.style",
@@ -161,16 +213,16 @@ def _geometry(element: Element | None, name: str, text: str, css: bool) -> Said 
     )
 
 
-def _transform(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+def _transform(element: Element, name: str, text: str, css: bool) -> Said | None:
     if css and name in ("translate", "rotate", "scale", "offset-path", "perspective"):
         return Said("artwork.style", f"{name} is given as a style, which is not read.", PLAIN_STYLE)
-    if name != "transform" or not css or not _CSS_UNIT_IN_TRANSFORM.search(text):
+    if name == "transform-box" and text.strip() != "view-box" and "transform" in element.attributes:
+        return Said("artwork.style", f"transform-box is {text[:20]!r}, not read.", PLAIN_STYLE)
+    if name != "transform" or not css:
         return None
-    return Said(
-        "artwork.style",
-        f"transform has units ({text[:40]!r}), which is not read.",
-        PLAIN_STYLE,
-    )
+    if is_transform_list(text):  # without the units that a style needs
+        return passed_over(text)
+    return Said("artwork.style", f"transform is {text[:40]!r}, which is not read.", PLAIN_STYLE)
 
 
 def is_transform_list(text: str) -> bool:
@@ -195,13 +247,6 @@ def passed_over(text: str) -> Said:
     )
 
 
-def _transform_list(element: Element | None, name: str, text: str, css: bool) -> Said | None:
-    """Whether a style's list of transforms breaks the grammar; the converter passes it over."""
-    if name != "transform" or not css or _CSS_UNIT_IN_TRANSFORM.search(text):
-        return None
-    return None if is_transform_list(text) else passed_over(text)
-
-
 def growth(text: str) -> float:
     """Largest factor by which a list of transforms may stretch what it moves. [-]
 
@@ -220,11 +265,11 @@ def growth(text: str) -> float:
     return times
 
 
-def _reach(element: Element | None, name: str, text: str, css: bool) -> Said | None:
+def _reach(element: Element, name: str, text: str, css: bool) -> Said | None:
     """Whether a number is beyond any drawing: the converter drops such shapes unsaid, or hangs."""
     if name not in LENGTHS | _PLACES:
         return None
-    if element is not None and element.name == "svg" and name in ("width", "height"):
+    if element.name == "svg" and name in ("width", "height"):
         return None  # the canvas, which has limits of its own
     for long in _LONG_NUMBER.findall(text):
         before, point, after = long.rpartition(".")  # "1.5.5e40" is 1.5 and .5e40
@@ -238,16 +283,17 @@ def _reach(element: Element | None, name: str, text: str, css: bool) -> Said | N
     return None
 
 
-CHECKS: tuple[Callable[[Element | None, str, str, bool], Said | None], ...] = (
+CHECKS: tuple[Callable[[Element, str, str, bool], Said | None], ...] = (
     _filter,
     _profile,
     _unit,
     _function,
     _shape_function,
+    _mask_style,
+    _moving,
     _line_style,
     _geometry,
     _transform,
-    _transform_list,
     _reach,
 )
 

@@ -8,30 +8,24 @@ never meets what it might load.
 from __future__ import annotations
 
 from dataclasses import replace
-from enum import Enum
-from xml.sax.saxutils import escape, quoteattr
+from xml.sax.saxutils import quoteattr
 
+from giornata.files.artwork.svg_colours import COLOURS, plain_colour
 from giornata.files.artwork.svg_dots import widened_dot
 from giornata.files.artwork.svg_gradients import Gradient
 from giornata.files.artwork.svg_groups import NamedGroup, group_opacity
 from giornata.files.artwork.svg_source import SVG, XLINK, Element
-from giornata.files.artwork.svg_style import (
-    declarations,
-    outside_links,
-    plain_colour,
-    stylesheet,
-)
+from giornata.files.artwork.svg_style import declarations, outside_links
 from giornata.files.artwork.svg_things import Mark
 
-__all__ = ["Wrapping", "picture_attributes", "plain_svg"]
+__all__ = ["picture_attributes", "plain_svg"]
 
 _KEPT = frozenset(
     "a circle clipPath defs ellipse g line linearGradient marker mask path pattern polygon"
-    " polyline radialGradient rect stop style svg switch symbol use".split()
+    " polyline radialGradient rect stop svg switch symbol use".split()
 )
 # Left out, but a group stands in the place so that the others' order and a switch's choice hold.
 _EMPTIED = frozenset({"image", "text"})
-_COLOURS = frozenset({"color", "fill", "stop-color", "stroke"})
 _DROPPED = frozenset({"filter", "backdrop-filter", "cursor"})
 # The initial size, "medium", is 16 px in every browser; the converter would take 12 for 1 em.
 _MEDIUM = ' font-size="16px"'
@@ -42,23 +36,16 @@ _GROUP_PROPERTIES = frozenset(
 _XML = "{http://www.w3.org/XML/1998/namespace}"
 
 
-class Wrapping(Enum):
-    """Where the group that carries the opacity of a named group stands."""
-
-    NONE = "none"
-    INSIDE = "inside"
-    AROUND = "around"
-
-
 def _plain_value(name: str, value: str) -> str | None:
     """A value that may be passed on, or None."""
     if name in _DROPPED or outside_links(value):
         return None
-    return plain_colour(value) if name in _COLOURS else value
+    return plain_colour(value) if name in COLOURS else value
 
 
 def _plain_style(pairs: tuple[tuple[str, str], ...]) -> str:
-    kept = ((name, _plain_value(name, value)) for name, value in pairs)
+    # What of a style's transforms is read is an attribute by now.
+    kept = ((name, _plain_value(name, value)) for name, value in pairs if name != "transform")
     return ";".join(f"{name}:{value}" for name, value in kept if value is not None)
 
 
@@ -119,13 +106,13 @@ class _Writer:
     def __init__(
         self,
         groups: tuple[NamedGroup, ...],
-        wrapping: Wrapping,
+        wrapped: bool,
         show_hidden: bool,
         marks: tuple[Mark, ...],
         gradients: tuple[Gradient, ...],
     ) -> None:
         self.numbers = {id(group.element): k for k, group in enumerate(groups, start=1)}
-        self.wrapping = wrapping
+        self.wrapped = wrapped
         self.show_hidden = show_hidden
         self.marks = {id(mark.element): mark for mark in marks}
         self.gradients = {id(one.element): one for one in gradients}
@@ -153,24 +140,17 @@ class _Writer:
         spaces = f' xmlns="{SVG}" xmlns:xlink="{XLINK}"' if root else ""
         if root and "font-size" not in element.attributes:
             spaces += _MEDIUM
-        opened = ""
-        if number is not None and self.wrapping is not Wrapping.NONE:
-            opened = _opened(number)
-        around = opened if self.wrapping is Wrapping.AROUND else ""
-        after = "</g>" if around else ""
-        inside = opened if self.wrapping is Wrapping.INSIDE else ""
+        inside = _opened(number) if number is not None and self.wrapped else ""
+        around = after = ""
         if mark is not None:
             inside = _opened(mark.number) if mark.thing.kind == "cell" else inside
             after += "</g>" if mark.thing.kind == "effect" else ""
         if name == "svg" and not root:
             element, hoisted = _parted(element)
-            around, after = f"{around}<g{hoisted}>", f"</g>{after}"
+            around, after = f"<g{hoisted}>", f"</g>{after}"
         self.out.append(f"{around}<{name}{spaces}{_attributes(element, shown)}>{inside}")
-        if name == "style":
-            self._style(element)
-        else:
-            for child in element.children:
-                self.write(child)
+        for child in element.children:
+            self.write(child)
         self.out.append(f"{'</g>' if inside else ''}</{name}>{after}")
 
     def _gradient(self, element: Element, gradient: Gradient) -> None:
@@ -191,18 +171,12 @@ class _Writer:
             if name in element.attributes
         )
 
-    def _style(self, element: Element) -> None:
-        rules, _ = stylesheet(element.text, element.line)
-        for rule in rules:
-            body = _plain_style(rule.declarations)
-            self.out.append(escape(f"{','.join(rule.selectors)}{{{body}}}\n"))
-
 
 def plain_svg(
     root: Element,
     groups: tuple[NamedGroup, ...] = (),
-    wrapping: Wrapping = Wrapping.NONE,
     *,
+    wrapped: bool = False,
     show_hidden: bool = False,
     marks: tuple[Mark, ...] = (),
     gradients: tuple[Gradient, ...] = (),
@@ -215,8 +189,8 @@ def plain_svg(
         The source.
     groups : tuple of NamedGroup
         Groups to be told apart; the k-th gets the k-th opacity.
-    wrapping : Wrapping
-        Whether and where their opacities are set.
+    wrapped : bool
+        Whether their opacities are set.
     show_hidden : bool
         True to switch on named groups that the file switches off.
     marks : tuple of Mark
@@ -224,6 +198,6 @@ def plain_svg(
     gradients : tuple of Gradient
         Gradients that are written with stops that say their number.
     """
-    writer = _Writer(groups, wrapping, show_hidden, marks, gradients)
+    writer = _Writer(groups, wrapped, show_hidden, marks, gradients)
     writer.write(root, root=True)
     return "".join(writer.out).encode("utf-8")
