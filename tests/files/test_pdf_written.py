@@ -71,6 +71,20 @@ def test_the_same_paper_is_the_same_bytes(
     assert again == pdf(name, System.METRIC)
 
 
+@pytest.mark.parametrize("system", list(System))
+def test_no_row_of_a_table_is_torn_over_two_pages(
+    results: JobResults, pdf: Callable[[str, System], bytes], system: System
+) -> None:
+    """Every cell of the findings stands whole on a page: the line of one was over the leaf."""
+    with pypdfium2.PdfDocument(pdf("option sheet", system)) as document:
+        pages = ["".join(page.get_textpage().get_text_bounded().split()) for page in document]
+    paper = option_sheet(results, results.findings, system)
+    cells = [cell for table in paper.sections[-1].tables for row in table.rows for cell in row]
+    assert len(cells) > 100
+    lost = [cell for cell in cells if not any("".join(cell.split()) in page for page in pages)]
+    assert [cell for cell in lost if "-" not in cell] == []  # a hyphen may end a line
+
+
 def test_job_date_digest_and_page_stand_on_every_page(
     pdf: Callable[[str, System], bytes], results: JobResults
 ) -> None:
@@ -78,7 +92,8 @@ def test_job_date_digest_and_page_stand_on_every_page(
     with pypdfium2.PdfDocument(pdf("proposal", System.METRIC)) as document:
         for number, page in enumerate(document, start=1):
             said = page.get_textpage().get_text_bounded()
-            assert f"Tideline, proposal, 2027-02-08, job {head.digest}" in said
+            foot = f"Tideline, Harbour wall, Port Merrow, proposal, 2027-02-08, job {head.digest}"
+            assert foot in said
             assert f"Page {number} of {len(document)}" in said
 
 

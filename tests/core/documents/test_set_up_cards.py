@@ -20,13 +20,14 @@ from giornata.core.documents import (
     table_names,
 )
 from giornata.core.documents.card_tables import PAIRS
+from giornata.core.documents.card_words import before_dark
 from giornata.core.documents.letters import label_box
 from giornata.core.documents.ruled_table import FIGURES
 from giornata.core.foundation import System
 from giornata.core.projection import Orientation, Projector, Stand, cells
 from giornata.core.site import StandingStretch
 from giornata.core.survey import Bend, Lamp, Pier
-from giornata.core.works import TransferStretch, TransferTerms, TransferWay
+from giornata.core.works import PowerSource, TransferStretch, TransferTerms, TransferWay
 
 Make = Callable[..., Any]
 
@@ -348,13 +349,31 @@ def test_no_letters_are_covered_or_cut_off(
 
 
 def test_a_long_list_of_marks_goes_on_over_pages(made: Make) -> None:
-    """14.4 x 21 m in rows of images: more marks than a page holds; none is lost."""
-    results = made(14.4, 21.0, 1)
+    """28 set-ups or so in a row, 29 columns of two: more than a page holds; none is lost."""
+    results = made(120.0, 2.9, 12)
     paper = set_up_cards(results, System.METRIC)
     lists = [sheet for sheet in paper.sheets if sheet.name == "Control marks"]
     assert len(lists) > 1
     listed = {text for sheet in lists for text in words(sheet)}
     assert {mark.name for mark in results.marks} <= listed
+
+
+def test_n47_where_nothing_is_projected_no_mark_is_set(made: Make) -> None:
+    """14.4 x 21 m from one stand: no set-up falls into a night, so none is aimed at a mark."""
+    results = made(14.4, 21.0, 1)
+    assert (results.projected, bool(results.marks)) == ((), True)
+    names = {sheet.name for sheet in set_up_cards(results, System.METRIC).sheets}
+    assert names == {"Nights"}
+
+
+@pytest.mark.parametrize(
+    ("source", "said"),
+    [(None, "the supply"), (PowerSource.BATTERY, "battery"), (PowerSource.GENERATOR, "generator")],
+)
+def test_what_gives_the_power_is_tried_before_dark(source: PowerSource | None, said: str) -> None:
+    """A job on batteries was told to try its generator."""
+    (line,) = [one for one in before_dark(source) if "cables" in one]
+    assert line == f"Frames are on the stick; projector, cables and {said} are tried."
 
 
 def test_n46_a_panned_card_says_so_and_where_it_looks(

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from giornata.core.foundation import System
+from giornata.core.works import PowerSource
 
-__all__ = ["BEFORE_DARK", "CAUTIONS", "what_to_type", "when_it_misses"]
+__all__ = ["CAUTIONS", "before_dark", "what_to_type", "when_it_misses"]
 
 _MISSES = (
     "All marks off one way: turn the projector (pan, tilt).",
@@ -21,14 +22,34 @@ CAUTIONS = (
     "Ladder: level ground, one holds it. Traffic: lights, lookout.",
     "Local code and the makers' manuals come first.",
 )
-BEFORE_DARK = (
+_BEFORE_DARK = (
     "Control marks of tonight's set-ups are on the wall, each measured from the datum.",
     "Places of the projector are chalked on the ground, and clear of cars.",
     "Lamps that fall on tonight's stretch are off or shaded; the light on the wall is read.",
     "Contrast check thrown and read: white over black squares, less 1, is near Light : ambient.",
-    "Frames are on the stick; projector, cables and generator are tried.",
+    "Frames are on the stick; projector, cables and {power} are tried.",
     "Wall is dry and will stay so: dew and rain looked up. Somebody knows where you are.",
 )
+
+
+_POWER = {
+    PowerSource.MAINS: "the supply",
+    PowerSource.BATTERY: "battery",
+    PowerSource.GENERATOR: "generator",
+    PowerSource.VEHICLE: "inverter",
+}
+
+
+def before_dark(power: PowerSource | None) -> tuple[str, ...]:
+    """What is done and ticked before dark.
+
+    Parameters
+    ----------
+    power : PowerSource or None
+        Where the power comes from; None where that is not decided.
+    """
+    source = "the supply" if power is None else _POWER[power]
+    return tuple(one.format(power=source) for one in _BEFORE_DARK)
 
 
 def when_it_misses(*, panned: bool) -> tuple[str, ...]:

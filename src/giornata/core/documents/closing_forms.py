@@ -9,6 +9,7 @@ from giornata.core.documents.display import bare, headed, small_text
 from giornata.core.documents.drawing import DrawnPaper, Label, Sheet
 from giornata.core.documents.flowed_tables import Block, flowed
 from giornata.core.documents.letters import lines_of
+from giornata.core.documents.not_projected import marks_of_use
 from giornata.core.documents.ruled_table import BOX, Column
 from giornata.core.documents.scales import MARGIN, card_paper
 from giornata.core.documents.title_block import (
@@ -88,6 +89,7 @@ def _words(left: float, right: float, y: float, system: System) -> Iterator[Labe
 
 
 def _marks(results: JobResults, system: System) -> Block:
+    away = results.unprojected
     columns = (
         Column(head="Mark", align="start", bold=True),
         Column(head=headed("Chainage", system), bold=True),
@@ -102,12 +104,12 @@ def _marks(results: JobResults, system: System) -> Block:
             mark.name,
             bare(mark.chainage, system, digits=3),
             bare(mark.level, system, digits=3),
-            ", ".join(map(str, mark.set_ups)) or "none",
+            ", ".join(str(n) for n in mark.set_ups if n not in away) or "none",
             "",
             "",
             BOX,
         )
-        for mark in results.marks
+        for mark in marks_of_use(results)
     )
     return Block(name="Mark table", aside="each from the datum", columns=columns, rows=rows)
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from datetime import timedelta
 
-from giornata.core.documents.card_words import BEFORE_DARK
+from giornata.core.documents.card_words import before_dark
 from giornata.core.documents.display import bare, edge_text, figure_text, headed
 from giornata.core.documents.drawing import Item, Label, Sheet
 from giornata.core.documents.flowed_tables import Block, flowed
 from giornata.core.documents.letters import lines_of
-from giornata.core.documents.not_projected import left_out_block
+from giornata.core.documents.not_projected import left_out_block, marks_of_use
 from giornata.core.documents.ruled_table import BOX, Column, tick_box
 from giornata.core.documents.scales import MARGIN, PaperSize
 from giornata.core.documents.title_block import TITLE_HEIGHT, Heading, title_block
@@ -62,10 +62,10 @@ def list_sheets(
     left, right = margin, size.short - margin
     lower = size.long - margin
     floor = lower - TITLE_HEIGHT - 3.0
-    first = _before_dark(left, right, margin + _TOP, _power(results, system))
+    first = _before_dark(left, right, margin + _TOP, _to_do(results), _power(results, system))
     pages: list[tuple[str, list[Item]]] = []
     if results.set_ups.set_ups:
-        y = margin + _TOP + _before_height(right - left)
+        y = margin + _TOP + _before_height(_to_do(results), right - left)
         blocks = [*_nights(results, system), *left_out_block(results, system)]
         pages += flowed(blocks, "Nights", left, right, margin, floor, y, first)
     else:
@@ -73,7 +73,7 @@ def list_sheets(
             Label(x=left, y=margin + 24.0, text="No set-ups could be planned: see the findings.",
                   size=_SIZE)
         ]))  # fmt: skip
-    if results.marks:
+    if marks_of_use(results):
         pages += flowed([_marks(results, system)], "Control marks", left, right,
                          margin, floor, margin + 22.0, ())  # fmt: skip
     count = len(pages) + more
@@ -211,6 +211,7 @@ def _aside(results: JobResults, planned: PlannedNight | None, spent: str, system
 
 
 def _marks(results: JobResults, system: System) -> Block:
+    away = results.unprojected
     columns = (
         Column(head="Mark", align="start", bold=True),
         Column(head=headed("Chainage", system), bold=True),
@@ -226,25 +227,32 @@ def _marks(results: JobResults, system: System) -> Block:
             bare(mark.chainage, system, digits=3),
             bare(mark.above_ground, system, digits=3),
             bare(mark.level, system, digits=3),
-            ", ".join(map(str, mark.set_ups)),
+            ", ".join(str(n) for n in mark.set_ups if n not in away),
             BOX,
             BOX,
         )
-        for mark in results.marks
+        for mark in marks_of_use(results)
     )
     return Block(name="", aside="", columns=columns, rows=rows)
 
 
-def _before_height(width: float) -> float:
-    return 7.0 + 4.6 * sum(len(lines_of(text, width - 8.0, 10.0)) for text in BEFORE_DARK) + 3.0
+def _to_do(results: JobResults) -> tuple[str, ...]:
+    power = results.inputs.power
+    return before_dark(None if power is None else power.source)
 
 
-def _before_dark(left: float, right: float, upper: float, power: str) -> tuple[Item, ...]:
+def _before_height(words: tuple[str, ...], width: float) -> float:
+    return 7.0 + 4.6 * sum(len(lines_of(text, width - 8.0, 10.0)) for text in words) + 3.0
+
+
+def _before_dark(
+    left: float, right: float, upper: float, words: tuple[str, ...], power: str
+) -> tuple[Item, ...]:
     items: list[Item] = [Label(x=left, y=upper + 3.0, text="Before dark", size=12.0, bold=True)]
     if power:
         items.append(Label(x=right, y=upper + 3.0, text=power, size=10.0, anchor="end"))
     y = upper + 8.6
-    for text in BEFORE_DARK:
+    for text in words:
         items.append(tick_box(left, y + 0.4, 3.6))
         for line in lines_of(text, right - left - 8.0, 10.0):
             items.append(Label(x=left + 6.0, y=y, text=line, size=10.0))

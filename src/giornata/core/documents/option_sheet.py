@@ -71,7 +71,6 @@ def option_sheet(results: JobResults, findings: Sequence[Finding], system: Syste
             Section(
                 title=f"Findings: {len(findings)}" if findings else "No findings",
                 tables=(_findings(findings, system),) if findings else (),
-                new_page=bool(findings),
             ),
         ),
     )

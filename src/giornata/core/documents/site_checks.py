@@ -6,7 +6,7 @@ from giornata.core.documents.display import bare, headed
 from giornata.core.documents.scales import card_paper
 from giornata.core.documents.title_block import heading
 from giornata.core.documents.written import Section, SignBlock, TextTable, WrittenPaper
-from giornata.core.foundation import System, number_of, shown, shown_day
+from giornata.core.foundation import INCH, System, number_of, shown, shown_day
 from giornata.core.job import JobResults
 from giornata.core.works import CAUSE_REMEDIES, SHEET_SIDE, SHEET_TIME, HeldBay, Preparation
 
@@ -54,7 +54,7 @@ def site_checks(results: JobResults, system: System) -> WrittenPaper | None:
                 title=f"Sheet tests: {int(found.sheets_needed.value)} to make",
                 words=(
                     (
-                        f"Clear polythene, {shown(SHEET_SIDE.value, 'm', system)} square, taped on "
+                        f"Clear polythene, {_side(system)} square, taped on "
                         f"all sides, on for {SHEET_TIME.value / 3600:g} to 24 h. Drops "
                         "below it or a darker wall: damp."
                     ),
@@ -97,6 +97,12 @@ def _lost(found: Preparation) -> tuple[str, ...]:
             f"{shown_day(lost.first)} to {shown_day(lost.last)}."
         ),
     )
+
+
+def _side(system: System) -> str:
+    """Side of a sheet, to the whole inch for US units: 460 mm are the 18 in of the test."""
+    side = SHEET_SIDE.value
+    return f"{side / INCH:.0f} in" if system is System.US else shown(side, "m", system)
 
 
 def _holds(held: tuple[HeldBay, ...]) -> tuple[Section, ...]:

@@ -68,7 +68,7 @@ _MARKUP = """
         let patch = rect(width: wide, height: 2.8mm, fill: rgb(colour), stroke: 0.3pt + line)
         body = if cell == "" { patch } else { box(patch, baseline: 0.5mm) + h(1.6mm) + body }
       }
-      body
+      table.cell(breakable: cell.len() > 1200, body)
     })).flatten(),
   )
 }
@@ -158,7 +158,7 @@ def _picture_svg(picture: WallPicture) -> bytes:
 
 def _data(paper: WrittenPaper) -> dict[str, Any]:
     head = paper.head
-    foot = (head.job, paper.name.lower(), head.date.isoformat(), f"job {head.digest}")
+    foot = (head.job, head.place, paper.name.lower(), head.date.isoformat(), f"job {head.digest}")
     return {
         "name": paper.name,
         "job": head.job,
@@ -167,7 +167,7 @@ def _data(paper: WrittenPaper) -> dict[str, Any]:
         "width": paper.paper.short,
         "height": paper.paper.long,
         "margin": paper.margin,
-        "foot_left": ", ".join(foot),
+        "foot_left": ", ".join(one for one in foot if one),
         "sections": [_section(section) for section in paper.sections],
     }
 
