@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from types import ModuleType
 
@@ -100,6 +101,8 @@ def test_n50_refused_photos_write_nothing_down(say, block, photos, tmp_path):
     wrong = say("square", "1", block, "--photo", photos["other"], "--white", photos["white"])
     assert wrong.code == 1
     assert "boards.other_set_up" in wrong.out
+    assert "not squared yet" in wrong.out
+    assert "set-up-01.jpg" in wrong.out
     assert desk.marks_seen_events(block) == ()
     page = tmp_path / "page.jpg"
     page.write_text("no photo")
@@ -121,8 +124,52 @@ def test_n50_of_a_photo_that_is_not_there_that_alone_is_said(say, block, opened_
     assert "nothere.jpg: there is no such photo." in gone.out
     assert "Do: Look at the file's name" in gone.out
     assert "JPEG" not in gone.out
-    assert len(gone.out.splitlines()) < 6
+    assert f"squared on {len(aimed)} marks, typed, 20" in " ".join(gone.out.split())
+    assert len(gone.out.splitlines()) < 12
     assert len(desk.marks_seen_events(block)) == 1
+
+
+def test_n50_a_refusal_says_what_becomes_of_the_photo_before(say, block, photos, tmp_path):
+    said = say("square", "1", block, "--photo", photos["positive"], "--white", photos["white"])
+    assert "squared as" in said.out
+    wrong = say(
+        "square", "1", block, "--photo", photos["other"], "--white", photos["white"], "--frames"
+    )
+    assert wrong.code == 1
+    # How the set-up stands by the photo before is said in a line, not in tables before the fault.
+    assert "squared as" not in wrong.out
+    assert "marks, found in a photo of the pattern, 20" in " ".join(wrong.out.split())
+    assert "none written" in wrong.out
+    gone = say("square", "1", block, "--photo", tmp_path / "nothere.jpg")
+    assert "still of the photo before" in gone.out
+    assert "set-up-01.jpg" in gone.out
+    assert len(desk.marks_seen_events(block, 1)) == 1
+
+
+def test_n50_marks_of_the_set_ups_beside_are_known_when_crosses_are_named(
+    opened_block, tmp_path, monkeypatch
+):
+    # Where the middle set-up aims at no end of the wall, marks to either side are others' only.
+    results = opened_block.results()
+    one = results.set_ups.set_ups[1]
+    asked = {}
+
+    def looked(*given, **more):
+        asked.update(more, marks=given[2])
+        raise ValueError("asked")
+
+    monkeypatch.setattr(sys.modules["giornata.desk.photographed"], "sighting", looked)
+    Image.new("RGB", (64, 48)).save(tmp_path / "any.jpg")
+    with pytest.raises(ValueError, match="asked"):
+        desk.photographed(results, one, tmp_path / "any.jpg")
+    own = {mark.name for mark in results.marks if 2 in mark.set_ups}
+    assert {mark.name for mark in asked["marks"]} == own
+    near = [m for m in results.marks if one.start - one.width < m.chainage < one.end + one.width]
+    assert {mark.name for mark in asked["beside"]} == {m.name for m in near} - own
+    assert asked["beside"]
+    for mark in asked["beside"]:
+        (where,) = [m for m in near if m.name == mark.name]
+        assert mark.x_px == pytest.approx((where.chainage - one.start) / one.pitch, abs=0.5)
 
 
 @pytest.mark.parametrize(

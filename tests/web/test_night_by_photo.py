@@ -85,7 +85,9 @@ def test_n50_photos_sent_from_a_phone_square_the_set_up(night, photos):
     # A pattern of another set-up is refused, and nothing is written.
     send(client, "pattern", photos["other"])
     send(client, "white", photos["white"])
-    assert press(client, "photos", set_up=1).status_code == 409
+    refused = press(client, "photos", set_up=1)
+    assert refused.status_code == 409
+    assert "the picture is as it was, not squared yet" in refused.json()["message"]
     assert marks_seen_events(folder) == ()
     send(client, "pattern", photos["pattern"])
     answer = press(client, "photos", set_up=1)
@@ -107,6 +109,17 @@ def test_n50_photos_sent_from_a_phone_square_the_set_up(night, photos):
     assert press(client, "photos", set_up=1, key="the-same-press-again").status_code == 200
     assert press(client, "photos", set_up=1).status_code == 200
     assert [one.event for one in marks_seen_events(folder, 1)] == [reading.event]
+    # What is no photo is not kept, and the one before it stays; a refusal leaves the reading.
+    form = {"set_up": 1, "of": "pattern", "key": "no-photo-00000000000"}
+    page = client.post("/api/night/photo", data=form, files={"file": ("IMG.JPG", b"no photo")})
+    assert page.status_code == 409
+    assert "pattern-2.jpg stays the last one" in page.json()["message"]
+    send(client, "pattern", photos["other"])
+    said = press(client, "photos", set_up=1).json()["message"]
+    assert "as it was, squared on" in said
+    assert "found in a photo of the pattern" in said
+    assert [one.event for one in marks_seen_events(folder, 1)] == [reading.event]
+    send(client, "pattern", photos["pattern"])
     # Taken back, they may be read again.
     undo_marks_seen(folder, 1, at=datetime.now(UTC))
     assert press(client, "photos", set_up=1).status_code == 200

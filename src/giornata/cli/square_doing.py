@@ -10,11 +10,11 @@ import typer
 
 from giornata.cli.opened import Opened, job_form, opened
 from giornata.cli.pages import square_page, with_moved_design
-from giornata.cli.report import Report
+from giornata.cli.report import Fact, Facts, Report
 from giornata.cli.speaking import Manner, speak
 from giornata.cli.square_words import Typed, is_line, read_lines, read_marks, read_taps
 from giornata.core.closing import KnownMarks
-from giornata.core.foundation import Finding
+from giornata.core.foundation import Finding, Severity, worst
 from giornata.core.job import JobResults
 from giornata.core.projection import DriftCheck, MarkSeen, SetUp, Squared
 from giornata.desk import (
@@ -25,6 +25,7 @@ from giornata.desk import (
     drift_since,
     events,
     has_cross,
+    how_it_stays,
     lines_traced,
     marks_known,
     marks_seen_events,
@@ -32,6 +33,7 @@ from giornata.desk import (
     moved_since,
     moves_by_hand,
     photographed,
+    picture_of_seen,
     pictures_made,
     record_marks_seen,
     record_photographed,
@@ -102,8 +104,8 @@ def done(request: Request, manner: Manner) -> int:
     pictures: tuple[Path, ...] = ()
     if request.photo is not None:
         of_photos, pictures = _by_photos(request, request.photo, results, one, folder)
-        if any(finding.code == "boards.unreadable" for finding in of_photos):
-            return _unread(request, found, one, of_photos, manner)
+        if worst(of_photos) is Severity.STOP:
+            return _refused(request, found, one, of_photos, pictures, manner)
     readings = marks_seen_events(folder, one.number)
     moves = moves_by_hand(events(folder))
     title = found.job.inputs.title
@@ -159,13 +161,33 @@ def done(request: Request, manner: Manner) -> int:
     )
 
 
-def _unread(
-    request: Request, found: Opened, one: SetUp, findings: tuple[Finding, ...], manner: Manner
+def _refused(
+    request: Request,
+    found: Opened,
+    one: SetUp,
+    findings: tuple[Finding, ...],
+    pictures: tuple[Path, ...],
+    manner: Manner,
 ) -> int:
-    """Say what is wrong with the files, and nothing else: how the set-up stands was not asked."""
-    title = found.job.inputs.title
+    """Say what is wrong with the photos and what holds still, and nothing else."""
+    title, folder = found.job.inputs.title, found.job.folder
+    readings = marks_seen_events(folder, one.number)
+    last = readings[-1] if readings else None
+    before = picture_of_seen(folder, one.number)
+    facts = [
+        Fact(key="written_down", name="written down", value="nothing"),
+        Fact(key="stays", name="it stays", value=how_it_stays(last)),
+    ]
+    facts += [Fact(key="shown", name="what is seen in it", value=str(path)) for path in pictures]
+    if not pictures and before.is_file():
+        facts.append(Fact(key="shown", name="still of the photo before", value=str(before)))
+    if request.frames:
+        facts.append(Fact(key="frames", name="frames", value="none written"))
     return speak(
-        Report(title=f"{title.name}: set-up {one.number}, no photo read", sections=()),
+        Report(
+            title=f"{title.name}: set-up {one.number}, photos refused",
+            sections=(Facts(facts=tuple(facts)),),
+        ),
         manner=manner,
         units=title.units,
         folder=request.folder,

@@ -28,6 +28,7 @@ from giornata.desk.photo_marking import (
 from giornata.desk.photographed import (
     SeenInPhoto,
     photographed,
+    picture_of_seen,
     record_photographed,
     write_seen,
 )
@@ -65,6 +66,7 @@ from giornata.desk.squaring import (
     MarkInPicture,
     MarksSeen,
     Means,
+    how_it_stays,
     mark_sigma,
     marks_seen,
     marks_seen_events,
@@ -115,6 +117,7 @@ __all__ = [
     "drift_since",
     "events",
     "has_cross",
+    "how_it_stays",
     "job_inputs",
     "job_path",
     "keep_outline",
@@ -133,6 +136,7 @@ __all__ = [
     "open_job",
     "photo_named",
     "photographed",
+    "picture_of_seen",
     "pictures_made",
     "record_drawn",
     "record_marks_seen",

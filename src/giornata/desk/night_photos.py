@@ -8,7 +8,7 @@ from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
 
-from giornata.core.foundation import JobFolderError
+from giornata.core.foundation import JobFolderError, PhotoError
 from giornata.desk.steering import PHOTO
 from giornata.desk.verbs import job_path
 from giornata.files.artwork.kinds import kind_of
@@ -55,17 +55,23 @@ def keep_night_photo(
     Raises
     ------
     PhotoError
-        If it cannot be read as a photo.
+        If it cannot be read as a photo; it says which one stays the last.
     JobFolderError
         If the folder or the log cannot be written.
     """
-    photo_facts(taken)
+    root = job_path(folder).parent
+    again = _last_of(root, set_up, of)
+    try:
+        photo_facts(taken)
+    except PhotoError as fault:
+        kept = "there is none yet" if again is None else f"{again.data['file']} stays the last one"
+        raise PhotoError(
+            f"{fault.message} It is not kept; of its sort {kept}.", remedy=fault.remedy
+        ) from fault
     content = taken.read_bytes()
     kind = kind_of(content[:_HEAD])
     if kind is None:
         raise ValueError("what was read as a photo is of a known kind")
-    root = job_path(folder).parent
-    again = _last_of(root, set_up, of)
     if again is not None and _same(root / str(again.data["file"]), content):
         return again
     target = _claimed(root / _FOLDER, f"night-{set_up:02d}-{of}", kind.value[0])

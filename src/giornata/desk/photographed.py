@@ -15,13 +15,16 @@ from giornata.core.boards import Levels, Pattern, PlannedMark, Shots, Sighting, 
 from giornata.core.foundation import Assumption, Finding, PhotoError, Severity, affine_applied
 from giornata.core.job import JobResults
 from giornata.core.projection import SetUp, frame_from_wall, wall_shape
+from giornata.core.setting_out import ControlMark
 from giornata.desk.squaring import MarkInPicture, Means, record_marks_seen
 from giornata.files import saving
 from giornata.files.photos import photo_pixels
 from giornata.files.seen_picture import seen_jpeg
 from giornata.files.site_log import Event
 
-__all__ = ["SeenInPhoto", "photographed", "record_photographed", "write_seen"]
+__all__ = [
+    "SeenInPhoto", "photographed", "picture_of_seen", "record_photographed", "write_seen",
+]  # fmt: skip
 
 FOLD_LEAST = Assumption(
     name="least turn of a wall that counts as a fold in photos",
@@ -126,9 +129,10 @@ def photographed(
     made = sighting(
         Shots(positive=first, negative=second, white=plain),
         Pattern(columns=one.columns, rows=one.rows, set_up=one.number),
-        _planned(results, one),
+        _planned(results, one, [mark for mark in results.marks if one.number in mark.set_ups]),
         one.pitch,
         others=[other.number for other in results.set_ups.set_ups if other.number != one.number],
+        beside=[near for near in _planned(results, one, _beside(results, one)) if near.in_front],
         taps=taps,
         folds=_folds(results, one),
     )
@@ -176,8 +180,20 @@ def _folds(results: JobResults, one: SetUp) -> int:
     return sum(abs(turn) >= FOLD_LEAST.value for turn in shape.turns)
 
 
-def _planned(results: JobResults, one: SetUp) -> tuple[PlannedMark, ...]:
-    aimed = [mark for mark in results.marks if one.number in mark.set_ups]
+def _beside(results: JobResults, one: SetUp) -> list[ControlMark]:
+    """Marks of other set-ups that the picture may hold if it stands beside its plan."""
+    low, high = one.start - one.width, one.end + one.width
+    return [
+        mark
+        for mark in results.marks
+        if one.number not in mark.set_ups and low < mark.chainage < high
+    ]
+
+
+def _planned(
+    results: JobResults, one: SetUp, aimed: Sequence[ControlMark]
+) -> tuple[PlannedMark, ...]:
+    """Marks as the plan has them in a set-up's picture, or beyond its rim."""
     places = np.array([(mark.chainage, mark.level) for mark in aimed]).reshape(-1, 2)
     shape, _ = wall_shape(results.wall, one)
     flat = shape.hinge is None and shape.curvature == 0
@@ -242,6 +258,11 @@ def record_photographed(
     )
 
 
+def picture_of_seen(folder: Path, set_up: int) -> Path:
+    """Where the last readable photo of a set-up is kept with what was found drawn upon it."""
+    return folder / SEEN_FOLDER / f"set-up-{set_up:02d}.jpg"
+
+
 def write_seen(folder: Path, seen: SeenInPhoto) -> tuple[Path, ...]:
     """Write the photo with what was found drawn upon it; the file, or none without a photo.
 
@@ -265,7 +286,7 @@ def write_seen(folder: Path, seen: SeenInPhoto) -> tuple[Path, ...]:
         )
     if seen.refused is not None:
         lines.append(f"Refused: {seen.refused.message}")
-    path = folder / SEEN_FOLDER / f"set-up-{seen.set_up:02d}.jpg"
+    path = picture_of_seen(folder, seen.set_up)
     content = seen_jpeg(seen.shown, made, lines)
     with saving.outside_faults(path.parent, "Making"):
         path.parent.mkdir(exist_ok=True)

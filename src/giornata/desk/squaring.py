@@ -10,7 +10,7 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
-from giornata.core.foundation import JobFolderError
+from giornata.core.foundation import JobFolderError, number_of
 from giornata.core.job import JobResults
 from giornata.core.projection import LineKind, LinePoint, MarkSeen
 from giornata.core.survey import length_error
@@ -22,6 +22,7 @@ __all__ = [
     "MarkInPicture",
     "MarksSeen",
     "Means",
+    "how_it_stays",
     "mark_sigma",
     "marks_seen",
     "marks_seen_events",
@@ -41,6 +42,14 @@ class Means(StrEnum):
     DRAGGED = "dragged"
     PHOTO = "photo"
     PHOTO_PAIR = "photo pair"
+
+
+_HOW = {
+    Means.TYPED: "typed",
+    Means.DRAGGED: "dragged",
+    Means.PHOTO: "found in a photo of the pattern",
+    Means.PHOTO_PAIR: "found in a pair of photos",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,6 +233,20 @@ def marks_seen_events(folder: Path, set_up: int | None = None) -> tuple[MarksSee
         for event in events(folder)
         if event.kind == KIND and set_up in (None, _number(event))
     )
+
+
+def how_it_stays(reading: MarksSeen | None) -> str:
+    """What a set-up's picture stands on where nothing new was written down, in words.
+
+    Parameters
+    ----------
+    reading : MarksSeen or None
+        The last that stands; None where there is none.
+    """
+    if reading is None:
+        return "not squared yet"
+    when = reading.at.isoformat(sep=" ", timespec="minutes")
+    return f"squared on {number_of(len(reading.marks), 'mark')}, {_HOW[reading.means]}, {when}"
 
 
 def _number(event: Event) -> int:

@@ -8,6 +8,7 @@ from giornata.core.foundation import PhotoError
 from giornata.core.projection import SetUp
 from giornata.desk.night_photos import PhotoOf, latest_photos
 from giornata.desk.photographed import SeenInPhoto, photographed
+from giornata.desk.squaring import how_it_stays, marks_seen_events
 from giornata.files.site_log import Event
 from giornata.web.watching import Ready
 
@@ -45,5 +46,11 @@ def seen_in_photos(folder: Path, ready: Ready, one: SetUp, standing: list[Event]
     seen = photographed(ready.results, one, positive, negative, white)
     refused = seen.refused
     if refused is not None:
-        raise PhotoError(refused.message, remedy=refused.remedy, findings=seen.findings)
+        readings = marks_seen_events(folder, one.number)
+        stays = how_it_stays(readings[-1] if readings else None)
+        raise PhotoError(
+            f"{refused.message} Nothing was written down; the picture is as it was, {stays}.",
+            remedy=refused.remedy,
+            findings=seen.findings,
+        )
     return seen

@@ -242,6 +242,44 @@ def test_marks_that_could_be_these_or_those_are_not_guessed(near):
     assert codes(made)["boards.crosses_ambiguous"] is Severity.STOP
 
 
+def test_n50_marks_that_other_set_ups_go_on_with_are_named_by_the_plan_and_that_is_said(near):
+    # By construction: two more columns as even in the picture, one beyond either side, that other
+    # set-ups aim at; and a plan that has the picture where it stands.
+    px, scene = near.scene.px, near.scene
+    step = px[1, 0] - px[0, 0]
+    every = np.array([(px[0, 0] + k * step, y) for y in px[[0, 4], 1] for k in range(-1, 5)])
+    aside = px.mean(axis=0) - scene.planned.mean(axis=0)
+    x, y = (scene.night.lamp.places(every) / scene.pitch).T
+    planned = np.column_stack([x + 960, 1080 - y + 1.4 / scene.pitch]) + aside
+    marks = [PlannedMark(name=f"M{n:02d}", x_px=a, y_px=b) for n, (a, b) in enumerate(planned)]
+    others = [marks[n] for n in (0, 5, 6, 11)]
+    own = [one for one in marks if one not in others]
+    made = near.seen(only="pw", marks=own, beside=others)
+    assert made.refused is None
+    assert codes(made)["boards.named_by_plan"] is Severity.WARN
+    assert codes(near.seen(only="pw", marks=own)).get("boards.named_by_plan") is None
+
+
+def test_a_mark_behind_the_lens_is_not_in_front():
+    # By hand: a metre along is to the right and one upwards up, before the lens; through it, both
+    # are turned round and so is one of them on a face that is seen from behind.
+    before = PlannedMark(name="a", x_px=0, y_px=0, along=(300, 0, 0), up=(0, -300, 0))
+    assert before.in_front
+    assert PlannedMark(name="b", x_px=0, y_px=0).in_front
+    assert not replace(before, along=(-300, 0, 0)).in_front
+
+
+def test_n50_a_cross_upon_paint_that_is_burnt_out_is_said_to_be(near, by_one_photo):
+    positive, _, white = near.shots
+    gone = by_one_photo.found[2]
+    x, y = int(gone.cross.photo_x), int(gone.cross.photo_y)
+    burnt = white.copy()
+    burnt[y - 25 : y + 26, x - 25 : x + 26] = 255
+    made = sighting(Shots(positive=positive, white=burnt), PATTERN, near.marks, near.scene.pitch)
+    (missed,) = [one for one in made.missed if one.name == gone.name]
+    assert "burnt out" in missed.why
+
+
 def test_shots_from_the_hand(near):
     positive, negative, white = near.shots
     aside = np.roll(negative, (-4, 6), axis=(0, 1))

@@ -10,7 +10,8 @@ import math
 import numpy as np
 import pytest
 
-from giornata.core.boards.constellation import Standing, by_taps, constellation
+from giornata.core.boards.constellation import constellation
+from giornata.core.boards.standing import Standing, by_taps
 from giornata.core.projection import FACING, PoseMap, turned
 
 SIZE = (1920.0, 1080.0)
@@ -23,10 +24,11 @@ def grid(columns, rows=ROWS):
     return np.array([(x, y) for y in rows for x in columns])
 
 
-def told(planned, seen, relief=0.0, alike=0.8):
+def told(planned, seen, relief=0.0, alike=0.8, others=()):
     """Which mark each cross is taken for, by their numbers, and whether that is ambiguous."""
     deep = np.column_stack([planned, np.broadcast_to(relief, len(planned))])
-    made = constellation(deep, seen, np.full(len(seen), alike), SIZE)
+    beside = np.column_stack([np.reshape(others, (-1, 2)), np.zeros(len(others))])
+    made = constellation(deep, seen, np.broadcast_to(alike, len(seen)), SIZE, beside)
     assert made is not None
     return dict(made.matched), made.ambiguous
 
@@ -71,15 +73,62 @@ def test_n50_where_all_but_two_are_seen_nothing_is_open(shift):
     assert matched == {number + 2: number for number in range(10)}
 
 
-def test_n50_one_cross_more_does_not_decide_against_the_plan():
-    # Two columns of three hidden but for one cross: ten crosses of which nine fit a column aside,
-    # and that is where the plan has the picture.
+def test_n50_a_cross_more_decides_unless_it_tells_little_or_is_another_set_ups():
+    # Two of the first column of three are hidden: ten crosses fit, of which nine also do a column
+    # aside; and that is nearer to where the plan has the picture.
     seen = np.concatenate([grid(COLUMNS[1:4]), [(COLUMNS[0], ROWS[0])]])
     beside = grid(COLUMNS[:4] + 250)
-    _, ambiguous = told(beside, seen)
-    assert ambiguous
-    _, ambiguous = told(grid(COLUMNS[:4]), seen)
+    matched, ambiguous = told(beside, seen)
     assert not ambiguous
+    assert matched[0] == 9
+    # What is as like as much else may be no cross, unless it lies where the clear ones say.
+    alike = np.append(np.full(9, 0.9), 0.62)
+    _, ambiguous = told(grid(COLUMNS[:4]), seen, alike=alike)
+    assert not ambiguous
+    _, ambiguous = told(grid(COLUMNS[:4]), seen + np.outer(alike < 0.7, (6, -5)), alike=alike)
+    assert ambiguous
+    # Where other set-ups' marks go on as evenly, it may be one of them.
+    _, ambiguous = told(beside, seen, others=grid(COLUMNS[:1] - 50))
+    assert ambiguous
+
+
+def test_n50_marks_that_go_on_evenly_are_named_by_the_plan_and_that_is_said():
+    # Eight even columns on the wall, the middle four this set-up's and in the picture, which stands
+    # a little beside its plan: a column aside nine would do as well, with three of its neighbour's.
+    on_wall = np.arange(8) * 500.0 - 790
+    for aside, ambiguous in ((60, False), (250, True)):
+        own, others = grid(on_wall[2:6] - aside), grid(on_wall[[0, 1, 6, 7]] - aside)
+        made = constellation(
+            np.column_stack([own, np.zeros(12)]), grid(on_wall[2:6]), np.full(12, 0.9), SIZE,
+            np.column_stack([others, np.zeros(12)]),
+        )  # fmt: skip
+        assert made.by_plan
+        assert made.ambiguous is ambiguous
+    alone, _ = told(own, grid(on_wall[2:6]))
+    assert alone == {number: number for number in range(12)}
+
+
+def test_n50_of_four_marks_one_may_be_poor_and_of_twelve_six_are_clear():
+    corners = grid(COLUMNS[[0, 3]], ROWS[::2])
+    matched, ambiguous = told(corners, corners + 7, alike=np.array([0.9, 0.9, 0.9, 0.55]))
+    assert matched == {number: number for number in range(4)}
+    assert not ambiguous
+    # Five clear crosses and one poor one 10 px off: it may be none, and so may be what all are.
+    planned = grid(COLUMNS[:4])
+    seen = planned[[0, 1, 4, 6, 9, 11]] + np.outer([0, 0, 0, 0, 0, 1], (8, 6))
+    args = (np.column_stack([planned, np.zeros(12)]), seen, np.array([0.9] * 5 + [0.55]), SIZE)
+    assert constellation(*args) is None
+
+
+def test_n50_a_few_false_crosses_make_no_constellation():
+    # All marks but four in a row are hidden, and six false ones happen to stand as six marks do a
+    # little aside.
+    planned = grid(COLUMNS[:4])
+    seen = np.concatenate([planned[[4, 5, 6, 7]], planned[[0, 1, 2, 8, 9, 10]] + (40, 30)])
+    made = constellation(
+        np.column_stack([planned, np.zeros(12)]), seen, np.repeat([0.9, 0.55], [4, 6]), SIZE
+    )
+    assert made is None or made.ambiguous
 
 
 @pytest.mark.parametrize("hidden", [{0, 4, 8}, {0, 4}], ids=["all", "all but one"])

@@ -55,6 +55,17 @@ def test_n50_a_cross_on_a_turned_face_is_as_like_as_one_square_to_the_lens(degre
     assert degrees == 0 or even is None or even.alike < square.alike - 0.03
 
 
+@pytest.mark.parametrize("way", [(1, 0), (-1, 0), (0, 1), (0, -1)], ids=["x", "-x", "y", "-y"])
+def test_n50_a_cross_at_the_rim_of_the_search_is_not_measured_there(way):
+    # Its middle is 3 mm beyond what is looked at: a search that took the rim for it was 3 mm off.
+    white = chalked(np.eye(2) / PITCH)
+    beyond = np.array(way) * (0.100 + 3 * PITCH + 0.003) / PITCH
+    board, shape = same_picture(), CrossShape()
+    assert measured_cross(white, board, MIDDLE + beyond, np.eye(2) / PITCH, shape) is None
+    inside = measured_cross(white, board, MIDDLE + 0.9 * beyond, np.eye(2) / PITCH, shape)
+    assert inside is not None
+
+
 def test_n50_the_less_a_cross_is_alike_the_wider_its_error():
     # Deviations each way of 174 crosses of 16 made scenes, by likeness (0.85 on, to 0.85, to 0.75,
     # to 0.65): 0.53, 0.78, 0.86, 1.72 mm; the last two of six each, so within half of it.

@@ -6,14 +6,13 @@ from giornata.core.boards.crosses import CROSS_ERROR, CrossSeen, CrossShape
 from giornata.core.boards.fold_lines import FoldLine
 from giornata.core.boards.looking import HELD_NOISE, Shots
 from giornata.core.boards.pattern import Levels, Pattern, PatternKind, pattern_pixels
+from giornata.core.boards.planned_marks import PlannedMark, Tap
 from giornata.core.boards.saddles import Board
 from giornata.core.boards.sighting import (
     LEAST_CROSSES,
     MarkFound,
     MarkMissed,
-    PlannedMark,
     Sighting,
-    Tap,
     sighting,
 )
 from giornata.core.boards.smooth_maps import Smooth

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from giornata.core.foundation import Finding, Severity, number_of
 
 __all__ = [
-    "ambiguous", "by_targets", "few_crosses", "hand_held", "mirrored", "moved_apart", "no_crosses",
-    "no_pattern", "no_white", "other_set_up", "several_folds", "sizes_differ",
+    "ambiguous", "by_plan", "by_targets", "few_crosses", "hand_held", "mirrored", "moved_apart",
+    "no_crosses", "no_pattern", "no_white", "other_set_up", "several_folds", "sizes_differ",
     "some_missed", "tapped_twice", "taps_at_one_place", "too_coarse",
 ]  # fmt: skip
 
@@ -262,6 +262,25 @@ def taps_at_one_place(names: Sequence[str]) -> Finding:
         "taps at both do not say how the picture stands.",
         remedy="Point at one of them, and at another mark a good way off. If each has a cross of "
         "its own, one of the taps is at the wrong cross.",
+    )
+
+
+def by_plan(count: int) -> Finding:
+    """Crosses named by where the plan has the picture.
+
+    Parameters
+    ----------
+    count : int
+        Marks that fit. [-]
+    """
+    return Finding(
+        code="boards.named_by_plan",
+        severity=Severity.WARN,
+        subject="white shot",
+        message=f"{number_of(count, 'mark')} and those of other set-ups stand evenly, so that each "
+        "could be its neighbour; the crosses are named as if the picture stood near its plan.",
+        remedy="Compare one name on the picture kept in photos-seen with the name at its cross on "
+        "the wall; if it is another one, point at two: --tap 'M03 lower @ 812,344'.",
     )
 
 

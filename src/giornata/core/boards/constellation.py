@@ -8,11 +8,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from giornata.core.foundation import Floats, readonly
-from giornata.core.geometry import direct_linear
+from giornata.core.boards.standing import FEW, Standing, fitted, similar
+from giornata.core.foundation import Floats
 
-__all__ = ["Constellation", "Standing", "by_taps", "constellation"]
+__all__ = ["Constellation", "constellation"]
 
 _SCALE = (0.75, 1.33)  # of the picture as shown to the picture as planned
 _TURN = math.radians(14)
@@ -21,68 +22,24 @@ _LOOSE, _CLOSER, _CLOSE = 0.045, 0.02, 0.008  # of the picture's width, as the m
 _PAIRS = 40
 _KEPT = 60
 _SLANT = (0.55, 1.8)  # of local scale at the picture's corners
-_FEW = 4
-_ON_A_LINE = 0.05  # of its length: marks of one row lie on it
-_RELIEF = 0.003  # from which a wall's depth is seen in how a picture stands
-_RICH = 8  # marks from which it is fitted
-_OFF = 3  # of them off the wall's first plane, at least
 
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Standing:
-    """How a picture stands against its plan, whatever the pose and, for walls not flat, the depth.
-
-    Parameters
-    ----------
-    matrix : ndarray, shape (3, 4)
-        From (x, y, 1, relief) as planned, x and y counted from the middle in spreads. [-]
-    middle : ndarray, shape (2,)
-        [px]
-    spread : float
-        Above 0. [px]
-
-    Notes
-    -----
-    A place of the picture as planned, together with how far its wall stands off a plane over how
-    far it is from the lens, is a place in space up to a projective change of axes: another pose
-    sees it by a matrix of 3 by 4. For a flat wall the last column tells nothing and is 0.
-    """
-
-    matrix: Floats
-    middle: Floats
-    spread: float
-
-    def mapped(self, planned: Floats) -> Floats:
-        """Places in the picture as it stands, shape (n, 2); on its horizon no number. [px]
-
-        Parameters
-        ----------
-        planned : ndarray, shape (n, 3)
-            x and y as planned [px] and relief [-].
-        """
-        made = self._features(planned) @ self.matrix.T
-        with np.errstate(divide="ignore", invalid="ignore"):
-            taken: Floats = made[:, :2] / made[:, 2:]
-        return taken
-
-    def slopes(self, planned: Floats) -> Floats:
-        """Change of the place with x, y and relief as planned, shape (n, 2, 3). [px]
-
-        Parameters
-        ----------
-        planned : ndarray, shape (n, 3)
-            x and y as planned [px] and relief [-].
-        """
-        made = self._features(planned) @ self.matrix.T
-        change = self.matrix[:, (0, 1, 3)] / (self.spread, self.spread, 1.0)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            there = made[:, :2] / made[:, 2:]
-            slopes: Floats = (change[None, :2] - there[:, :, None] * change[2]) / made[:, 2:, None]
-        return slopes
-
-    def _features(self, planned: Floats) -> Floats:
-        near = (planned[:, :2] - self.middle) / self.spread
-        return np.column_stack([near, np.ones(len(near)), planned[:, 2]])
+# Evidence that a picture stands so: natural logarithm of how much likelier that makes what is seen.
+# By 162 crosses and 222 false candidates of 16 made scenes: of the crosses one in eight is alike by
+# less than 0.75, of the false ones one by more; the same cross is seen in seven of eight scenes, a
+# false one within a hundredth of the picture of a given place in one of 230. That says 11 for a
+# cross, 3 for one that is poorly alike, 2 against a mark not seen. Less is believed: a post hides a
+# whole column, an old cross may be left on the wall, and few crosses bend the map to a false one.
+_POOR, _GOOD = 0.60, 0.75  # likeness up to which a cross tells little, and from which it tells most
+_OWN = (0.5, 6.0)  # what they tell at a mark of the set-up
+_ENOUGH = 5.7  # to each mark that is needed, but for one where all are
+_NEAR = 0.002  # of the picture's width: a poor cross so near to where clear ones have its mark
+_NEARLY, _SURELY = 4.0, 6  # tells this, where there are so many clear ones
+_OTHERS = 5 / 6  # of that, at a mark of another set-up, which need not be in the picture
+_LOOSELY = 0.9  # of that, where they agree to a fiftieth of the picture only
+_ASIDE = 0.1  # of the picture's width: standard deviation of how far a picture is beside its plan
+_ASTRAY = 2.0  # evidence against a picture that is far beside it, at most
+_CLEAR = 3.5  # more evidence than for another way, from which it is sure: odds of 30
+_UNEXPLAINED = 0.5  # of what looks clearly like crosses: more must not be no marks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -96,16 +53,23 @@ class Constellation:
     matched : tuple of (int, int)
         Number of mark and of candidate.
     ambiguous : bool
-        Whether other candidates fit as many marks.
+        Whether the crosses may as well be named otherwise.
+    by_plan : bool
+        Whether they could, but for the picture being then far beside its plan.
     """
 
     standing: Standing
     matched: tuple[tuple[int, int], ...]
     ambiguous: bool
+    by_plan: bool
 
 
 def constellation(
-    planned: Floats, seen: Floats, alike: Floats, size: tuple[float, float]
+    planned: Floats,
+    seen: Floats,
+    alike: Floats,
+    size: tuple[float, float],
+    others: Floats | None = None,
 ) -> Constellation | None:
     """The map under which most marks have a candidate; None where none is convincing.
 
@@ -120,30 +84,48 @@ def constellation(
         How much each looks like a cross. [-]
     size : tuple of float
         Columns and rows of the picture. [px]
+    others : ndarray, shape (k, 3), or None
+        Marks of other set-ups near by, as planned in this one's picture or beyond its rim; None
+        where there are none. [px, px, -]
 
     Notes
     -----
     Any two marks and any two candidates give a similarity; those in which the picture is moved,
     turned and scaled as a hand would place it are scored by all marks, and the best are refined
     to a pose's map. Half of the marks, and five where there are as many, must agree to
-    a hundredth of the picture's width. What is found is ambiguous where another way to name the
-    crosses has as many marks agree; or one fewer, the picture standing nearer to its plan; or
-    more of them to a fiftieth, as where the wall is not of the shape it was read to be.
+    a hundredth of the picture's width with clear crosses, or more of them with less clear ones.
+    Ways to name the crosses are weighed by the likelihood of what is seen: each cross that is a
+    mark speaks for one, of another set-up's mark a little less, a picture beside its plan a little
+    against it. What is found is ambiguous where another way
+    has nearly as much for it, be it of marks that agree to a fiftieth only, as where the wall is
+    not of the shape it was read to be.
     """
-    needed = min(len(planned), max(_FEW + 1, math.ceil(len(planned) / 2)))
-    if len(planned) < _FEW or len(seen) < needed:
+    needed = min(len(planned), max(FEW + 1, math.ceil(len(planned) / 2)))
+    if len(planned) < FEW or len(seen) < needed:
         return None
+    sought = _Sought(
+        planned=planned, others=np.zeros((0, 3)) if others is None else others, seen=seen,
+        alike=alike, size=size,
+    )  # fmt: skip
     ways: dict[tuple[tuple[int, int], ...], _Way] = {}
     for scale, shift in _starts(planned, seen, alike, size):
-        for way in _ways(scale, shift, planned, seen, alike, size):
-            if len(way.matched) >= needed and (way.close or way.matched not in ways):
+        for way in sought.ways(scale, shift):
+            if len(way.matched) < min(needed, FEW + 1) or way.unexplained > _UNEXPLAINED:
+                continue
+            if way.close or way.matched not in ways:
                 ways[way.matched] = way
-    sure = [way for way in ways.values() if way.close]
+    enough = _ENOUGH * min(needed, len(planned) - 1)
+    sure = [way for way in ways.values() if way.close and way.ours >= enough]
     if not sure:
         return None
-    best = max(sure, key=lambda way: way.score)
-    ambiguous = any(best.rivalled(other) for other in ways.values())
-    return Constellation(standing=best.standing, matched=best.matched, ambiguous=ambiguous)
+    best = max(sure, key=lambda way: way.evidence)
+    rivals = [way for way in ways.values() if best.otherwise(way)]
+    return Constellation(
+        standing=best.standing,
+        matched=best.matched,
+        ambiguous=any(way.evidence > best.evidence - _CLEAR for way in rivals),
+        by_plan=any(way.crosses > best.crosses - _CLEAR for way in rivals),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -152,66 +134,15 @@ class _Way:
 
     standing: Standing
     matched: tuple[tuple[int, int], ...]
-    score: float
+    ours: float  # what crosses at the set-up's marks tell
+    crosses: float  # what all do, whosever marks they are
+    evidence: float  # that it is so
+    unexplained: float  # share of what looks clearly like crosses that are no marks
     close: bool  # whether they agree as the marks of one wall do
-    moved: float  # of the picture's middle, from where it is planned [px]
 
-    def rivalled(self, other: _Way) -> bool:
-        """Whether another way to name the crosses explains them about as well."""
-        shared = len(set(self.matched) & set(other.matched))
-        if shared >= len(self.matched) / 2:
-            return False
-        more = len(other.matched) - len(self.matched)
-        if not other.close:
-            return more > 0
-        return more >= 0 or (more == -1 and other.moved < self.moved)
-
-
-def by_taps(planned: Floats, tapped: Floats) -> Standing:
-    """A map from a few marks that were pointed at, as rich as their number and places allow.
-
-    Parameters
-    ----------
-    planned : ndarray, shape (n, 3)
-        At least one mark, as planned [px], with its relief [-].
-    tapped : ndarray, shape (n, 2)
-        Where they were pointed at, in the picture. [px]
-
-    Raises
-    ------
-    ValueError
-        If there is none, or all are planned in one place.
-    """
-    if len(planned) >= _FEW + 1 and _spans_a_plane(planned[:, :2]):
-        return _fitted(planned, tapped)
-    if len(planned) == 0:
-        raise ValueError("no mark was pointed at")
-    here = planned[:, 0] + 1j * planned[:, 1]
-    there = tapped[:, 0] + 1j * tapped[:, 1]
-    scale = complex(1.0)
-    if len(planned) > 1:
-        away = here - here.mean()
-        span = float((np.abs(away) ** 2).sum())
-        if not span > 0:
-            raise ValueError("the marks are planned in one place")
-        scale = complex((away.conj() * (there - there.mean())).sum() / span)
-    return _similar(scale, complex(there.mean() - scale * here.mean()))
-
-
-def _spans_a_plane(places: Floats) -> bool:
-    """Whether places stay off one line whichever of them is left out: else no pose follows."""
-    for left_out in range(len(places)):
-        kept = np.delete(places, left_out, axis=0)
-        long, across = np.linalg.svd(kept - kept.mean(axis=0), compute_uv=False)
-        if across <= _ON_A_LINE * long:
-            return False
-    return True
-
-
-def _similar(scale: complex, shift: complex) -> Standing:
-    a, b = scale.real, scale.imag
-    matrix = np.array([[a, -b, shift.real, 0.0], [b, a, shift.imag, 0.0], [0.0, 0.0, 1.0, 0.0]])
-    return Standing(matrix=readonly(matrix), middle=np.zeros(2), spread=1.0)
+    def otherwise(self, other: _Way) -> bool:
+        """Whether another way names most crosses otherwise."""
+        return len(set(self.matched) & set(other.matched)) < len(self.matched) / 2
 
 
 def _starts(
@@ -249,89 +180,85 @@ def _starts(
         yield complex(scale[index]), complex(shift[index])
 
 
-def _ways(
-    scale: complex,
-    shift: complex,
-    planned: Floats,
-    seen: Floats,
-    alike: Floats,
-    size: tuple[float, float],
-) -> Iterator[_Way]:
-    """What a start leads to: marks that agree to a fiftieth, and those that do to a hundredth."""
-    standing = _similar(scale, shift)
-    middle = np.array([(size[0] / 2, size[1] / 2, 0.0)])
-    for close, tolerances in ((False, (_LOOSE, _LOOSE, _CLOSER, _CLOSER)), (True, (_CLOSE,) * 3)):
-        for share in tolerances:
-            matched, off = _matches(standing.mapped(planned), seen, share * size[0])
-            if len(matched) < _FEW:
-                return
-            marks, places = (list(column) for column in zip(*matched, strict=True))
-            standing = _fitted(planned[marks], seen[places])
-            if not np.isfinite(standing.matrix).all():
-                return
-        matched, off = _matches(standing.mapped(planned), seen, tolerances[-1] * size[0])
-        if _plausible(standing, size):
-            likeness = sum(float(alike[number]) for _, number in matched)
-            moved = float(np.linalg.norm(standing.mapped(middle) - middle[:, :2]))
-            score = likeness + len(matched) - off / (tolerances[-1] * size[0])
-            yield _Way(standing=standing, matched=matched, score=score, close=close, moved=moved)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Sought:
+    """What is planned and what is seen."""
+
+    planned: Floats
+    others: Floats
+    seen: Floats
+    alike: Floats
+    size: tuple[float, float]
+
+    def ways(self, scale: complex, shift: complex) -> Iterator[_Way]:
+        """What a start leads to: marks that agree to a fiftieth, and those to a hundredth."""
+        standing, width = similar(scale, shift), self.size[0]
+        tolerances = (False, (_LOOSE, _LOOSE, _CLOSER, _CLOSER)), (True, (_CLOSE,) * 3)
+        for close, shares in tolerances:
+            for share in shares:
+                matched = _matches(standing.mapped(self.planned), self.seen, share * width)
+                if len(matched) < FEW:
+                    return
+                marks, places = (list(column) for column in zip(*matched, strict=True))
+                standing = fitted(self.planned[marks], self.seen[places])
+                if not np.isfinite(standing.matrix).all():
+                    return
+            matched = _matches(standing.mapped(self.planned), self.seen, shares[-1] * width)
+            if _plausible(standing, self.size):
+                yield self._weighed(standing, matched, close=close)
+
+    def _weighed(
+        self, standing: Standing, matched: tuple[tuple[int, int], ...], *, close: bool
+    ) -> _Way:
+        """A way and the evidence for it."""
+        width, middle = self.size[0], np.array(self.size) / 2
+        own = [number for _, number in matched]
+        free = np.setdiff1d(np.arange(len(self.seen)), own)
+        tolerance = (_CLOSE if close else _CLOSER) * width
+        beside = _matches(standing.mapped(self.others), self.seen[free], tolerance)
+        other = [int(free[number]) for _, number in beside]
+        loosely = 1.0 if close else _LOOSELY
+        ours, theirs = (
+            np.interp(self.alike[each], (_POOR, _GOOD), _OWN) * loosely for each in (own, other)
+        )
+        if close:
+            ours = np.where(self._borne_out(matched), np.maximum(ours, _NEARLY), ours)
+        aside = np.linalg.norm(standing.mapped(np.array([(*middle, 0.0)])) - middle) / width
+        clear = self.alike > _GOOD
+        return _Way(
+            standing=standing,
+            matched=matched,
+            ours=float(ours.sum()),
+            crosses=float(ours.sum() + theirs.sum()),
+            evidence=float(ours.sum() + _OTHERS * theirs.sum())
+            - min((float(aside) / _ASIDE) ** 2 / 2, _ASTRAY),
+            unexplained=1.0 - clear[[*own, *other]].sum() / clear.sum() if clear.any() else 0.0,
+            close=close,
+        )
+
+    def _borne_out(self, matched: tuple[tuple[int, int], ...]) -> NDArray[np.bool_]:
+        """Which crosses lie where the clear ones alone have their marks."""
+        marks, places = (np.array(column) for column in zip(*matched, strict=True))
+        clear = self.alike[places] > _GOOD
+        if clear.sum() < _SURELY:
+            return np.zeros(len(marks), bool)
+        standing = fitted(self.planned[marks[clear]], self.seen[places[clear]])
+        off = np.linalg.norm(standing.mapped(self.planned[marks]) - self.seen[places], axis=1)
+        return np.asarray(off < _NEAR * self.size[0], bool)
 
 
-def _fitted(planned: Floats, seen: Floats) -> Standing:
-    """A pose's map: with the wall's depth where that tells, from four without foreshortening."""
-    off = np.abs(planned[:, 2])
-    deep = len(planned) >= _RICH and (off > _RELIEF).sum() >= _OFF and not _on_one_plane(planned)
-    kept = (0, 1, 2, 3) if deep else (0, 1, 2)
-    middle, spread = _normal(planned[:, :2])
-    there, size = _normal(seen)
-    near = (planned[:, :2] - middle) / spread
-    most = float(off.max()) or 1.0
-    features = np.column_stack([near, np.ones(len(near)), planned[:, 2] / most])[:, kept]
-    target = (seen - there) / size
-    matrix = np.zeros((3, 4))
-    if len(planned) > _FEW:
-        matrix[:, kept] = direct_linear(features, target)
-    else:
-        matrix[:2, :3] = np.linalg.lstsq(features, target, rcond=None)[0].T
-        matrix[2, 2] = 1.0
-    back = np.array([[size, 0, there[0]], [0, size, there[1]], [0, 0, 1.0]])
-    made = back @ matrix
-    made[:, 3] /= most
-    return Standing(matrix=readonly(made), middle=readonly(middle), spread=spread)
-
-
-def _on_one_plane(planned: Floats) -> bool:
-    """Whether all places but one at most stand on one plane, be it the first or another.
-
-    They then say nothing of depth: of two, the picture tells all eleven numbers of the matrix.
-    """
-    near, _ = np.linalg.qr(np.column_stack([planned[:, :2], np.ones(len(planned))]))
-    hat = near @ near.T
-    rest = planned[:, 2] - hat @ planned[:, 2]
-    # What the others miss a plane through them by, with each left out in turn.
-    free = rest / np.maximum(1.0 - np.diag(hat), 1e-9)
-    missed = np.abs(rest + hat * free[:, None])
-    np.fill_diagonal(missed, 0.0)
-    return bool(missed.max(axis=1).min() <= _RELIEF)
-
-
-def _normal(points: Floats) -> tuple[Floats, float]:
-    middle: Floats = points.mean(axis=0)
-    return middle, max(float(np.sqrt(((points - middle) ** 2).sum(axis=1).mean())), 1e-9)
-
-
-def _matches(
-    places: Floats, seen: Floats, tolerance: float
-) -> tuple[tuple[tuple[int, int], ...], float]:
-    """Marks and candidates that are each other's nearest, and how far they are on average."""
+def _matches(places: Floats, seen: Floats, tolerance: float) -> tuple[tuple[int, int], ...]:
+    """Marks and candidates that are each other's nearest."""
+    if not len(places) or not len(seen):
+        return ()
     off = np.linalg.norm(places[:, None, :] - seen[None, :, :], axis=2)
-    made, total = [], 0.0
+    off = np.nan_to_num(off, nan=np.inf)
+    made = []
     for mark in range(len(places)):
         number = int(off[mark].argmin())
         if off[mark, number] < tolerance and int(off[:, number].argmin()) == mark:
             made.append((mark, number))
-            total += float(off[mark, number])
-    return tuple(made), total / max(len(made), 1)
+    return tuple(made)
 
 
 def _plausible(standing: Standing, size: tuple[float, float]) -> bool:

@@ -353,8 +353,8 @@ def measured_cross(
     if len(peaks) > 1 and alike[tuple(peaks[1])] > _SECOND * alike[row, column]:
         return None
     best = maps[int(np.argmax([one[row, column] for one in maps]))]
-    within = 0 < row < best.shape[0] - 1 and 0 < column < best.shape[1] - 1
-    if not within or min(best[row, column - 1], best[row - 1, column]) <= -1:
+    around = best[max(row - 1, 0) : row + 2, max(column - 1, 0) : column + 2]
+    if around.size < 9 or around.min() <= -1:  # at the rim of the search: its top lies beyond
         return None
     own = np.array(
         [

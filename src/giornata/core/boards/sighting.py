@@ -10,6 +10,7 @@ import numpy as np
 from giornata.core.boards.board_checks import board_findings, shot_findings
 from giornata.core.boards.board_findings import (
     ambiguous,
+    by_plan,
     by_targets,
     few_crosses,
     no_crosses,
@@ -20,7 +21,7 @@ from giornata.core.boards.board_findings import (
     tapped_twice,
     taps_at_one_place,
 )
-from giornata.core.boards.constellation import Standing, by_taps, constellation
+from giornata.core.boards.constellation import Constellation, constellation
 from giornata.core.boards.crosses import (
     CrossSeen,
     CrossShape,
@@ -30,13 +31,15 @@ from giornata.core.boards.crosses import (
 )
 from giornata.core.boards.looking import Shots, looked_at
 from giornata.core.boards.pattern import Pattern
+from giornata.core.boards.planned_marks import PlannedMark, Tap, planned_places
 from giornata.core.boards.saddles import Board
 from giornata.core.boards.shots import Light
+from giornata.core.boards.standing import Standing, by_taps
 from giornata.core.boards.targets import TargetShape
 from giornata.core.foundation import Finding, Floats, Severity
 
 __all__ = [
-    "LEAST_CROSSES", "MarkFound", "MarkMissed", "PlannedMark", "Sighting", "Tap", "sighting",
+    "LEAST_CROSSES", "MarkFound", "MarkMissed", "Sighting", "sighting",
 ]  # fmt: skip
 
 LEAST_CROSSES = 4
@@ -44,49 +47,8 @@ LEAST_CROSSES = 4
 
 _DOUBT = 2.5  # px of the projector: where the pattern is too far to carry a cross so well
 _PAPER = 2.5  # of a target's half: from its middle to the paper's far corners
+_BURNT = 0.97  # of the brightest that a photo holds: 252 of 255 levels
 _FINE = 0.0045  # m: pixel in which candidates are looked for, at least
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlannedMark:
-    """A control mark, and where the picture has it if it stands as planned.
-
-    Parameters
-    ----------
-    name : str
-    x_px, y_px : float
-        In the projector's picture. [px]
-    relief : float
-        How far the wall stands there off one plane, over how far it is from the lens; the same
-        plane for all marks. 0 for a flat wall. [-]
-    along, up : tuple of float, or None
-        Change of x, y and relief with a metre along the wall and with one upwards; None for an
-        even picture. [px/m, px/m, 1/m]
-    """
-
-    name: str
-    x_px: float
-    y_px: float
-    relief: float = 0.0
-    along: tuple[float, float, float] | None = None
-    up: tuple[float, float, float] | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tap:
-    """A place of the photo pointed at as a mark: where a search begins, never a measure.
-
-    Parameters
-    ----------
-    name : str
-        Of the mark.
-    x, y : float
-        In the photo with the cross. [px]
-    """
-
-    name: str
-    x: float
-    y: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,6 +126,7 @@ def sighting(
     pitch: float,
     *,
     others: Sequence[int] = (),
+    beside: Sequence[PlannedMark] = (),
     taps: Sequence[Tap] = (),
     shape: CrossShape | None = None,
     folds: int = 0,
@@ -181,6 +144,8 @@ def sighting(
         One of the projector's pixels on the wall, as planned; above 0. [m]
     others : sequence of int
         Numbers of the job's other set-ups. [-]
+    beside : sequence of PlannedMark
+        Marks near by that only other set-ups aim at: their crosses may be in the photo too.
     taps : sequence of Tap
         Marks pointed at, where they are not found by themselves.
     shape : CrossShape or None
@@ -216,11 +181,15 @@ def sighting(
         return replace(made, findings=(*made.findings, no_white()))
     search = _Search(
         white=looked.white, board=looked.board, sigma=looked.white_sigma, pitch=pitch,
-        marks=tuple(marks), shape=shape or CrossShape(), target=TargetShape(),
+        marks=tuple(marks), beside=tuple(beside), shape=shape or CrossShape(), target=TargetShape(),
     )  # fmt: skip
     standing = search.by_taps(taps) if taps else search.by_themselves()
     if isinstance(standing, Finding):
         return replace(made, findings=(*made.findings, standing))
+    if isinstance(standing, Constellation):
+        if standing.by_plan:
+            made = replace(made, findings=(*made.findings, by_plan(len(standing.matched))))
+        standing = standing.standing
     found, missed = search.measured(standing)
     more: tuple[Finding, ...] = ()
     if len(found) < LEAST_CROSSES:
@@ -242,6 +211,7 @@ class _Search:
     sigma: float
     pitch: float
     marks: tuple[PlannedMark, ...]
+    beside: tuple[PlannedMark, ...]
     shape: CrossShape
     target: TargetShape
 
@@ -253,19 +223,20 @@ class _Search:
 
     @property
     def planned(self) -> Floats:
-        return np.array([(one.x_px, one.y_px, one.relief) for one in self.marks]).reshape(-1, 3)
+        return planned_places(self.marks)
 
-    def changes(self, standing: Standing) -> Floats:
-        """Of the picture as it stands with the wall at each mark, right and down. [px/m]"""
+    def changes(self, standing: Standing | None) -> Floats:
+        """Of the picture as it stands, or as planned, with the wall at each mark. [px/m]"""
         even = 1 / self.pitch
         planned = np.array(
             [(one.along or (even, 0, 0), one.up or (0, -even, 0)) for one in self.marks], float
         ).reshape(-1, 2, 3)
-        made: Floats = standing.slopes(self.planned) @ np.swapaxes(planned, 1, 2)
-        return made * (1.0, -1.0)
+        slopes = np.eye(2, 3) if standing is None else standing.slopes(self.planned)
+        made: Floats = slopes @ np.swapaxes(planned, 1, 2)
+        return made * (1.0, -1.0)  # right and down
 
-    def by_themselves(self) -> Standing | Finding:
-        """From the picture as planned to as it stands, by crosses alone; or why not."""
+    def by_themselves(self) -> Constellation | Finding:
+        """How the picture stands, by crosses alone; or why it cannot be told."""
         size = (float(self.board.pattern.columns), float(self.board.pattern.rows))
         change = self.board.onto_photo.slopes(np.array([size]) / 2)[0]
         grain = self.pitch / float(np.linalg.svd(change, compute_uv=False)[0])
@@ -279,10 +250,10 @@ class _Search:
         clear = (self.pitch * away > _PAPER * self.target.arm).all(axis=1)
         seen = np.concatenate([crosses[0][clear], targets[0]])
         alike = np.concatenate([crosses[1][clear], targets[1]])
-        made = constellation(self.planned, seen, alike, size)
+        made = constellation(self.planned, seen, alike, size, planned_places(self.beside))
         if made is None:
             return no_crosses(len(seen), len(self.marks))
-        return ambiguous(len(made.matched)) if made.ambiguous else made.standing
+        return ambiguous(len(made.matched)) if made.ambiguous else made
 
     def by_taps(self, taps: Sequence[Tap]) -> Standing | Finding:
         """The same from crosses measured where they were pointed at."""
@@ -296,8 +267,9 @@ class _Search:
         at = np.array([(tap.x, tap.y) for tap in pointed])
         start = self.board.onto_picture.mapped(at)
         numbers, places = [], []
+        changes = self.changes(None)
         for tap, place in zip(pointed, start, strict=True):
-            told = self._told(place, self.even)
+            told = self._told(place, changes[known[tap.name]])
             if not isinstance(told, str):
                 numbers.append(known[tap.name])
                 places.append((told[0].x_px, told[0].y_px))
@@ -347,7 +319,20 @@ class _Search:
         if target is not None:
             return self._doubted(target), True
         cross = measured_cross(self.white, self.board, expected, change, self.shape)
-        return "no cross is seen there" if cross is None else (self._doubted(cross), False)
+        if cross is not None:
+            return self._doubted(cross), False
+        return "the photo is burnt out there" if self._burnt(expected) else "no cross is seen there"
+
+    def _burnt(self, expected: Floats) -> bool:
+        """Whether chalk would not show at a place, all about it being as bright as can be."""
+        (x, y), change = (
+            self.board.onto_photo.mapped(expected[None, :])[0],
+            self.even * self.shape.arm,
+        )
+        reach = np.abs(self.board.onto_photo.slopes(expected[None, :])[0] @ change).sum(axis=1)
+        left, top = (max(int(v), 0) for v in (x - reach[0], y - reach[1]))
+        about = self.white[top : int(y + reach[1]) + 1, left : int(x + reach[0]) + 1]
+        return bool(about.size) and float((about >= _BURNT).mean()) > 0.5
 
     def _doubted(self, cross: CrossSeen) -> CrossSeen:
         """With the doubt of how the white shot was laid upon the pattern."""
