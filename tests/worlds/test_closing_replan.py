@@ -10,9 +10,23 @@ import numpy as np
 import pytest
 
 from giornata.core import closing
-from giornata.core.closing import Measure, MeasureKind, PictureSeen, Readings, SeamPlace, ToCome
+from giornata.core.closing import (
+    Measure,
+    MeasureKind,
+    PictureSeen,
+    Readings,
+    SeamPlace,
+    SeamsAsked,
+    ToCome,
+)
 from giornata.core.projection import INSIDE_95, MarkSeen
-from giornata.core.setting_out import ControlMark, Picture, expected_errors
+from giornata.core.setting_out import (
+    ControlMark,
+    Picture,
+    PictureSeam,
+    expected_errors,
+    overlaps_of,
+)
 
 MM = 0.001
 ASKED = 12 * MM
@@ -247,3 +261,84 @@ def test_c4_with_what_it_asked_for_it_asks_for_no_more(made_closing, world, aske
     assert [one.by_marks for one in second.set_ups] == pytest.approx(
         [one.then_by_marks for one in first.set_ups], rel=1e-3
     )
+
+
+def asked_of_seams(world, limit, *, lost=()):
+    """The three seams of the wall, 1 m of overlap about each; set-up 1 is drawn."""
+    pictures = [
+        Picture(start=12.0 * k, end=12.0 * (k + 1), foot=0.0, head=3.0, sigma=3 * MM,
+                mark_sigma=2 * MM)
+        for k in range(4)
+    ]  # fmt: skip
+    overlaps = overlaps_of([(12.0 * k - 0.5, 12.0 * k + 12.5) for k in range(4)], pictures)
+    drawn = [n for n, (x, _) in world.places.items() if x < 12.5 and n not in lost]
+    return SeamsAsked(
+        limit=limit,
+        seams=tuple(
+            PictureSeam(left=k, right=k + 1, overlap=one)
+            for k, one in enumerate(overlaps, start=1)
+        ),
+        candidates=tuple(
+            ControlMark(name=f"S{k} {row}", column=0, row=row, chainage=12.0 * k + side,
+                        level=level, above_ground=level, set_ups=(k, k + 1), moved=0.0)
+            for k in (1, 2, 3) for side in (-0.2, 0.2)
+            for row, level in (("lower", 0.2), ("middle", 1.5), ("upper", 2.8))
+        ),
+        drawn={1: drawn},
+    )  # fmt: skip
+
+
+def test_n49_new_marks_hold_what_is_asked_of_seams_by_the_fewest(made_closing, world):
+    # Both upper marks of the overlap 2|3 are washed off; pictures may be off by 0.5 m, but seams
+    # by 11 mm only.
+    lost = [n for n, (x, _) in world.places.items() if abs(x - 24) < 0.5 and n[-1] == "u"]
+    _, plain = left(made_closing, world, lost=lost, accuracy=500 * MM)
+    assert plain.new_marks == ()
+    asked = asked_of_seams(world, 11 * MM, lost=lost)
+    closure, found = left(made_closing, world, lost=lost, accuracy=500 * MM, seams=asked)
+    assert found.seam == 11 * MM
+    assert [(one.left, one.right) for one in found.seams] == [(1, 2), (2, 3), (3, 4)]
+    first, second, third = found.seams
+    assert max(first.by_marks, third.by_marks) <= 11 * MM < second.by_marks
+    assert all(one.then_by_marks <= 11 * MM for one in found.seams)
+    # Brute force over every choice of fewer among all candidates: none holds that seam.
+    good = {m.name: np.array([m.chainage, m.level]) for m in closure.marks if m.name not in lost}
+    coming = {one.set_up: one.planned for one in to_come(made_closing, world)}
+    own = [m for m in (*candidates(), *asked.candidates) if {2, 3} & set(m.set_ups)]
+    for fewer in range(len(found.new_marks)):
+        for way in itertools.combinations(own, fewer):
+            assert asked.miss(asked.seams[1], coming, good, way) > 11 * MM
+
+
+@pytest.mark.parametrize("asked_mm", [8.0, 1.0])
+def test_n49_asked_again_of_seams_it_asks_for_no_more(made_closing, world, asked_mm):
+    # 1 mm is beyond every choice; what is asked for then is as near as can be.
+    lost = [n for n, (x, _) in world.places.items() if abs(x - 24) < 0.5 and n[-1] == "u"]
+    more = {"lost": lost, "accuracy": 500 * MM}
+    seams = asked_of_seams(world, asked_mm * MM, lost=lost)
+    _, first = left(made_closing, world, **more, seams=seams)
+    assert first.new_marks
+    drawn_too = [one for one in first.new_marks if 1 in one.set_ups]
+    assert bool(drawn_too) is (asked_mm == 1.0)  # beside the drawn one only the next sees them
+    given = readings(made_closing, world)
+    placed = [
+        replace(given.marks[0], name=one.name, chainage=one.chainage, level=one.level)
+        for one in first.new_marks
+    ]
+    closure = closing.closed(replace(given, marks=(*given.marks, *placed)))
+    again = [
+        replace(one, planned=(*one.planned, *(n for n in row.marks if n.startswith("N"))))
+        for one, row in zip(to_come(made_closing, world), first.set_ups, strict=True)
+    ]
+    second = closing.replanned(
+        closure, again, candidates(), foresee(made_closing), drawn=2 * MM, **more, seams=seams
+    )
+    assert second.new_marks == ()
+    assert [one.by_marks for one in second.seams] == pytest.approx(
+        [one.then_by_marks for one in first.seams], rel=1e-3
+    )
+
+
+def test_n49_what_is_allowed_at_seams_is_above_nothing(world):
+    with pytest.raises(ValueError, match="allowed at a seam is above 0"):
+        asked_of_seams(world, 0.0)

@@ -6,9 +6,15 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from giornata.core import closing, setting_out
-from giornata.core.closing import PictureSeen, Replan, ToCome
-from giornata.core.job import JobResults, mark_candidates, mark_pictures
-from giornata.core.setting_out import ChalkedMark
+from giornata.core.closing import Closure, PictureSeen, Replan, SeamsAsked, ToCome
+from giornata.core.job import (
+    JobResults,
+    mark_candidates,
+    mark_pictures,
+    picture_seams,
+    seam_candidates,
+)
+from giornata.core.setting_out import ChalkedMark, Picture
 from giornata.desk.closing import WallClosure, foreseen
 from giornata.desk.verbs import job_path
 from giornata.files import job_file, mark_changes
@@ -66,8 +72,29 @@ def replan(results: JobResults, made: WallClosure) -> Replan | None:
         accuracy=made.limit,
         drawn=inputs.marks_asked.drawn,
         lost=inputs.marks_asked.lost,
+        seams=_seams_asked(results, pictures, closure),
         taken=made.taken,
         pullable=lambda start, end: not setting_out.juts_out(results.wall, start, end),
+    )
+
+
+def _seams_asked(
+    results: JobResults, pictures: Sequence[Picture], closure: Closure
+) -> SeamsAsked | None:
+    """What the job asks of seams; None where it asks nothing."""
+    limit = results.inputs.marks_asked.seam
+    if limit is None:
+        return None
+    set_ups = results.set_ups.set_ups
+    return SeamsAsked(
+        limit=limit,
+        seams=picture_seams(set_ups, pictures),
+        candidates=seam_candidates(set_ups, results.wall, pictures),
+        drawn={
+            one.set_up: [mark.name for mark in one.seen]
+            for one in closure.readings.pictures
+            if one.set_up in closure.readings.drawn
+        },
     )
 
 

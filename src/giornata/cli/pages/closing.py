@@ -144,7 +144,7 @@ def _seams(made: WallClosure) -> Table:
             Column(key="expected_mm", head="within,\n95 of 100", unit="mm", digits=1),
             Column(
                 key="along_mm",
-                head="right or upper\none to the right" if levels else "right one\nto the right",
+                head="second one\nto the right" if levels else "right one\nto the right",
                 unit="mm",
                 digits=1,
             ),

@@ -33,13 +33,14 @@ def set_ups_left(left: Replan) -> tuple[Table, ...]:
             for one in left.set_ups
         ),
     )  # fmt: skip
+    seams = () if left.seam is None else (_seams_left(left),)
     moved = tuple(
         (one.set_up, *map(_mm, (*one.shifts[0][1:], *one.shifts[-1][1:])))
         for one in left.set_ups
         if one.shifts
     )
     if not moved:
-        return (off,)
+        return off, *seams
     columns = (
         Column(key="set_up", head="set-up"),
         Column(key="right_mm", head="left edge:\nright", unit="mm", digits=1),
@@ -48,7 +49,24 @@ def set_ups_left(left: Replan) -> tuple[Table, ...]:
         Column(key="up_to_mm", head="up", unit="mm", digits=1),
     )
     title = "Set-ups still to draw: how far their drawings move"
-    return off, Table(key="drawing_moves", title=title, columns=columns, rows=moved)
+    return off, *seams, Table(key="drawing_moves", title=title, columns=columns, rows=moved)
+
+
+def _seams_left(left: Replan) -> Table:
+    return Table(
+        key="seams_to_draw",
+        title=f"Their seams: lines may miss by, 95 times of 100; {_mm(left.seam):.1f} mm asked",
+        columns=(
+            Column(key="set_ups", head="set-ups"),
+            Column(key="by_marks_mm", head="by their\nmarks", unit="mm", digits=1),
+            Column(key="then_mm", head="with\nnew\nones", unit="mm", digits=1),
+        ),
+        rows=tuple(
+            (f"{one.left}, {one.right}", _mm(one.by_marks), _mm(one.then_by_marks))
+            for one in left.seams
+        ),
+        none="None.",
+    )
 
 
 def _mm(value: float | None) -> float | None:
@@ -79,7 +97,7 @@ def new_marks(left: Replan) -> tuple[Table, ...]:
             )
             for one in left.new_marks
         ),
-        none="None: the good marks hold every picture to what is asked, or none can.",
+        none="None: the good marks hold every picture and seam to what is asked, or none can.",
     )  # fmt: skip
     if not left.new_marks:
         return (marks,)

@@ -25,8 +25,9 @@ from giornata.core.closing.observed import (
     PlacedMark,
 )
 from giornata.core.closing.readings import Readings, SeamPlace
-from giornata.core.closing.replan_records import NewMark, Replan, SetUpLeft, TapeFrom
+from giornata.core.closing.replan_records import NewMark, Replan, SeamLeft, SetUpLeft, TapeFrom
 from giornata.core.closing.replanning import MarkSpot, replanned
+from giornata.core.closing.seams_asked import SeamsAsked
 from giornata.core.closing.taken_up import RowTaken, ShapesMoved, TakenUp, taken_up
 
 __all__ = [
@@ -52,7 +53,9 @@ __all__ = [
     "Replan",
     "RowJoin",
     "RowTaken",
+    "SeamLeft",
     "SeamPlace",
+    "SeamsAsked",
     "SetUpLeft",
     "ShapesMoved",
     "Sifted",

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from giornata.core.closing.seams_asked import SeamsAsked
 from giornata.core.foundation import Floats
 from giornata.core.setting_out import ControlMark, Picture, expected_errors
 
@@ -57,6 +58,7 @@ def marks_to_add(
     good: Mapping[str, Floats],
     candidates: Iterable[ControlMark],
     accuracy: float,
+    seams: SeamsAsked | None = None,
 ) -> tuple[ControlMark, ...]:
     """The fewest candidates with which every picture still to come is as good as is asked.
 
@@ -70,15 +72,19 @@ def marks_to_add(
         Marks that could be chalked, each with the set-ups that would see it.
     accuracy : float
         Twice the standard error allowed at the worst place of a picture; above 0. [m]
+    seams : SeamsAsked or None
+        What is asked of seams; None for nothing.
 
     Notes
     -----
     Picture by picture along the wall, every choice among its candidates, the fewest first; among
     as many the one that helps this picture and its neighbours most. What is chosen for one serves
-    its neighbour. Until nothing more is added: with the marks that it asks for among the good
+    its neighbour. Then seam by seam, where one of its pictures is still to come, every choice among
+    those that it sees. Until nothing more is added: with the marks that it asks for among the good
     ones and the planned, it asks for none.
     """
     free = [one for one in candidates if not _stands(one, good)]
+    coming = {one.set_up: one.planned for one in to_come}
     chosen: list[ControlMark] = []
     before = -1
     while before < len(chosen):
@@ -87,6 +93,9 @@ def marks_to_add(
             own = [mark for mark in free if one.set_up in mark.set_ups and _clear(mark, chosen)]
             own.sort(key=lambda mark: -len(mark.set_ups))
             chosen += _fewest(one, to_come, good, chosen, own[:_MOST], accuracy)
+        if seams is not None:
+            for seam in seams.open(coming):
+                chosen += seams.fewest(seam, coming, good, chosen, free)
     return tuple(sorted(chosen, key=lambda mark: (mark.chainage, mark.level)))
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from giornata.core.closing.next_measure import Worth
 
-__all__ = ["NewMark", "Replan", "SetUpLeft", "TapeFrom"]
+__all__ = ["NewMark", "Replan", "SeamLeft", "SetUpLeft", "TapeFrom"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,6 +101,25 @@ class SetUpLeft:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SeamLeft:
+    """A seam of which a picture is still to be drawn.
+
+    Parameters
+    ----------
+    left, right : int
+        Numbers of the set-ups; of two above one another the lower one's first. [-]
+    by_marks, then_by_marks : float
+        95 times of 100 its pictures miss one another by no more at its worst place, squared on
+        their good marks, without and with the new ones; infinite where these are too few. [m]
+    """
+
+    left: int
+    right: int
+    by_marks: float
+    then_by_marks: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Replan:
     """What is left to do.
 
@@ -117,6 +136,10 @@ class Replan:
     helps : tuple of Worth
         Measurements that make the closing gap surer, or where none is to be, the worst picture;
         the best first.
+    seam : float or None
+        Asked of seams; None where nothing is. [m]
+    seams : tuple of SeamLeft
+        Those with a picture still to be drawn; none where nothing is asked of them.
     """
 
     accuracy: float
@@ -124,3 +147,5 @@ class Replan:
     new_marks: tuple[NewMark, ...]
     bad: tuple[str, ...]
     helps: tuple[Worth, ...]
+    seam: float | None = None
+    seams: tuple[SeamLeft, ...] = ()

@@ -21,7 +21,8 @@ from giornata.core.closing.observed import (
     PictureSeen,
     PlacedMark,
 )
-from giornata.core.closing.replan_records import NewMark, Replan, SetUpLeft, TapeFrom
+from giornata.core.closing.replan_records import NewMark, Replan, SeamLeft, SetUpLeft, TapeFrom
+from giornata.core.closing.seams_asked import SeamsAsked
 from giornata.core.closing.taken_up import TakenUp
 from giornata.core.foundation import Floats
 from giornata.core.projection import INSIDE_95
@@ -48,6 +49,7 @@ def replanned(
     accuracy: float,
     drawn: float,
     lost: Collection[str] = (),
+    seams: SeamsAsked | None = None,
     taken: TakenUp | None = None,
     pullable: Callable[[float, float], bool] = lambda start, end: True,
 ) -> Replan | None:
@@ -69,6 +71,8 @@ def replanned(
         Standard error of a mark beside its measure; above 0. [m]
     lost : collection of str
         Marks that are washed off, or cannot be seen any more.
+    seams : SeamsAsked or None
+        What is asked of seams; None for nothing.
     taken : TakenUp or None
         The design brought to both fronts.
     pullable : callable
@@ -85,7 +89,7 @@ def replanned(
         return None
     bad = _bad(closure, lost)
     good, checked = _good(closure, bad), _checked(closure)
-    chosen = marks_to_add(to_come, good, candidates, accuracy)
+    chosen = marks_to_add(to_come, good, candidates, accuracy, seams)
     named = _named(chosen, closure)
     before = _foreseen(closure, to_come, good, (), (), foresee)
     tapes = [_tapes(mark, good, checked, before, pullable) for mark in chosen]
@@ -104,6 +108,26 @@ def replanned(
         ),
         bad=bad,
         helps=helps,
+        seam=None if seams is None else seams.limit,
+        seams=() if seams is None else _seams_left(seams, to_come, good, named),
+    )
+
+
+def _seams_left(
+    asked: SeamsAsked,
+    to_come: Sequence[ToCome],
+    good: Mapping[str, Floats],
+    new: Sequence[ControlMark],
+) -> tuple[SeamLeft, ...]:
+    coming = {one.set_up: one.planned for one in to_come}
+    return tuple(
+        SeamLeft(
+            left=one.left,
+            right=one.right,
+            by_marks=asked.miss(one, coming, good),
+            then_by_marks=asked.miss(one, coming, good, new),
+        )
+        for one in asked.open(coming)
     )
 
 

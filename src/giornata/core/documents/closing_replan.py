@@ -48,6 +48,8 @@ def replan_sections(replan: Replan | None, system: System) -> tuple[Section, ...
         f"Do not square on: {', '.join(replan.bad)}.",
     )  # fmt: skip
     asked = small_text(replan.accuracy, system)
+    if replan.seam is not None:
+        asked += f" and every seam to {small_text(replan.seam, system)}"
     none = f"No mark need be chalked: the good ones hold every picture to {asked}, or none can."
     return (
         Section(
@@ -60,7 +62,11 @@ def replan_sections(replan: Replan | None, system: System) -> tuple[Section, ...
             words=(
                 f"Off at the worst place of the picture, 95 times of 100: {_asked(replan, system)}",
             ),
-            tables=(_set_ups(replan.set_ups, system), *_moved(replan.set_ups, system)),
+            tables=(
+                _set_ups(replan.set_ups, system),
+                *_seams(replan, system),
+                *_moved(replan.set_ups, system),
+            ),
         ),
     )
 
@@ -183,6 +189,30 @@ def _set_ups(left: tuple[SetUpLeft, ...], system: System) -> TextTable:
         ),
         right=(0, 1, 2, 4, 5),
         wide=(3,),
+    )  # fmt: skip
+
+
+def _seams(replan: Replan, system: System) -> tuple[TextTable, ...]:
+    if replan.seam is None or not replan.seams:
+        return ()
+    small = _unit(system)
+    return (
+        TextTable(
+            heads=(
+                "Seam of set-ups", f"Lines may miss by their marks, {small}",
+                f"{small_text(replan.seam, system)} asked",
+            ),
+            rows=tuple(
+                (
+                    f"{one.left}, {one.right}",
+                    _then(one.by_marks, one.then_by_marks, system),
+                    "held" if one.then_by_marks <= replan.seam else "not held",
+                )
+                for one in replan.seams
+            ),
+            right=(1,),
+            wide=(0,),
+        ),
     )  # fmt: skip
 
 

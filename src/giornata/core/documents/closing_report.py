@@ -186,7 +186,7 @@ def _seams(closure: Closure, limit: float, system: System) -> TextTable:
         heads=(
             "Set-ups", headed("At", system), *((headed("Level", system),) if levels else ()),
             _small("Within, 95 of 100", system),
-            _small("Right or upper one to the right" if levels else "Right one to the right",
+            _small("Second one to the right" if levels else "Right one to the right",
                    system), _small("Up", system),
             _small("Worst", system), f"{small_text(limit, system)} allowed",
         ),

@@ -3,7 +3,8 @@
 from giornata.core.job.derive import derive
 from giornata.core.job.ground import rooms_before
 from giornata.core.job.inputs import JobInputs, JobTitle, Site
-from giornata.core.job.marking import level_seams, mark_candidates, mark_pictures
+from giornata.core.job.mark_rows import level_seams, picture_seams
+from giornata.core.job.marking import mark_candidates, mark_pictures, seam_candidates
 from giornata.core.job.night_work import place_of_nights
 from giornata.core.job.not_flat import NotFlat, not_flat
 from giornata.core.job.recipe import recipe
@@ -28,8 +29,10 @@ __all__ = [
     "mark_pictures",
     "named_figures",
     "not_flat",
+    "picture_seams",
     "place_of_nights",
     "recipe",
     "rooms_before",
     "run",
+    "seam_candidates",
 ]

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -14,11 +13,10 @@ import shapely
 
 from giornata.core import setting_out
 from giornata.core.foundation import Finding, Severity, readonly
+from giornata.core.job.mark_rows import images_of, level_seams, runs_of
 from giornata.core.projection import SetUp, SetUpPlan, level_between
 from giornata.core.setting_out import (
     ControlMark,
-    ImageOnWall,
-    LevelSeam,
     MarkTerms,
     Picture,
     SeamMiss,
@@ -26,7 +24,7 @@ from giornata.core.setting_out import (
 from giornata.core.survey import DevelopedWall, WallSurvey, length_error
 from giornata.core.takeoff import BrushAndRoller
 
-__all__ = ["level_seams", "mark_candidates", "mark_pictures", "marks"]
+__all__ = ["mark_candidates", "mark_pictures", "marks", "seam_candidates"]
 
 _Findings = tuple[Finding, ...]
 _FAR = 1e4  # m: beyond every level
@@ -52,7 +50,7 @@ def marks(
     marks: list[ControlMark] = []
     for_seams: list[ControlMark] = []
     findings: list[Finding] = []
-    runs, images = _runs(set_ups), _images(set_ups)
+    runs, images = runs_of(set_ups), images_of(set_ups)
     columns: dict[int, int] = {}
     about: dict[str, Any] = {
         "ground": developed.ground, "top": developed.top, "keep_off": keep_off,
@@ -129,33 +127,6 @@ def marks(
     return tuple(marks), errors, misses, tuple(findings)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Run:
-    """Set-ups of one row, in order along the wall, and what their images show of it. [m]"""
-
-    row: int
-    set_ups: tuple[SetUp, ...]
-    spans: tuple[tuple[float, float], ...]
-
-
-def _runs(set_ups: Sequence[SetUp]) -> list[_Run]:
-    """Row by row, parted where nothing lights the wall; there an image shows what is lit."""
-    runs = []
-    for row in sorted({one.row for one in set_ups}):
-        here = sorted((one for one in set_ups if one.row == row), key=lambda one: one.start)
-        parted = [k for k, one in enumerate(here[:-1], start=1) if one.overlap_next is None]
-        for first, end in itertools.pairwise([0, *parted, len(here)]):
-            spans = [
-                (
-                    one.lit_start if k == first > 0 else one.start,
-                    one.lit_end if k == end - 1 < len(here) - 1 else one.end,
-                )
-                for k, one in enumerate(here[first:end], start=first)
-            ]
-            runs.append(_Run(row=row, set_ups=tuple(here[first:end]), spans=tuple(spans)))
-    return runs
-
-
 def _counted_on(text: str, columns: int) -> str:
     """A text with columns of marks counted on from those of the runs before."""
     return _COLUMN.sub(lambda found: f"M{int(found[1]) + columns:02d}", text) if columns else text
@@ -170,39 +141,6 @@ def _renumbered(findings: Sequence[Finding], columns: int) -> list[Finding]:
         )
         for one in findings
     ]
-
-
-def _images(set_ups: Sequence[SetUp]) -> list[ImageOnWall]:
-    return [
-        ImageOnWall(number=one.number, row=one.row, start=one.start, end=one.end, foot=one.foot,
-                    head=one.head)
-        for one in set_ups
-    ]  # fmt: skip
-
-
-def level_seams(set_ups: Sequence[SetUp], pictures: Sequence[Picture]) -> tuple[LevelSeam, ...]:
-    """The seams between set-ups above one another.
-
-    Parameters
-    ----------
-    set_ups : sequence of SetUp
-        All of the wall.
-    pictures : sequence of Picture
-        One to each.
-    """
-    by_place = {(one.column, one.row): one for one in set_ups}
-    images = {one.number: one for one in _images(set_ups)}
-    made = (
-        setting_out.level_seam(
-            images[low.number],
-            images[high.number],
-            (pictures[low.number - 1], pictures[high.number - 1]),
-            level_between(low, high),
-        )
-        for low in set_ups
-        if (high := by_place.get((low.column, low.row + 1))) is not None
-    )
-    return tuple(one for one in made if one is not None)
 
 
 def _from_below(marks: Sequence[ControlMark], here: Sequence[SetUp]) -> list[ControlMark]:
@@ -267,7 +205,7 @@ def _as_on_site(
 
 def _seeing(set_ups: Sequence[SetUp], chainage: float, level: float) -> tuple[int, ...]:
     """Numbers of the set-ups whose picture holds a cross there. [-]"""
-    return tuple(one.number for one in _images(set_ups) if one.holds(chainage, level))
+    return tuple(one.number for one in images_of(set_ups) if one.holds(chainage, level))
 
 
 def _coarse(
@@ -307,7 +245,7 @@ def mark_candidates(
     """
     found = [replace(m, set_ups=_seeing(set_ups, m.chainage, m.level)) for m in planned]
     keep_off = _keep_off(wall)
-    for run in _runs(set_ups):
+    for run in runs_of(set_ups):
         here, images = run.set_ups, readonly(run.spans)
         levels = readonly([(one.foot, one.head) for one in here])
         ground, top = readonly(wall.ground), readonly(wall.top)
@@ -328,6 +266,36 @@ def mark_candidates(
     for mark in found:
         near.setdefault((round(mark.chainage, 2), round(mark.level, 2)), mark)
     return tuple(near.values())
+
+
+def seam_candidates(
+    set_ups: Sequence[SetUp], wall: DevelopedWall, pictures: Sequence[Picture]
+) -> tuple[ControlMark, ...]:
+    """Where marks could be chalked for seams besides: near the sides of overlaps, between rows.
+
+    Parameters
+    ----------
+    set_ups : sequence of SetUp
+        All of the wall.
+    wall : DevelopedWall
+        The developed wall.
+    pictures : sequence of Picture
+        One to each set-up.
+    """
+    about: dict[str, Any] = {
+        "ground": readonly(wall.ground), "top": readonly(wall.top), "keep_off": _keep_off(wall),
+    }  # fmt: skip
+    found = []
+    for run in runs_of(set_ups):
+        levels = readonly([(one.foot, one.head) for one in run.set_ups])
+        found += [
+            replace(mark, set_ups=_seeing(set_ups, mark.chainage, mark.level))
+            for group in setting_out.marks_beside(readonly(run.spans), levels=levels, **about)
+            for mark in group
+        ]
+    for seam in level_seams(set_ups, pictures):
+        found += setting_out.marks_along(seam, images_of(set_ups), **about)
+    return tuple(found)
 
 
 def mark_pictures(

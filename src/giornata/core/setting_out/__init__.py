@@ -18,11 +18,13 @@ from giornata.core.setting_out.level_seams import (
     LevelSeam,
     level_misses,
     level_seam,
+    marks_along,
     marks_for_level_seams,
     seen_over_rows,
 )
 from giornata.core.setting_out.locating import located, places_named
 from giornata.core.setting_out.mark_accuracy import (
+    LEAST_MARKS,
     ChalkedMark,
     MarkTerms,
     Picture,
@@ -45,7 +47,16 @@ from giornata.core.setting_out.placement import (
     Tie,
 )
 from giornata.core.setting_out.placing import PlacedArtwork, place
-from giornata.core.setting_out.seam_accuracy import SeamMiss, seam_misses
+from giornata.core.setting_out.seam_accuracy import (
+    Overlap,
+    PictureSeam,
+    SeamMiss,
+    marks_of_pair,
+    overlaps_of,
+    seam_misses,
+    told,
+)
+from giornata.core.setting_out.seam_choice import fewest_for_seam, room_for
 from giornata.core.setting_out.seam_marks import marks_for_seams, seam_findings
 from giornata.core.setting_out.transform import (
     artwork_from_wall,
@@ -54,6 +65,7 @@ from giornata.core.setting_out.transform import (
 )
 
 __all__ = [
+    "LEAST_MARKS",
     "Anchor",
     "ArtworkFit",
     "ArtworkPlacement",
@@ -74,8 +86,10 @@ __all__ = [
     "MarkLayout",
     "MarkTerms",
     "Move",
+    "Overlap",
     "Overrun",
     "Picture",
+    "PictureSeam",
     "PlacedArtwork",
     "PointPair",
     "SeamMiss",
@@ -84,6 +98,7 @@ __all__ = [
     "check_measures",
     "control_marks",
     "expected_errors",
+    "fewest_for_seam",
     "fewest_marks",
     "fit_gaps",
     "fitted",
@@ -91,18 +106,23 @@ __all__ = [
     "level_misses",
     "level_seam",
     "located",
+    "marks_along",
     "marks_beside",
     "marks_for",
     "marks_for_level_seams",
     "marks_for_seams",
     "marks_inside",
     "marks_of_columns",
+    "marks_of_pair",
+    "overlaps_of",
     "place",
     "placed_scale",
     "places_named",
+    "room_for",
     "running_error",
     "seam_findings",
     "seam_misses",
     "seen_over_rows",
+    "told",
     "wall_from_artwork",
 ]

@@ -10,7 +10,7 @@ from typing import Any
 import shapely
 from numpy.typing import ArrayLike
 
-from giornata.core.foundation import Assumption, Floats, readonly
+from giornata.core.foundation import Assumption, readonly
 from giornata.core.setting_out.mark_accuracy import LEAST_MARKS, Picture
 from giornata.core.setting_out.mark_place import Column, placed_between, placed_in_column
 from giornata.core.setting_out.marks import CROSS, END_INSET, LEVEL_INSET, ControlMark
@@ -22,6 +22,7 @@ __all__ = [
     "LevelSeam",
     "level_misses",
     "level_seam",
+    "marks_along",
     "marks_for_level_seams",
     "seen_over_rows",
 ]
@@ -228,13 +229,11 @@ def marks_for_level_seams(
     """
     if not limit > 0:
         raise ValueError("what is allowed at a seam is above 0")
-    low, high = readonly(ground, columns=2), readonly(top, columns=2)
-    barred = [(name, shapely.buffer(area, CROSS.value)) for name, area in keep_off]
     added: list[ControlMark] = []
     limits: list[float] = []
     for seam in seams:
         free = [
-            one for one in _candidates(seam, images, low, high, barred)
+            one for one in marks_along(seam, images, ground=ground, top=top, keep_off=keep_off)
             if room_for(one, [*marks, *added])
         ]  # fmt: skip
         pair = seam.lower.number, seam.upper.number
@@ -252,10 +251,29 @@ def marks_for_level_seams(
     return tuple(added)
 
 
-def _candidates(
-    seam: LevelSeam, images: Sequence[ImageOnWall], low: Floats, high: Floats,
-    barred: Sequence[tuple[str, Any]],
-) -> list[ControlMark]:  # fmt: skip
+def marks_along(
+    seam: LevelSeam,
+    images: Sequence[ImageOnWall],
+    *,
+    ground: ArrayLike,
+    top: ArrayLike,
+    keep_off: Sequence[tuple[str, Any]] = (),
+) -> list[ControlMark]:
+    """Where marks could be set in the overlap of rows: five columns of one or two.
+
+    Parameters
+    ----------
+    seam : LevelSeam
+        Of the two set-ups.
+    images : sequence of ImageOnWall
+        Of all set-ups.
+    ground, top : array, shape (k, 2)
+        As in `control_marks`. [m]
+    keep_off : sequence of (str, shapely geometry)
+        As in `control_marks`. [m]
+    """
+    low, high = readonly(ground, columns=2), readonly(top, columns=2)
+    barred = [(name, shapely.buffer(area, CROSS.value)) for name, area in keep_off]
     foot, head = seam.upper.foot + CROSS.value, seam.lower.head - CROSS.value
     start = max(seam.overlap.start, low[0, 0], high[0, 0]) + END_INSET.value
     end = min(seam.overlap.end, low[-1, 0], high[-1, 0]) - END_INSET.value

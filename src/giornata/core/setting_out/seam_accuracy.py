@@ -16,6 +16,7 @@ from giornata.core.setting_out.marks import ControlMark
 
 __all__ = [
     "Overlap",
+    "PictureSeam",
     "Places",
     "SeamMiss",
     "marks_of_pair",
@@ -123,6 +124,23 @@ class Overlap:
         places = np.stack([place.ravel() for place in np.meshgrid(x, y)], axis=1)
         moves = np.concatenate([self.left.fields(places), -self.right.fields(places)], axis=2)
         return np.asarray(np.sqrt(_INSIDE_95 * greatest_variance(moves, known)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PictureSeam:
+    """Where the pictures of two set-ups meet.
+
+    Parameters
+    ----------
+    left, right : int
+        Their numbers; of two above one another the lower one's first. [-]
+    overlap : Overlap
+        What they share.
+    """
+
+    left: int
+    right: int
+    overlap: Overlap
 
 
 def overlaps_of(spans: ArrayLike, pictures: Sequence[Picture]) -> tuple[Overlap | None, ...]:

@@ -52,7 +52,7 @@ def fewest_for_seam(
     marks : sequence of ControlMark
         Those that there are.
     free : sequence of ControlMark
-        To choose among; both see each of them.
+        To choose among; both see them, or one of them does.
     limit : float
         How far the pictures may miss one another, 95 times of 100; above 0. [m]
 
@@ -68,7 +68,13 @@ def fewest_for_seam(
     if not len(ways):
         return list(free), math.inf
     base = told(overlap, groups)
-    each = overlap.information([(one.chainage, one.level) for one in free] or np.empty((0, 2)))
+    each = np.zeros((len(free), 16, 16))
+    for k, one in enumerate(free):
+        sees = [number in one.set_ups for number in pair]
+        if any(sees):
+            (each[k],) = overlap.information(
+                [(one.chainage, one.level)], left=sees[0], right=sees[1]
+            )
     misses = overlap.miss(base + np.einsum("wn,nkl->wkl", ways, each))
     best = float(misses.min())
     held = limit if best <= limit else best * _SLACK
