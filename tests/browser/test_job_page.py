@@ -10,15 +10,17 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 import uvicorn
 from PIL import Image
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
+from giornata.desk import Job, begin_job, open_job
 from giornata.files.examples import example_job
-from giornata.web import create_app
+from giornata.web import create_app, watching
 
 ROOT = Path(__file__).parents[2]
 AXE = ROOT / "frontend" / "node_modules" / "axe-core" / "axe.min.js"
@@ -28,9 +30,9 @@ KEY = "browser-tests"
 @contextmanager
 def served(folder: Path) -> Iterator[str]:
     """The pages of a job folder on an address of this machine."""
-    shutil.copytree(example_job("port-merrow"), folder)
     with socket.socket() as door:
         door.bind(("127.0.0.1", 0))
+        door.listen()  # who comes before the server is up waits, and is not refused
         app = create_app(folder, key=KEY)
         settings = uvicorn.Config(app, log_level="warning", timeout_graceful_shutdown=1)
         server = uvicorn.Server(settings)
@@ -44,7 +46,9 @@ def served(folder: Path) -> Iterator[str]:
 @pytest.fixture(scope="session")
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Address of the demo job's pages, one server for all tests."""
-    with served(tmp_path_factory.mktemp("pages") / "demo") as where:
+    folder = tmp_path_factory.mktemp("pages") / "demo"
+    shutil.copytree(example_job("port-merrow"), folder)
+    with served(folder) as where:
         yield where
 
 
@@ -232,12 +236,18 @@ def test_every_light_and_size_is_legible_and_nothing_sticks_out(browser, address
     context.close()
 
 
-def test_a_slow_job_shows_how_far_it_is(browser: Browser, tmp_path: Path):
-    with served(tmp_path / "demo") as where:
-        context = browser.new_context()
-        page = context.new_page()
-        page.goto(f"{where}/?key={KEY}")
-        # Answered at once; the job, which takes seconds, is worked out behind it.
+def test_a_slow_job_shows_how_far_it_is(page: Page, tmp_path: Path, monkeypatch):
+    begin_job(tmp_path / "wall")
+    go_on = threading.Event()
+
+    def slowly(*given: Any, **more: Any) -> Job:
+        assert go_on.wait(120)
+        return open_job(*given, **more)
+
+    monkeypatch.setattr(watching, "open_job", slowly)
+    with served(tmp_path / "wall") as where:
+        page.goto(f"{where}/?key={KEY}")  # answered at once; the job is worked out behind it
         assert page.get_attribute("#waiting", "data-state") == "deriving"
+        page.wait_for_selector("#step:has-text('reading the files')")
+        go_on.set()
         page.wait_for_selector("html[data-drawn]", state="attached", timeout=60_000)
-        context.close()
