@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby, pairwise
 
 import numpy as np
 import shapely
@@ -14,6 +15,7 @@ from numpy.typing import ArrayLike
 from giornata.core.foundation import Assumption, Floats, readonly
 from giornata.core.geometry import OUTSIDE, Coverage
 from giornata.core.projection.band import WallBand
+from giornata.core.projection.seam_rooms import seam_rooms
 from giornata.core.projection.seams import BOW, LEVEL, STRAIGHT
 from giornata.core.projection.setups import SetUp
 
@@ -217,14 +219,21 @@ def with_level_seams(set_ups: Sequence[SetUp], grid: EdgeGrid) -> tuple[SetUp, .
     grid : EdgeGrid
         The edges.
     """
+    rooms: dict[int, tuple[float, float]] = {}
+    pairs = [pair for pair in pairwise(set_ups) if pair[0].overlap_above is not None]
+    for _, rows in groupby(pairs, key=lambda pair: pair[0].column):
+        column = list(rows)
+        free = seam_rooms([(above.foot, one.head) for one, above in column])
+        rooms.update((one.number, room) for (one, _), room in zip(column, free, strict=True))
     found = []
-    for one, above in zip(set_ups, [*set_ups[1:], None], strict=True):
-        if above is None or one.overlap_above is None:
+    for one in set_ups:
+        if one.number not in rooms:
             found.append(one)
             continue
-        room = max(one.head - above.foot - 2 * grid.step, 0.0)
+        low, high = rooms[one.number]
+        room = max(high - low - 2 * grid.step, 0.0)
         count = int(room / grid.step) + 1
-        middle = (one.head + above.foot) / 2
+        middle = (low + high) / 2
         levels = middle + (np.arange(count) - (count - 1) / 2) * grid.step
         costs = level_costs(grid, max(one.start, 0.0), one.end, levels)
         best = int(np.lexsort((np.abs(levels - middle), costs.round(9)))[0])

@@ -10,6 +10,7 @@ import shapely
 
 from giornata.core.foundation import Assumption, Finding, Floats, Severity, number_of
 from giornata.core.geometry import OUTSIDE, Coverage
+from giornata.core.projection.seam_rooms import seam_rooms
 from giornata.core.projection.setups import SetUp
 
 __all__ = ["Seam", "StraightEdge", "seam_findings", "seams"]
@@ -103,7 +104,7 @@ def seams(coverage: Coverage, set_ups: Sequence[SetUp]) -> tuple[Seam, ...]:
     Notes
     -----
     None where nothing lights the wall between two columns. Among places that are as good the one
-    nearest to the middle of the overlap is taken. An edge is
+    nearest to the middle of the overlap is taken; no seam lies beyond the next one. An edge is
     straight where it keeps within `BOW` of a line over the length of `STRAIGHT` (lines as by
     Douglas and Peucker 1973).
     """
@@ -112,13 +113,15 @@ def seams(coverage: Coverage, set_ups: Sequence[SetUp]) -> tuple[Seam, ...]:
     tree = shapely.STRtree(edges)
     columns = {one.column: one for one in sorted(set_ups, key=lambda one: -one.row)}
     made = []
-    for column in sorted(columns):
-        if column + 1 not in columns:
-            continue
-        left, right = columns[column], columns[column + 1]
-        if left.overlap_next is None:
-            continue
-        low, high = sorted((right.lit_start, left.lit_end))
+    joined = [
+        column
+        for column in sorted(columns)
+        if column + 1 in columns and columns[column].overlap_next is not None
+    ]
+    ends = [sorted((columns[c + 1].lit_start, columns[c].lit_end)) for c in joined]
+    rooms = seam_rooms([(low, high) for low, high in ends])
+    for column, (low, high) in zip(joined, rooms, strict=True):
+        left = columns[column]
         reach = STRAIGHT.value
         box = shapely.box(low - reach, left.foot, high + reach, left.head)
         near = np.sort(tree.query(box, predicate="intersects"))
