@@ -47,6 +47,7 @@ class Part:
     clipped: bool = False
     divider: int = 0  # 1 open group, 3 its bounding divider below
     mask: tuple[int, int, int, int] | None = None  # shows within this box only
+    mask_tail: bytes = bytes(4)  # ground, flags, and parameters or padding
     extra: dict[bytes, bytes] = field(default_factory=dict)
 
     def channels(self) -> list[tuple[int, bytes]]:
@@ -69,7 +70,7 @@ class Part:
         mask = b""
         if self.mask:
             left, top, right, bottom = self.mask
-            mask = struct.pack(">4i", top, left, bottom, right) + bytes(4)
+            mask = struct.pack(">4i", top, left, bottom, right) + self.mask_tail
         name = bytes([len(self.name)]) + self.name.encode("latin-1")
         name += bytes(-len(name) % 4)
         more = dict(self.extra)

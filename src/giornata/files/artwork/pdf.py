@@ -117,6 +117,7 @@ def read_pdf(data: bytes, name: str) -> Reading:
             ValueError,
             TypeError,
             KeyError,
+            ArithmeticError,
             AttributeError,
             IndexError,
         ) as error:

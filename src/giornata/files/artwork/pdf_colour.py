@@ -69,6 +69,13 @@ class Space:
         return (1.0 if self.kind == "spot" else 0.0,) * self.channels
 
     @property
+    def inks(self) -> bool:
+        """Whether its colours are inks of a press, which may overprint (section 8.6.7)."""
+        return self.kind in ("cmyk", "spot", "unknown") or (
+            self.kind == "icc" and self.channels == 4
+        )
+
+    @property
     def paints(self) -> bool:
         """Whether it paints at all; the spot colour None does not (section 8.6.6.4)."""
         return not (self.kind == "spot" and self.name == "None")
@@ -143,7 +150,10 @@ def colour_space(value: Any, resources: Any, depth: int = _DEEPEST) -> Space:
 def _calibrated(kind: str, given: Any) -> Space:
     white = tuple(float(number) for number in given.WhitePoint)
     if kind == "/Lab":
-        return Space(kind="lab", channels=3, table=(white,))
+        limits = tuple(float(number) for number in given.get("/Range", (-100, 100, -100, 100)))
+        return (
+            _UNKNOWN if len(limits) != 4 else Space(kind="lab", channels=3, table=(white, limits))
+        )
     if kind == "/CalGray":
         return Space(kind="calgrey", channels=1, table=(float(given.get("/Gamma", 1)),))
     gamma = tuple(float(number) for number in given.get("/Gamma", (1, 1, 1)))
@@ -195,7 +205,9 @@ def ink(space: Space | None, values: tuple[float, ...]) -> Ink:
         found = by_profile(values[: space.channels], space.table)
         return Ink(colour=_MID_GREY, exact=False) if found is None else Ink(colour=_hex(found))
     if space.kind == "lab":
-        return Ink(colour=_hex(lab(values, *space.table)))
+        white, limits = space.table
+        tints = (min(max(v, limits[2 * k]), limits[2 * k + 1]) for k, v in enumerate(values[1:3]))
+        return Ink(colour=_hex(lab((values[0], *tints), white)))
     if space.kind == "calrgb":
         return Ink(colour=_hex(cal_rgb(values, *space.table)))
     if space.kind == "calgrey":
@@ -203,12 +215,19 @@ def ink(space: Space | None, values: tuple[float, ...]) -> Ink:
     if space.kind == "spot":
         mixed = evaluated(space.table, values[0])
         return ink(space.base, mixed) if mixed else Ink(colour=_MID_GREY, exact=False)
-    if space.kind == "indexed" and space.base is not None:
+    if space.kind == "indexed" and space.base is not None and space.base.channels:
         count = space.base.channels
         last = len(space.table) // count - 1
         at = min(max(int(values[0]), 0), last)  # section 8.6.6.3: the nearest there is
-        row = space.table[at * count : (at + 1) * count]
-        return ink(space.base, tuple(byte / 255.0 for byte in row))
+        row = tuple(byte / 255.0 for byte in space.table[at * count : (at + 1) * count])
+        if space.base.kind == "lab" and len(row) == 3:  # each byte over its channel's range
+            _, (least_a, most_a, least_b, most_b) = space.base.table
+            row = (
+                100.0 * row[0],
+                least_a + row[1] * (most_a - least_a),
+                least_b + row[2] * (most_b - least_b),
+            )
+        return ink(space.base, row)
     return Ink(colour=_MID_GREY, exact=False)
 
 

@@ -157,6 +157,9 @@ class _Run:
         if outline.verbs and not self.skipping:
             if fill and stroke and state.line_opacity < 1.0:
                 self.notices.add("knockout")
+            fills, lines = fill and state.fill_space.inks, stroke and state.line_space.inks
+            if (fills and state.overprints[0]) or (lines and state.overprints[1]):
+                self.notices.add("overprint")
             if fill and state.fill_space.paints:
                 self._leaf(outline, state.fill, state.fill_opacity, even_odd, None)
             if stroke and state.line_space.paints:
@@ -175,6 +178,8 @@ class _Run:
         content: bytes | None = None,
     ) -> None:
         self.owner.budget.count_leaf(len(outline.numbers))
+        if not colour.exact and not colour.kind:
+            self.notices.add("colour", colour.source)
         self.items.append(
             Leaf(
                 outline=outline,
@@ -256,6 +261,10 @@ class _Run:
             self.state = replace(self.state, fill_opacity=float(found["/ca"]))
         if "/CA" in found:
             self.state = replace(self.state, line_opacity=float(found["/CA"]))
+        if "/OP" in found or "/op" in found:  # OP is for both where op is not given (8.4.5)
+            line = bool(found.get("/OP", self.state.overprints[1]))
+            fill = bool(found.get("/op", found.get("/OP", False)))
+            self.state = replace(self.state, overprints=(fill, line))
         if "/BM" in found:
             given = found.BM if isinstance(found.BM, pikepdf.Array) else [found.BM]
             # Section 11.6.3: of several the first that is known; none known means normal.
@@ -278,6 +287,8 @@ class _Run:
         root = space.base if space.kind in ("spot", "indexed") and space.base else space
         if root.kind == "cmyk":
             self.notices.add("cmyk")
+        if not colour.exact and not colour.kind:
+            colour = replace(colour, source=space.name or space.kind)
         if line:
             self.state = replace(self.state, line_space=space, line=colour)
         else:
@@ -292,8 +303,6 @@ class _Run:
             self._set(space, colour, line=line)
             return
         result = ink(space, tuple(number(value) for value in values))
-        if not result.exact:
-            self.notices.add("colour", space.name or space.kind)
         self._set(space, result, line=line)
 
     # Forms (8.10), transparency groups (11.6.6), marked content (14.6)
@@ -303,16 +312,17 @@ class _Run:
         if found is None or self.skipping:
             return
         kind = str(found.get("/Subtype"))
-        if kind == "/Image":
-            self.picture(found)
-            return
-        if kind != "/Form":
-            return
-        names, visible = self.names, True
+        names = self.names
         if "/OC" in found:
             layer = self.owner.layers.layer(found.OC)
-            names, visible = (*names, *layer.names), layer.readable
-        if not visible:
+            names = (*names, *layer.names)
+            if not layer.readable:
+                return
+        if kind == "/Image":
+            before, self.names = self.names, names
+            self.picture(found)
+            self.names = before
+        if kind != "/Form":
             return
         state = self.state
         if "/Group" not in found:

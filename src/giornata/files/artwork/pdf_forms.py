@@ -26,6 +26,7 @@ from giornata.files.artwork.pdf_state import Budget, Notices, State, TooMuchCont
 __all__ = ["Reader", "form_items", "pattern_ink", "rectangle", "soft_mask"]
 
 _DEEPEST_MASK = 12
+_HARMLESS = frozenset({"cmyk", "overprint"})  # notices that leave a picture flat
 _SLACK = 1.0e-6  # of the box: a producer's single precision cuts hairs off what touches it
 
 
@@ -104,8 +105,8 @@ def _tile_ink(reader: Reader, pattern: Any, matrix: Matrix) -> Ink:
     source = next((name for item in _leaves(items) for name in item.names), "")
     if int(pattern.get("/PaintType", 1)) != 1:
         return replace(mean, source=source, doubt="its colour is given where it is used")
-    if notices.kinds.keys() - {"cmyk"}:
-        held = ", ".join(sorted(notices.kinds.keys() - {"cmyk"}))
+    if notices.kinds.keys() - _HARMLESS:
+        held = ", ".join(sorted(notices.kinds.keys() - _HARMLESS))
         return replace(mean, source=source, doubt=f"its cell is not flat (it holds: {held})")
     x0, y0, x1, y1 = (float(value) for value in pattern.BBox)
     steps = (float(pattern.XStep), float(pattern.YStep))
@@ -142,13 +143,14 @@ def soft_mask(reader: Reader, mask: Any, resources: Any, state: State) -> Mask |
     if "/BC" in mask and "/Group" in picture:
         space = colour_space(picture.Group.get("/CS"), resources)
         base = ink(space, tuple(float(value) for value in mask.BC))
-        backdrop = sum(bytes.fromhex(base.colour[1:])) / 765.0
+        red, green, blue = bytes.fromhex(base.colour[1:])
+        backdrop = (0.30 * red + 0.59 * green + 0.11 * blue) / 255.0  # ISO 32000-1, 10.3.3
     for kind in notices.kinds.keys() & {"text", "image"}:
         reader.notices.add(kind)
     return Mask(
         content=Layer(content=items),
         luminosity=pikepdf.Name("/Luminosity") == mask.S,
         backdrop=backdrop,
-        flat=not notices.kinds.keys() - {"cmyk"},
+        flat=not notices.kinds.keys() - _HARMLESS,
         fade="shading" in notices,
     )

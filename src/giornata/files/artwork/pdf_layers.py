@@ -9,6 +9,8 @@ import pikepdf
 
 __all__ = ["LayerState", "OptionalContent"]
 
+_DEEPEST = 32  # expressions within expressions
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayerState:
@@ -25,6 +27,10 @@ class LayerState:
 def _key(dictionary: Any) -> tuple[int, int]:
     number, generation = dictionary.objgen
     return (int(number), int(generation))
+
+
+def _dictionaries(values: Any) -> list[Any]:
+    return [value for value in values if isinstance(value, pikepdf.Dictionary)]
 
 
 @dataclass(slots=True)
@@ -48,12 +54,18 @@ class OptionalContent:
         properties = document.Root.get("/OCProperties")
         if properties is None:
             return cls()
-        groups = list(properties.get("/OCGs", []))
-        names = {_key(group): str(group.get("/Name", "")).replace("/", "-") for group in groups}
+        groups = _dictionaries(properties.get("/OCGs", []))
+        names: dict[tuple[int, int], str] = {}
+        for group in groups:
+            plain = str(group.get("/Name", "")).replace("/", "-").strip() or "layer"
+            name, number = plain, 2
+            while name in names.values():
+                name, number = f"{plain} ({number})", number + 1
+            names.setdefault(_key(group), name)
         default = properties.get("/D", pikepdf.Dictionary())
         off = set(names) if default.get("/BaseState") == pikepdf.Name("/OFF") else set()
-        off -= {_key(group) for group in default.get("/ON", [])}
-        off |= {_key(group) for group in default.get("/OFF", [])}
+        off -= {_key(group) for group in _dictionaries(default.get("/ON", []))}
+        off |= {_key(group) for group in _dictionaries(default.get("/OFF", []))}
         return cls(names, off)
 
     @property
@@ -67,13 +79,14 @@ class OptionalContent:
             return LayerState()
         key = _key(properties)
         if key in self.names:
-            name = self.names[key]
-            return LayerState(names=(name,) if name else ())
+            return LayerState(names=(self.names[key],))
+        if "/VE" in properties:
+            return LayerState(readable=self._holds(properties.VE))
         members = properties.get("/OCGs")
-        if members is None:
+        each = _dictionaries(members if isinstance(members, pikepdf.Array) else [members])
+        if not each:  # section 8.11.2.2: then it has no effect
             return LayerState()
-        each = list(members) if isinstance(members, pikepdf.Array) else [members]
-        if len(each) == 1 and "/VE" not in properties and "/P" not in properties:
+        if len(each) == 1 and "/P" not in properties:
             return self.layer(each[0])
         shown = [_key(group) not in self.off for group in each]
         policy = str(properties.get("/P", "/AnyOn"))
@@ -83,3 +96,14 @@ class OptionalContent:
             "/AllOff": not any(shown),
         }.get(policy, any(shown))
         return LayerState(readable=readable)
+
+    def _holds(self, expression: Any, depth: int = _DEEPEST) -> bool:
+        """Whether a visibility expression holds (table 100): a layer, or And, Or, Not of others."""
+        if isinstance(expression, pikepdf.Dictionary):
+            return _key(expression) not in self.off
+        if not isinstance(expression, pikepdf.Array) or len(expression) == 0 or depth <= 0:
+            return True
+        inner = [self._holds(one, depth - 1) for one in list(expression)[1:]]
+        if str(expression[0]) == "/Not":
+            return not all(inner)
+        return all(inner) if str(expression[0]) == "/And" else any(inner)

@@ -79,3 +79,4 @@ class State:
     line_opacity: float = 1.0
     mask: Mask | None = None
     text_mode: int = 0
+    overprints: tuple[bool, bool] = (False, False)  # of fillings, of lines

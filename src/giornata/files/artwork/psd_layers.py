@@ -86,7 +86,6 @@ class _Walk:
         self.hidden: list[str] = []
         self.findings: list[Finding] = []
         self.veils = 0
-        self.pixels = 0
 
     def name_of(self, layer: Any) -> str:
         """Its name, made different from all before it, and without "/"."""
@@ -115,6 +114,8 @@ class _Walk:
     def layers(self, group: Any, path: tuple[str, ...], veils: tuple[Veil, ...]) -> Iterator[Layer]:
         """Layers in a group, bottom first."""
         base: Any = None
+        under: tuple[str, ...] = ()  # the base's name: what is clipped to it goes with it
+        around = veils
         for layer in group:
             name = self.name_of(layer)
             if layer.blend_mode not in _COVERING:
@@ -130,8 +131,20 @@ class _Walk:
                     "Effects (a shadow, a glow, a stroke) are not read.",
                     "Take them off, or turn the layer with its effects into pixels.",
                 )  # fmt: skip
+            if layer.clipping and base is None:
+                self.doubt(
+                    "artwork.mask", name, layer,
+                    "It is clipped to a group, which is not read; it is read whole.",
+                    "Clip it to a layer, or apply the clip to its pixels.",
+                )  # fmt: skip
             if layer.is_group():
-                if layer.has_mask() and not layer.mask.disabled:
+                if layer.clipping and base is not None:
+                    self.doubt(
+                        "artwork.mask", name, layer,
+                        "A group is clipped to a layer, which is not read; it is read whole.",
+                        "Clip the layers in the group, or apply the clip to their pixels.",
+                    )  # fmt: skip
+                if layer.has_vector_mask() or (layer.has_mask() and not layer.mask.disabled):
                     self.doubt(
                         "artwork.mask", name, layer,
                         "A mask on a group is not read; what it covers is read whole.",
@@ -144,9 +157,14 @@ class _Walk:
                 yield from self.layers(layer, (*path, name), inner)
                 base = None
                 continue
+            opacity = layer.opacity / 255 * layer.fill_opacity / 255
             if not layer.clipping:
-                base = layer
-            found = self.picture(layer, name, base if layer.clipping else None)
+                base, under, around = layer, (name,), veils
+                if opacity < 1 and layer.has_clip_layers():
+                    self.veils += 1  # what is clipped to it fades with it, as one
+                    around, opacity = (*veils, Veil(number=self.veils, opacity=opacity)), 1.0
+            clipped = layer.clipping and base is not None
+            found = self.picture(layer, name, base if clipped else None)
             if found is None:
                 continue
             image, left, top = found
@@ -154,9 +172,9 @@ class _Walk:
                 image=image,
                 left=left,
                 top=top,
-                group="/".join((*path, name)),
-                opacity=layer.opacity / 255,
-                veils=veils,
+                group="/".join((*path, *(under if clipped else ()), name)),
+                opacity=opacity,
+                veils=around if clipped or base is layer else veils,
             )
 
     def picture(self, layer: Any, name: str, base: Any) -> tuple[Image.Image, int, int] | None:
@@ -175,7 +193,13 @@ class _Walk:
                 "An outline that cuts it is not read; it is read whole.",
                 "Apply the outline to the layer's pixels and save again.",
             )  # fmt: skip
-        self.pixels += layer.width * layer.height
+        if layer.has_mask() and not layer.mask.disabled and _softened(layer.mask):
+            self.doubt(
+                "artwork.mask", name, layer,
+                "Its mask is feathered or thinned by a setting, which is not read; the mask "
+                "is read without it.",
+                "Apply the mask to the layer's pixels.",
+            )  # fmt: skip
         image = layer.topil(apply_icc=False)
         if image is None:
             return None
@@ -191,6 +215,16 @@ class _Walk:
             if cover is not None:
                 image = _covered(image, cover)
         return image, box[0], box[1]
+
+
+def _softened(mask: Any) -> bool:
+    """Whether a mask has a density below full, or a feather."""
+    given = mask.parameters
+    if given is None:
+        return False
+    densities = (given.user_mask_density, given.vector_mask_density)
+    feathers = (given.user_mask_feather, given.vector_mask_feather)
+    return any(d not in (None, 255) for d in densities) or any(feathers)
 
 
 def _common(one: tuple[int, ...], other: tuple[int, ...]) -> tuple[int, int, int, int] | None:

@@ -135,6 +135,19 @@ def page_findings(name: str, kinds: dict[str, set[str]]) -> tuple[Finding, ...]:
                 place=Place(file=name),
             )
         )
+    if "overprint" in kinds:
+        found.append(
+            Finding(
+                code="artwork.overprint",
+                severity=Severity.WARN,
+                subject="inks that overprint",
+                message="Shapes in printing inks are set to print over what lies below and mix"
+                " with it; they are read as covering it, as screens show them.",
+                remedy="Look at where such shapes overlap; turn overprinting off, or flatten it, if"
+                " the mixed colour is meant.",
+                place=Place(file=name),
+            )
+        )
     if "cmyk" in kinds:
         found.append(
             Finding(
