@@ -56,6 +56,7 @@ def only(reading: Reading) -> Any:
         (":root{fill:red}", ""),
         ("rect:nth-child(odd){fill:blue} rect:nth-child(3){fill:red}", ""),
         (".a\n" + " " * 60 + "~ .b{fill:lime} .a{fill:red}", ""),
+        (".a{FILL:RED;Stroke:NONE;stroke-width:9}", ""),  # CSS Syntax 3: case tells nothing here
         ("RECT{fill:blue} rect{fill:red}", ""),  # names of XML know small and capital letters
         # 7: initial values and inheritance
         (":root{fill:red} .a{fill:blue}", 'style="fill:unset"'),

@@ -157,6 +157,8 @@ def _plain(name: str, value: str) -> str:
         return plain_colour(value) or value
     if name in COLOURS:
         return value if "(" in value else plain_colour(value) or value
+    if name in _CHOICES or name == "display":
+        return small
     share = _SHARE.fullmatch(value) if name in _OPACITIES else None
     return f"{float(share[1]) / 100:.9g}" if share and share[2] else value
 

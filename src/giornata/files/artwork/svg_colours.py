@@ -13,7 +13,10 @@ __all__ = ["COLOURS", "known_colour", "plain_colour"]
 
 COLOURS = frozenset({"color", "fill", "flood-color", "lighting-color", "stop-color", "stroke"})
 
-_KEYWORDS = frozenset({"inherit", "none", "context-fill", "context-stroke", "currentcolor"})
+_KEYWORDS = {
+    word.lower(): word
+    for word in ("context-fill", "context-stroke", "currentColor", "inherit", "none")
+}
 _KEPT = re.compile(r"#[0-9a-f]{6}|#[0-9a-f]{3}", re.IGNORECASE)
 _SYSTEM = {"canvas": "#ffffff", "canvastext": "#000000"}  # CSS Color 4, 6.2, on a light page
 _FUNCTION = re.compile(r"[a-z-]+\(", re.IGNORECASE)
@@ -37,7 +40,9 @@ def plain_colour(value: str) -> str | None:
     """
     value = PROFILE.sub("", value).strip()
     small = value.lower()
-    if _KEPT.fullmatch(value) or small in _KEYWORDS or small.startswith("url("):
+    if small in _KEYWORDS:
+        return _KEYWORDS[small]
+    if _KEPT.fullmatch(value) or small.startswith("url("):
         return value
     if small in _SYSTEM:
         return _SYSTEM[small]
