@@ -11,10 +11,13 @@ import pytest
 from giornata.core.documents import (
     Area,
     Disc,
+    DrawnPaper,
+    Line,
     elevation,
     narrow_sheets,
     narrow_table,
 )
+from giornata.core.documents.letters import label_box, overlap
 from giornata.core.foundation import System
 from giornata.core.takeoff import NarrowKind, NarrowPlace
 
@@ -41,6 +44,40 @@ def narrowed(made: Make) -> Any:
         replace(one, take_off=replace(one.take_off, narrow=PLACES)) for one in job.designs
     )
     return replace(job, designs=designs)
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_no_number_stands_across_a_match_line(
+    made: Make, faults_of: Callable[[DrawnPaper], list[str]], system: System
+) -> None:
+    """Places 15 cm, 3 mm on paper, beside the first cut, one over the other: numbers go inwards."""
+    job = made(61.2, 2.9, 12)
+    titles = [
+        label.text for sheet in elevation(job, System.METRIC).sheets for label in sheet.labels
+    ]
+    (span,) = [text for text in titles if text.startswith("Strip 1  0.00 to ")]
+    cut = float(span.split()[4])
+    near = tuple(
+        place(NarrowKind.LINE, cut + aside, 0.3 * k) for k in range(1, 9) for aside in (-0.15, 0.15)
+    )
+    designs = tuple(
+        replace(one, take_off=replace(one.take_off, narrow=near)) for one in job.designs
+    )
+    paper = narrow_sheets(replace(job, designs=designs), system)
+    assert faults_of(paper) == []
+    crossed = 0
+    for sheet in paper.sheets:
+        lines = [
+            one.points
+            for one in sheet.items
+            if isinstance(one, Line) and one.pen.width == 0.5 and one.pen.dash
+        ]
+        crossed += len(lines)
+        for x, upper, lower in ((line[0, 0], line[:, 1].min(), line[:, 1].max()) for line in lines):
+            for label in sheet.labels:
+                box = label_box(label)
+                assert not overlap(box, (x, upper, x, lower), gap=-1e-6), label.text
+    assert crossed >= 2
 
 
 def test_each_place_has_its_sign_to_scale_and_its_number(made: Make, faults_of) -> None:

@@ -17,7 +17,7 @@ from giornata.core.documents.dimensions import (
     running_height,
 )
 from giornata.core.documents.display import bare
-from giornata.core.documents.drawing import Item, Label, Pen
+from giornata.core.documents.drawing import Item, Label, Line, Pen
 from giornata.core.documents.letters import label_box
 from giornata.core.documents.narrow_rings import narrow_items
 from giornata.core.documents.regions_on_paper import PaperRegions, region_items
@@ -197,9 +197,13 @@ def strip_items(
     items += tall
     room = Room((view.left - 2.0, view.upper - 1.0, view.right + 2.0, view.lower + 1.0))
     levels = tuple(level_labels(wall, view, system))
-    for item in (*tall, *levels):
+    matched = tuple(match_lines(view, strip, upper + layout.above - _LEVEL_ROW, where or {}))
+    for item in (*tall, *levels, *matched):
         if isinstance(item, Label):
             room.take(label_box(item))
+    for item in matched:
+        if isinstance(item, Line):  # nothing stands across it
+            room.take((*item.points.min(axis=0), *item.points.max(axis=0)))
     named, more = on_wall_items(wall, view, room, system)
     items += named
     for mark in marks:
@@ -208,7 +212,7 @@ def strip_items(
     items += narrow_items(narrow, view, room)
     items += levels
     items += level_axis(wall, view, system, first=strip.number == 1)
-    items += match_lines(view, strip, upper + layout.above - _LEVEL_ROW, where or {})
+    items += matched
     y = view.lower + layout.rows[0]
     if layout.feature_breaks:
         items += chain(view, layout.feature_breaks, layout.feature_texts, y + 4.4)

@@ -292,9 +292,7 @@ def match_lines(
         yield segment((x, upper), (x, lower), _MATCH)
         text = f"match line {letter}: {where.get(other, f'strip {other}')}"
         middle = (view.upper + view.lower) / 2
-        beside = x + 1.4 + _CAP if sign > 0 else x - 1.4
-        if sign < 0:
-            beside = x - 1.2
+        beside = x + 1.4 + _CAP if sign > 0 else x - 1.7  # clear of descenders
         size = DIMENSION
         if text_width(text, size) > lower - upper:
             text = f"{letter}: {where.get(other, f'strip {other}')}"
