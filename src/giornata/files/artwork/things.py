@@ -64,7 +64,7 @@ def _fitted(thing: Thing, width: float, height: float) -> tuple[Floats, Floats]:
     across, down = np.array([a, b]), np.array([c, d])
     origin = np.array([e, f])
     scale = np.array([1.0 / width, 1.0 / height])
-    words = thing.fit.split()
+    words = thing.fit.removeprefix("defer").split()  # SVG 1.1, 7.8: of no weight here
     if words and words[0] != "none" and len(words[0]) == 8:
         room = np.array(thing.room or (float(np.hypot(a, b)), float(np.hypot(c, d))))
         both = room * scale
