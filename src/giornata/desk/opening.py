@@ -15,12 +15,14 @@ from giornata.core.foundation import (
     System,
     digest,
 )
-from giornata.core.job import JobInputs, JobResults, Memo, Progress, derive
+from giornata.core.job import JobInputs, JobResults, Memo, Progress, Site, derive
+from giornata.core.site import misplaced
 from giornata.desk.photographs import photo_findings
 from giornata.desk.sharing import shared_out
 from giornata.files import job_file, saving
 from giornata.files.artwork import read_artwork
 from giornata.files.job_tables import JobTables
+from giornata.files.zone_places import zone_place
 
 __all__ = ["Job", "job_inputs", "open_job"]
 
@@ -79,7 +81,8 @@ class Job:
 
     def findings(self, results: JobResults) -> tuple[Finding, ...]:
         """Findings of the artwork file, of the photos and of all steps, each once."""
-        all_of_them = (*self.artwork_findings, *self.photo_findings, *results.findings)
+        placed = _place_findings(self.inputs.site)
+        all_of_them = (*self.artwork_findings, *self.photo_findings, *placed, *results.findings)
         return tuple(dict.fromkeys(all_of_them))
 
 
@@ -121,6 +124,16 @@ def open_job(folder: Path, *, memo: Memo | None = None) -> Job:
         photo_findings=photo_findings(folder, read.tables),
         memo=kept,
     )
+
+
+def _place_findings(site: Site) -> tuple[Finding, ...]:
+    """Whether latitude and longitude were exchanged, by where their zone is."""
+    zone = getattr(site.zone, "key", "")
+    named_after = zone_place(zone)
+    if site.latitude is None or site.longitude is None or named_after is None:
+        return ()
+    found = misplaced(site.latitude, site.longitude, zone, named_after)
+    return () if found is None else (found,)
 
 
 def _nearest(tables: JobTables) -> tuple[str, ...]:

@@ -25,6 +25,7 @@ from giornata.core.site.evenings import (
     evenings,
     nearest_dark,
 )
+from giornata.core.site.misplaced import misplaced
 from giornata.core.site.sky_light import (
     SKY_ON_WALL,
     moonlight,
@@ -77,6 +78,7 @@ __all__ = [
     "evenings",
     "julian_day",
     "level_enough",
+    "misplaced",
     "moment",
     "moon_seen",
     "moonlight",
