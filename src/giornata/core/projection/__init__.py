@@ -12,11 +12,12 @@ from giornata.core.projection.alignment import (
     projective_start,
 )
 from giornata.core.projection.bad_mark import (
-    FALSE_ALARM,
+    BLAMED_FROM,
     NAMED_FROM,
     BadMark,
+    Suspicion,
     bad_mark,
-    level_of_kind,
+    suspicion,
 )
 from giornata.core.projection.by_hand import ByHand, WarpCost, by_hand, by_hand_words, warp_cost
 from giornata.core.projection.drift import SECTION_LIMIT, Drift, section_drift
@@ -123,6 +124,7 @@ from giornata.core.projection.wall_kinds import (
     expected_kind,
     fit_of_kind,
     fitted_kinds,
+    weights_of_kinds,
 )
 from giornata.core.projection.wall_maps import ProjectiveMap, WallMap
 from giornata.core.projection.wall_shape import WallShape, wall_shape
@@ -136,12 +138,12 @@ from giornata.core.projection.warp_mesh import (
 from giornata.core.projection.ways_out import WayOut, WayOutKind, ways_out
 
 __all__ = [
+    "BLAMED_FROM",
     "BY_EYE",
     "CLEARLY",
     "CROSS_SEEN",
     "DRIFT_LIMIT",
     "FACING",
-    "FALSE_ALARM",
     "INSIDE_95",
     "LINE_PIXELS",
     "LINE_SET",
@@ -192,6 +194,7 @@ __all__ = [
     "Squared",
     "Stand",
     "StraightEdge",
+    "Suspicion",
     "TiltedImage",
     "WallMap",
     "WallShape",
@@ -226,7 +229,6 @@ __all__ = [
     "keystone",
     "largest_area",
     "level_between",
-    "level_of_kind",
     "light_output",
     "line_drops",
     "line_errors",
@@ -258,6 +260,7 @@ __all__ = [
     "similarity",
     "square_level",
     "squared",
+    "suspicion",
     "system_contrast",
     "throw_distance",
     "throw_finding",
@@ -270,5 +273,6 @@ __all__ = [
     "warp_cost",
     "warp_mesh",
     "ways_out",
+    "weights_of_kinds",
     "zoom_light",
 ]

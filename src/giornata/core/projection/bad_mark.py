@@ -8,17 +8,26 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
+from scipy.special import logsumexp
 from scipy.stats import chi2
 
-from giornata.core.foundation import Assumption
+from giornata.core.foundation import Assumption, Floats
 from giornata.core.projection.alignment import Alignment, Freed, drops_without, line_drops
 from giornata.core.projection.sightings import LinePoint, MarkSeen
 
-__all__ = ["FALSE_ALARM", "NAMED_FROM", "BadMark", "bad_mark", "level_of_kind"]
+__all__ = ["BLAMED_FROM", "NAMED_FROM", "BadMark", "FitOf", "Suspicion", "bad_mark", "suspicion"]
 
 NAMED_FROM = 8
 """Fewest marks with which a picture of which nothing is known names one. [-]"""
 
+BLAMED_FROM = Assumption(
+    name="odds that a mark is wrong from which one is blamed",
+    value=100.0,
+    unit="-",
+    source="measured in made worlds: right marks are then blamed in 1.5 % of pictures at most, "
+    "three set-ups in two hundred measured again for nothing (bench/alignment.py)",
+    usual=(30.0, 1000.0),
+)
 CERTAIN = Assumption(
     name="chance that the mark named is the wrong one, where one is",
     value=0.6,
@@ -35,141 +44,158 @@ SLIP = Assumption(
     "lines, not with one another",
     usual=(0.1, 3.0),
 )
-FALSE_ALARM = Assumption(
-    name="chance of blaming a mark where all are right, over all kinds of map that are tried",
-    value=0.015,
-    unit="-",
-    source="no published source: three set-ups in two hundred are measured again for nothing",
-    usual=(0.001, 0.05),
-)
 
 _LOOKED_AT = 3.0  # the likeliest in one fit, and those within so much of it, are left out in turn
 _DOUBTED = 0.05  # those that are as likely beside the likeliest are told with it
-
+_CHECKED_BY = 3  # equations to spare: fewer check no mark
+_ANYWHERE = 10.0  # m: deviation of a line whose place is not believed
 
 FitOf = Callable[[Sequence[MarkSeen], Sequence[LinePoint]], Alignment | None]
-_ANYWHERE = 10.0  # m: deviation of a line whose place is not believed
+"""Fits one kind of map to some of the marks and points of lines; None where they leave it open."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Suspicion:
+    """What leaving out each mark, point of a line or line in turn shows, with one kind of map.
+
+    Parameters
+    ----------
+    names : tuple of str
+        Of marks, points and lines; n of them.
+    odds : tuple of float
+        Logarithm of the odds that it is wrong, against nothing being wrong, each counted as its
+        share of all that may be; minus infinity where the others check nothing of it. [-]
+    likelihood : tuple of float
+        Logarithm of how likely the marks are if it is wrong, averaged over where it may be
+        instead, against nothing being wrong. [-]
+    drops : tuple of float
+        What leaving it out takes off the misfit. [-]
+    """
+
+    names: tuple[str, ...]
+    odds: tuple[float, ...]
+    likelihood: tuple[float, ...]
+    drops: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BadMark:
-    """What leaving out each mark, point of a line or line in turn shows.
+    """That a mark, a point of a line or a line is wrong.
 
     Parameters
     ----------
     named : str or None
-        The mark that is wrong; None where none is, or where they are too few to tell which.
+        The one; None where they are too few or too even to tell which.
     doubted : tuple of str
-        Where one of them is wrong: those that may be, the likeliest first.
+        Those that may be, the likeliest first.
+    odds : float
+        That one is wrong, against none. [-]
     drop : float
-        What leaving out the likeliest takes off the misfit. [-]
-    limit : float
-        What it takes at least to blame a mark. [-]
-    without : Alignment
-        The fit without the mark that is named; with all of them where none is.
-    numbers : int
-        That the likeliest spends: 2 of a mark, 1 of a line or of a point of one. [-]
-    tries : int
-        Among how many it was chosen. [-]
+        What leaving out the first takes off the misfit of the map that is drawn by. [-]
     """
 
     named: str | None
     doubted: tuple[str, ...]
+    odds: float
     drop: float
-    limit: float
-    without: Alignment
-    numbers: int = 2
-    tries: int = 1
 
 
-def level_of_kind(kinds: int, *, expected: bool) -> float:
-    """Chance of a false alarm that one kind of map may spend of all that are tried. [-]
-
-    Parameters
-    ----------
-    kinds : int
-        How many are tried; 1 or more. [-]
-    expected : bool
-        Whether it is what wall and projector are known to be.
-
-    Notes
-    -----
-    The kind is chosen from the same marks, so each one tried is a chance more to blame a right
-    mark. Half goes to the kind that is expected, half to the others together (Bonferroni with
-    weights: Genovese, Roeder and Wasserman 2006, doi:10.1093/biomet/93.3.509): whatever the wall
-    is, the chances add up to no more than the whole.
-    """
-    if kinds == 1:
-        return FALSE_ALARM.value
-    return FALSE_ALARM.value / 2 / (1 if expected else kinds - 1)
-
-
-def bad_mark(found: Alignment, fit: FitOf, *, named_from: int, level: float) -> BadMark:
-    """What is wrong among marks and lines, named where leaving it out is beyond chance.
+def suspicion(found: Alignment, fit: FitOf) -> Suspicion:
+    """How suspect each mark and line is, by one kind of map.
 
     Parameters
     ----------
     found : Alignment
         With all marks.
     fit : callable
-        Fits the same kind of map to some of the marks and points of lines; None where these leave
-        it open.
-    named_from : int
-        Fewest marks with which one is named: with fewer, a map that is free enough fits without a
-        right mark as well as without the wrong one. Two points of lines count as one. [-]
-    level : float
-        Chance of blaming one with this kind of map where all are right; above 0, below 1. [-]
+        Fits the same kind of map to some of them.
 
     Notes
     -----
     Leaving out a mark takes chi-square with 2 degrees of freedom off the misfit where all marks
-    are right (Baarda 1968, in its form for pairs of observations), a point of a line or a line that
-    is elsewhere with 1; the limit allows for as many tries as there are of them (Bonferroni). They
-    are held against it by the logarithm of that chance, which for a mark is its chi-square.
+    are right (Baarda 1968, in its form for pairs of observations), a point of a line or a line
+    that is elsewhere with 1. The odds are one over the chance of so much, averaged over all that
+    may be wrong (one over the harmonic mean of their chances: Wilson 2019,
+    doi:10.1073/pnas.1814092116; for the largest alone it is Bonferroni's bound). They are averaged
+    evenly by half, and by half by how little the others know where each would be: a mark of which
+    less is known may have slipped in more ways.
 
-    Which one is wrong is a matter of how likely each is, given that one is: its likelihood averaged
-    over slips of any size and direction (Bayes, a flat prior; Laplace's integral of a normal
-    density). Of two that explain the misfit alike, the one that the others know less well is the
-    likelier, for more slips of it do. One is named only where it is likelier than all others
-    together, by 3 to 2: of two rows of four, a map of which nothing is known often does not tell
-    which neighbour is wrong.
+    The likelihood is averaged over slips of any size and direction (Bayes, a flat prior; Laplace's
+    integral of a normal density).
     """
     suspects = _suspects(found)
-    chance = level / len(suspects)
-    limit, least = -2 * math.log(chance), float(chi2.isf(chance, 1))
-    nothing = BadMark(named=None, doubted=(), drop=0.0, limit=limit, without=found)
-    if found.freedom < 3 or found.misfit <= least:
-        return nothing  # nothing is left over to check the others by, or nothing is amiss
+    count = len(suspects)
+    if found.freedom < _CHECKED_BY:  # they show nothing, for or against
+        return Suspicion(
+            names=tuple(one.name for one in suspects),
+            odds=(-math.log(count),) * count,
+            likelihood=(-math.inf,) * count,
+            drops=(0.0,) * count,
+        )
+    drops = np.array([one.freed.drop for one in suspects])
+    checked = drops > 0
     about = [_strength(one.freed.drop, one.numbers) for one in suspects]
-    if max(about) < limit / 2:
-        return nothing
-    tried = []
-    for number in np.flatnonzero(np.array(about) >= max(about) / _LOOKED_AT).tolist():
-        one = suspects[number]
-        without = fit(one.marks, one.lines)
-        if without is not None:
-            tried.append(_Tried(one, found.misfit - without.misfit, without))
-    beyond = [one for one in tried if _strength(one.drop, one.suspect.numbers) > limit]
-    if not beyond:
-        return replace(nothing, drop=max((one.drop for one in tried), default=0.0))
-    # All of them have a chance, but only one that is beyond the limit can be blamed.
-    first = max(beyond, key=lambda one: one.evidence)
-    odds = [math.exp(one.evidence - first.evidence) for one in tried]
-    order = sorted(range(len(tried)), key=lambda k: -odds[k])
-    numbers = first.suspect.numbers
-    made = BadMark(
-        named=None,
-        doubted=tuple(tried[k].suspect.name for k in order if odds[k] > _DOUBTED),
-        drop=first.drop,
-        limit=float(chi2.isf(chance, numbers)),
-        without=found,
-        numbers=numbers,
-        tries=len(suspects),
+    if max(about) > math.log(BLAMED_FROM.value * count):  # half of what one alone must reach
+        for number in np.flatnonzero(np.array(about) >= max(about) / _LOOKED_AT).tolist():
+            without = fit(suspects[number].marks, suspects[number].lines)
+            if without is None:
+                checked[number] = False
+            else:
+                drops[number] = found.misfit - without.misfit
+    room = _room(suspects)
+    odds = [
+        _strength(drop, one.numbers) / 2 + math.log((1 + math.exp(own)) / 2) - math.log(count)
+        for one, drop, own in zip(suspects, drops.tolist(), room.tolist(), strict=True)
+    ]
+    likelihood = [
+        (drop - one.freed.known + one.numbers * math.log(2 * math.pi)) / 2 - _log_places(one)
+        for one, drop in zip(suspects, drops.tolist(), strict=True)
+    ]
+    return Suspicion(
+        names=tuple(one.name for one in suspects),
+        odds=tuple(np.where(checked, odds, -math.inf).tolist()),
+        likelihood=tuple(np.where(checked, likelihood, -math.inf).tolist()),
+        drops=tuple(drops.tolist()),
     )
-    few = 2 * len(found.marks) + len(found.lines) < 2 * named_from
-    if few or 1 / sum(odds) < CERTAIN.value:
-        return made
-    return replace(made, named=first.suspect.name, without=first.without)
+
+
+def bad_mark(of_kinds: Sequence[tuple[float, Suspicion]]) -> BadMark | None:
+    """Whether a mark or line is wrong, and which, over all kinds of map that may be the wall's.
+
+    Parameters
+    ----------
+    of_kinds : sequence of (float, Suspicion)
+        Logarithm of how likely each kind is with all marks, up to a number common to all, and what
+        it shows; of the same marks and lines. At least one.
+
+    Returns
+    -------
+    BadMark or None
+        None where nothing is beyond chance. Its drop is that of the likeliest kind.
+
+    Notes
+    -----
+    The odds of each kind are weighed by how likely the kind is (Bayes's rule): a wall that is
+    slightly curved explains what a slip on a flat wall would as well, and blames nobody. One is
+    named only where it is likelier than all others together, by 3 to 2: of two rows of four, a map
+    of which nothing is known often does not tell which neighbour is wrong.
+    """
+    weights = np.array([weight for weight, _ in of_kinds])
+    whole = logsumexp(weights)
+    odds = logsumexp([w + logsumexp(shown.odds) for w, shown in of_kinds]) - whole
+    if not odds > math.log(BLAMED_FROM.value):
+        return None
+    by_kind = np.array([w + np.array(shown.likelihood) for w, shown in of_kinds])
+    each = logsumexp(by_kind, axis=0)
+    share = np.exp(each - logsumexp(each))
+    order = np.argsort(-share, kind="stable").tolist()
+    names, first = of_kinds[0][1].names, order[0]
+    return BadMark(
+        named=names[first] if share[first] >= CERTAIN.value else None,
+        doubted=tuple(names[k] for k in order if share[k] > _DOUBTED * share[first]),
+        odds=math.exp(min(odds, 700.0)),
+        drop=float(of_kinds[int(by_kind[:, first].argmax())][1].drops[first]),
+    )
 
 
 class _Suspect(NamedTuple):
@@ -182,20 +208,20 @@ class _Suspect(NamedTuple):
     lines: tuple[LinePoint, ...]
 
 
-class _Tried(NamedTuple):
-    """A suspect left out."""
+def without_suspect(found: Alignment, name: str, fit: FitOf) -> Alignment | None:
+    """The fit without a mark, a point of a line or a line; None where that leaves it open.
 
-    suspect: _Suspect
-    drop: float
-    without: Alignment
-
-    @property
-    def evidence(self) -> float:
-        """Logarithm of its likelihood, averaged over where it may be instead. [-]"""
-        numbers = self.suspect.numbers
-        room = math.pi * SLIP.value**2 if numbers == 2 else 2 * SLIP.value
-        known = self.drop - self.suspect.freed.known + numbers * math.log(2 * math.pi)
-        return known / 2 - math.log(room)
+    Parameters
+    ----------
+    found : Alignment
+        With all marks.
+    name : str
+        Of one of what `suspicion` names.
+    fit : callable
+        Fits the same kind of map to some of them.
+    """
+    one = next(one for one in _suspects(found) if one.name == name)
+    return fit(one.marks, one.lines)
 
 
 def _suspects(found: Alignment) -> list[_Suspect]:
@@ -217,6 +243,23 @@ def _suspects(found: Alignment) -> list[_Suspect]:
             )
             made.append(_Suspect(name, 1, shown, marks, elsewhere))
     return made
+
+
+def _room(suspects: Sequence[_Suspect]) -> Floats:
+    """Logarithm of how little the others know where each is, beside those like it. [-]"""
+    known = np.array([-one.freed.known / 2 for one in suspects])
+    numbers = np.array([one.numbers for one in suspects])
+    checked = np.array([one.freed.drop > 0 for one in suspects])
+    room = np.zeros(len(suspects))
+    for like in (checked & (numbers == 1), checked & (numbers == 2)):
+        if like.any():
+            room[like] = known[like] - (logsumexp(known[like]) - math.log(like.sum()))
+    return room
+
+
+def _log_places(one: _Suspect) -> float:
+    """Logarithm of the size of where it may be instead, in m for each of its numbers. [-]"""
+    return math.log(math.pi * SLIP.value**2 if one.numbers == 2 else 2 * SLIP.value)
 
 
 def _strength(drop: float, numbers: int) -> float:

@@ -186,7 +186,7 @@ def _of_bad_mark(
     kind: MapKind,
     lines_seen: Sequence[LinePoint],
 ) -> Iterator[Finding]:
-    if bad is None or not bad.doubted:
+    if bad is None:
         return
     if bad.named is not None and bad.named in {p for o in lines_seen for p in (o.name, o.line)}:
         yield Finding(
@@ -194,8 +194,8 @@ def _of_bad_mark(
             severity=Severity.WARN,
             subject=f"{subject}, {bad.named}",
             message=f"{bad.named} does not fit the marks and lines beside it; the picture is "
-            f"squared without it ({kind}). Fitting it in would take {bad.drop:.0f} off the "
-            f"misfit, against {bad.limit:.0f} by chance.",
+            f"squared without it ({kind}). Without it the misfit falls from "
+            f"{fit.misfit + bad.drop:.0f} to {fit.misfit:.0f}.",
             remedy="Set the line out again from the datum and turn the laser round to see that it "
             "is level; read the point's pixels again.",
         )
@@ -206,8 +206,8 @@ def _of_bad_mark(
             severity=Severity.WARN,
             subject=f"{subject}, {bad.named}",
             message=f"{bad.named} does not fit the others; the picture is squared without it, on "
-            f"{len(fit.marks)} marks ({kind}). Fitting it in would take {bad.drop:.0f} off the "
-            f"misfit, against {bad.limit:.0f} by chance.",
+            f"{len(fit.marks)} marks ({kind}). Without it the misfit falls from "
+            f"{fit.misfit + bad.drop:.0f} to {fit.misfit:.0f}.",
             remedy=f"Measure {bad.named} again from the datum, read its cross again, and type it "
             "again: every set-up that uses it is squared by it.",
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -12,7 +12,14 @@ import numpy as np
 from giornata.core.foundation import Assumption, Finding
 from giornata.core.geometry import Coverage
 from giornata.core.projection.alignment import Alignment
-from giornata.core.projection.bad_mark import NAMED_FROM, BadMark, FitOf, bad_mark, level_of_kind
+from giornata.core.projection.bad_mark import (
+    NAMED_FROM,
+    BadMark,
+    FitOf,
+    bad_mark,
+    suspicion,
+    without_suspect,
+)
 from giornata.core.projection.by_hand import ByHand, WarpCost, by_hand, warp_cost
 from giornata.core.projection.lens_shift import ShiftFound, shift_findings, shift_found
 from giornata.core.projection.line_errors import (
@@ -33,13 +40,14 @@ from giornata.core.projection.swapped_marks import (
     turned_round,
 )
 from giornata.core.projection.wall_kinds import (
-    BY_EYE,
-    CLEARLY,
     Compared,
     MapKind,
+    best_kind,
     expected_kind,
     fit_of_kind,
     fitted_kinds,
+    free_of_all,
+    weights_of_kinds,
 )
 from giornata.core.projection.wall_maps import WallMap
 from giornata.core.projection.wall_shape import WallShape
@@ -59,7 +67,6 @@ WIDENED_BELOW = Assumption(
 
 _SPARE = 3  # equations
 _HOPELESS = 100.0  # times the misfit of chance: no noise and no single slip of a few pixels
-_WORTH = 2.0  # of Akaike's criterion, for each number that is free
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -125,7 +132,6 @@ class _Judged:
     kind: MapKind
     fit: Alignment
     bad: BadMark | None
-    score: float
 
 
 def squared(
@@ -167,10 +173,10 @@ def squared(
 
     Notes
     -----
-    Each kind of map is tried with all marks and without the likeliest bad one, which counts as two
-    numbers more and the choice among the marks. What wall and projector are known to be stands
-    unless another explanation is better by more than 4 (Akaike 1974): so neither is a bad mark
-    taken for a curve, nor a curve for a bad mark.
+    Whether a mark is wrong is weighed over all kinds of map that may be the wall's: so neither is
+    a bad mark taken for a curve, nor a curve for a bad mark. Then the kind to draw by is chosen,
+    with the marks that are left: what wall and projector are known to be, unless another is better
+    by more than 4 (Akaike 1974).
     """
     marks, seen = tuple(marks), tuple(lines_seen)
     narrow = too_narrow(set_up, marks)
@@ -217,7 +223,7 @@ def squared(
         ):
             return refused()
     widened = 1.0
-    doubted = chosen.bad is not None and chosen.bad.named is None and bool(chosen.bad.doubted)
+    doubted = chosen.bad is not None and chosen.bad.named is None
     if found.chance < WIDENED_BELOW.value and found.freedom > 0 and not doubted:
         widened = math.sqrt(found.misfit / found.freedom)
     lines = lines_inside(coverage, cell)
@@ -281,29 +287,46 @@ def _likeliest(
         following = {MapKind.POSE_CURVE, MapKind.SHIFT_CURVE}
     if (curved or shape.hinge is not None) and following & {one.kind for one in settled}:
         settled = [one for one in settled if one.kind in following or one.fit.freedom >= _SPARE]
-    whole = {
-        one.kind: _Judged(kind=one.kind, fit=one.fit, bad=None, score=one.score) for one in settled
-    }
-    expected = whole[expected_kind(list(whole), curved=curved)]
-    tried = list(whole.values())
+    expected = expected_kind([one.kind for one in settled], curved=curved)
+    weights = weights_of_kinds(settled, expected)
+    shown = {one.kind: suspicion(one.fit, fit(one.kind)) for one in settled}
+    bad = bad_mark([(weights[kind], shown[kind]) for kind in shown])
+    if bad is None:
+        best = best_kind(settled, curved=curved)
+        return _Judged(kind=best.kind, fit=best.fit, bad=None)
+    if bad.named is not None:
+        judged = _without(bad, settled, fit, curved=curved)
+        if judged is not None:
+            return judged
+    # Which one is wrong is open: the kind that leaving one out explains best, with all of them.
+    fewer = [replace(one, score=one.score - max(shown[one.kind].drops)) for one in settled]
+    best = best_kind(fewer, curved=curved)
+    return _Judged(kind=best.kind, fit=best.fit, bad=replace(bad, named=None))
+
+
+def _without(
+    bad: BadMark,
+    settled: Sequence[Compared],
+    fit: Callable[[MapKind], FitOf],
+    *,
+    curved: bool,
+) -> _Judged | None:
+    """The kind that explains the marks best without the one named; None where they are too few."""
+    rest = []
     for one in settled:
-        free = one.kind in (MapKind.FLAT, MapKind.HINGE, *BY_EYE)
-        bad = bad_mark(
-            one.fit,
-            fit(one.kind),
-            named_from=NAMED_FROM if free else POSE_NAMED_FROM,
-            level=level_of_kind(len(settled), expected=one.kind is expected.kind),
-        )
-        if not bad.doubted:
-            continue
-        # The numbers for where the mark is instead, and the choice among all of them.
-        penalty = one.score - one.fit.misfit + bad.numbers * _WORTH + 2 * math.log(bad.tries)
-        score = one.fit.misfit - bad.drop + penalty
-        tried.append(_Judged(kind=one.kind, fit=bad.without, bad=bad, score=score))
-    # A bad mark before the wall that is known is likelier than another wall.
-    of_known = [one for one in tried if one.kind is expected.kind]
-    known, best = (min(some, key=lambda one: one.score) for some in (of_known, tried))
-    return best if known.score - best.score > CLEARLY else known
+        without = without_suspect(one.fit, bad.doubted[0], fit(one.kind))
+        if without is not None and without.settled:
+            score = one.score - one.fit.misfit + without.misfit
+            rest.append(Compared(kind=one.kind, fit=without, score=score))
+    if not rest:
+        return None
+    best = best_kind(rest, curved=curved)
+    whole = next(one.fit for one in settled if one.kind is best.kind)
+    needed = NAMED_FROM if free_of_all(best.kind) else POSE_NAMED_FROM
+    if 2 * len(whole.marks) + len(whole.lines) < 2 * needed:
+        return None
+    drop = whole.misfit - best.fit.misfit
+    return _Judged(kind=best.kind, fit=best.fit, bad=replace(bad, drop=drop))
 
 
 def _posed_fit(chosen: _Judged, kinds: Sequence[Compared]) -> Alignment | None:
