@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import cv2
 import numpy as np
 import pytest
+from scipy.stats import chi2
 
 from giornata.core import geometry, projection
 from giornata.core.foundation import readonly
-from giornata.core.projection import FACING, Extra, MarkSeen, PoseMap
+from giornata.core.projection import FACING, Extra, LinePoint, MapKind, MarkSeen, PoseMap
 
 MM = 0.001
 COLUMNS, ROWS = 1920, 1200
@@ -205,28 +207,80 @@ def test_four_marks_check_nothing_and_blame_nobody():
     found = free(four)
     assert found.freedom == 0
     assert found.chance == 1.0
-    said = projection.bad_mark(found, free, named_from=projection.NAMED_FROM, level=0.01)
-    assert (said.named, said.doubted) == (None, ())
+    said = projection.suspicion(found, free)
+    assert projection.bad_mark([(0.0, said)]) is None
+    # As likely as not to be blamed, whatever they are weighed with.
+    assert sum(math.exp(one) for one in said.odds) == pytest.approx(1.0)
 
 
-@pytest.mark.parametrize("kinds", [1, 2, 3, 5])
-def test_chances_to_blame_a_right_mark_add_up_to_the_whole_over_all_kinds(kinds):
-    # Whichever kind the wall is, the chance of a false alarm is at most the sum (Boole's
-    # inequality; weights as Genovese, Roeder and Wasserman 2006, equation 1).
-    level = projection.level_of_kind
-    spent = level(kinds, expected=True) + (kinds - 1) * level(kinds, expected=False)
-    assert spent == pytest.approx(projection.FALSE_ALARM.value)
-    assert level(kinds, expected=True) >= level(kinds, expected=False) > 0
+def by_pose(some: Sequence[MarkSeen], lines: Sequence[LinePoint] = ()) -> projection.Alignment:
+    return projection.aligned(pose(), some, lines)
 
 
-def test_a_mark_is_blamed_from_the_critical_value_on():
-    # One of n chi-squares of 2 degrees beyond -2 ln(level/n) has the chance level at most (its
-    # tail is exp(-x/2)): for twelve marks and a hundredth -2 ln(0.01/12) = 14.18.
+def test_odds_are_one_over_the_mean_chance_of_so_much():
+    # Left out in turn by fits of their own; chances by scipy's chi-square. Even by half, and by
+    # half by the share of what the others do not know of each: known from the same formula as in
+    # the test of the likelihood above.
     rng = np.random.default_rng(4)
-    off = [replace(one, x_px=one.x_px + rng.normal(0, 8)) for one in marks(pose())]
-    found = projection.aligned(pose(), off)
-    said = projection.bad_mark(found, lambda some, lines: None, named_from=8, level=0.01)
-    assert said.limit == pytest.approx(-2 * math.log(0.01 / len(off)))
+    off = [replace(one, x_px=one.x_px + rng.normal(0, 4)) for one in marks(pose())]
+    found = by_pose(off)
+    said = projection.suspicion(found, by_pose)
+    drops = [found.misfit - by_pose([m for m in off if m is not one]).misfit for one in off]
+    looked = np.array(drops) > max(drops) / 2
+    assert np.array(said.drops)[looked] == pytest.approx(np.array(drops)[looked], rel=1e-6)
+    unknown = np.exp([-one.known / 2 for one in projection.drops_without(found)])
+    weights = 0.5 + 0.5 * unknown / unknown.mean()
+    chances = chi2.sf(said.drops, 2)
+    assert np.exp(said.odds) == pytest.approx(weights / chances / len(off), rel=1e-6)
+    assert said.names == tuple(one.name for one in off)
+
+
+def test_a_kind_of_wall_that_explains_the_marks_alike_halves_the_odds():
+    # By hand, Bayes's rule: one kind says 1000 to 1 that the second of two is wrong, another kind,
+    # as likely, 1 to 1: together 500.5 to 1. Nine times likelier it leaves 100.9, and
+    # thirty times (1000 + 30) / 31 = 33.2, which blames nobody.
+    def shown(odds: tuple[float, float]) -> projection.Suspicion:
+        log = tuple(math.log(one) for one in odds)
+        return projection.Suspicion(names=("A", "B"), odds=log, likelihood=log, drops=(1.0, 20.0))
+
+    suspect, calm = shown((1e-9, 1000.0)), shown((0.5, 0.5))
+    for weight, together in ((1.0, 500.5), (9.0, 1009 / 10)):
+        said = projection.bad_mark([(0.0, suspect), (math.log(weight), calm)])
+        assert said is not None
+        assert (said.named, said.doubted, said.drop) == ("B", ("B",), 20.0)
+        assert said.odds == pytest.approx(together)
+    assert projection.bad_mark([(0.0, suspect), (math.log(30.0), calm)]) is None
+    # Two that are as likely are both told of, and none is named.
+    even = projection.bad_mark([(-3.0, shown((500.0, 500.0)))])
+    assert even is not None
+    assert (even.named, set(even.doubted)) == (None, {"A", "B"})
+
+
+def test_a_kind_is_weighed_by_the_likelihood_averaged_over_what_is_believed_of_it():
+    # The curvature that nobody measured, believed to 0.05 either way: its likelihood added up over
+    # fits with the curvature held, against Laplace's formula (exact for normal errors).
+    bent = replace(pose(), origin=30.0, curvature=0.012)
+    places = np.array([(x, y) for x in (27.2, 29.1, 31.0, 32.9) for y in (0.4, 3.1)])
+    px = bent.px_from_wall(places) + np.random.default_rng(5).normal(0, 1.0, places.shape)
+    seen = [
+        MarkSeen(name=f"M{n}", chainage=x, level=y, x_px=u, y_px=v, mark_sigma=2 * MM, px_sigma=1.0)
+        for n, ((x, y), (u, v)) in enumerate(zip(places.tolist(), px.tolist(), strict=True))
+    ]
+    kinds = projection.fitted_kinds(seen, COLUMNS, ROWS, pose=pose())
+    weights = projection.weights_of_kinds(kinds, MapKind.POSE)
+    curve = next(one.fit for one in kinds if one.kind is MapKind.POSE_CURVE)
+    flat = next(one.fit for one in kinds if one.kind is MapKind.POSE)
+    step, total = 0.001, 0.0
+    for held in np.arange(-0.05, 0.05, step).tolist():
+        start = replace(curve.on_wall, curvature=held, extras=flat.on_wall.extras)
+        fit = projection.aligned(start, seen)
+        others = float(np.linalg.slogdet(fit.covariance)[1])
+        belief = math.exp(-((held / 0.05) ** 2) / 2) / math.sqrt(2 * math.pi) / 0.05
+        total += belief * step * math.exp(-(fit.misfit - flat.misfit) / 2 + others / 2)
+    same = float(np.linalg.slogdet(flat.covariance)[1]) / 2
+    unmeasured = math.log(0.5)  # as assumed
+    apart = weights[MapKind.POSE_CURVE] - weights[MapKind.POSE]
+    assert apart == pytest.approx(math.log(total) - same + unmeasured, abs=0.1)
 
 
 def test_no_kind_fits_two_marks():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -193,30 +194,33 @@ WRONG = {
 }  # fmt: skip
 
 
+def square_on(some: Sequence[MarkSeen], lines: Sequence[LinePoint]) -> projection.Alignment:
+    return projection.aligned(SQUARE_ON, some, lines)
+
+
+def blamed(found: projection.Alignment) -> projection.BadMark | None:
+    return projection.bad_mark([(0.0, projection.suspicion(found, square_on))])
+
+
 @pytest.mark.parametrize("what", WRONG)
 def test_a_wrong_line_or_point_is_named(what):
     name, is_wrong, off, misread = WRONG[what]
     seen, lines = noisy(np.random.default_rng(3), [*LEVEL, *PLUMB])
     wrong = [replace(p, at=p.at - off, y_px=p.y_px + misread) if is_wrong(p) else p for p in lines]
     found = projection.aligned(SQUARE_ON, seen, wrong)
-    said = projection.bad_mark(
-        found, lambda some, of_lines: projection.aligned(SQUARE_ON, some, of_lines),
-        named_from=8, level=0.01,
-    )  # fmt: skip
+    said = blamed(found)
+    assert said is not None
     assert said.named == name
-    assert said.numbers == 1
-    # Eight marks, eleven points and three lines are tried; one number each (chi-square, 1).
-    assert said.tries == 8 + 11 + 3
+    # Eight marks, eleven points and three lines are tried.
+    assert len(projection.suspicion(found, square_on).names) == 8 + 11 + 3
     right = projection.aligned(SQUARE_ON, seen, [p for p in lines if not is_wrong(p)])
-    assert said.without.misfit == pytest.approx(right.misfit, abs=0.6 + 1.5 * len(lines) / 5)
+    left = found.misfit - said.drop
+    assert left == pytest.approx(right.misfit, abs=0.6 + 1.5 * len(lines) / 5)
     # A bad mark among them is named as before.
     slipped = [replace(seen[0], chainage=seen[0].chainage + 0.08), *seen[1:]]
-    found = projection.aligned(SQUARE_ON, slipped, lines)
-    again = projection.bad_mark(
-        found, lambda some, of_lines: projection.aligned(SQUARE_ON, some, of_lines),
-        named_from=8, level=0.01,
-    )  # fmt: skip
-    assert (again.named, again.numbers) == ("M0", 2)
+    again = blamed(projection.aligned(SQUARE_ON, slipped, lines))
+    assert again is not None
+    assert again.named == "M0"
 
 
 def test_right_lines_blame_nobody():
@@ -225,11 +229,8 @@ def test_right_lines_blame_nobody():
     for _ in range(40):
         seen, lines = noisy(rng, [*LEVEL, *PLUMB])
         found = projection.aligned(SQUARE_ON, seen, lines)
-        said = projection.bad_mark(
-            found, lambda some, of_lines: projection.aligned(SQUARE_ON, some, of_lines),
-            named_from=8, level=0.015,
-        )  # fmt: skip
-        named += said.named is not None
+        said = blamed(found)
+        named += said is not None and said.named is not None
     assert named <= 40 * 0.015 + 2.5 * math.sqrt(40 * 0.015)
 
 

@@ -67,7 +67,7 @@ class Suspicion:
         share of all that may be; minus infinity where the others check nothing of it. [-]
     likelihood : tuple of float
         Logarithm of how likely the marks are if it is wrong, averaged over where it may be
-        instead, against nothing being wrong. [-]
+        instead, up to a number common to all. [-]
     drops : tuple of float
         What leaving it out takes off the misfit. [-]
     """
@@ -121,7 +121,8 @@ def suspicion(found: Alignment, fit: FitOf) -> Suspicion:
     less is known may have slipped in more ways.
 
     The likelihood is averaged over slips of any size and direction (Bayes, a flat prior; Laplace's
-    integral of a normal density).
+    integral of a normal density), and stands beside the mean of the kind's own marks: a kind that
+    is free enough to let any mark be anywhere gains nothing by that.
     """
     suspects = _suspects(found)
     count = len(suspects)
@@ -142,15 +143,14 @@ def suspicion(found: Alignment, fit: FitOf) -> Suspicion:
                 checked[number] = False
             else:
                 drops[number] = found.misfit - without.misfit
-    room = _room(suspects)
+    room = np.array([_room(one) for one in suspects])
+    numbers = np.array([one.numbers for one in suspects])
+    usual = {n: _mean(room[checked & (numbers == n)]) for n in (1, 2)}
     odds = [
-        _strength(drop, one.numbers) / 2 + math.log((1 + math.exp(own)) / 2) - math.log(count)
-        for one, drop, own in zip(suspects, drops.tolist(), room.tolist(), strict=True)
+        _strength(drop, n) / 2 + math.log((1 + math.exp(own - usual[n])) / 2) - math.log(count)
+        for drop, own, n in zip(drops.tolist(), room.tolist(), numbers.tolist(), strict=True)
     ]
-    likelihood = [
-        (drop - one.freed.known + one.numbers * math.log(2 * math.pi)) / 2 - _log_places(one)
-        for one, drop in zip(suspects, drops.tolist(), strict=True)
-    ]
+    likelihood = drops / 2 + room - usual[2 if math.isfinite(usual[2]) else 1]
     return Suspicion(
         names=tuple(one.name for one in suspects),
         odds=tuple(np.where(checked, odds, -math.inf).tolist()),
@@ -245,21 +245,17 @@ def _suspects(found: Alignment) -> list[_Suspect]:
     return made
 
 
-def _room(suspects: Sequence[_Suspect]) -> Floats:
-    """Logarithm of how little the others know where each is, beside those like it. [-]"""
-    known = np.array([-one.freed.known / 2 for one in suspects])
-    numbers = np.array([one.numbers for one in suspects])
-    checked = np.array([one.freed.drop > 0 for one in suspects])
-    room = np.zeros(len(suspects))
-    for like in (checked & (numbers == 1), checked & (numbers == 2)):
-        if like.any():
-            room[like] = known[like] - (logsumexp(known[like]) - math.log(like.sum()))
-    return room
+def _room(one: _Suspect) -> float:
+    """Logarithm of how much of where it may be instead is as likely as the likeliest place. [-]"""
+    places = math.pi * SLIP.value**2 if one.numbers == 2 else 2 * SLIP.value
+    return (one.numbers * math.log(2 * math.pi) - one.freed.known) / 2 - math.log(places)
 
 
-def _log_places(one: _Suspect) -> float:
-    """Logarithm of the size of where it may be instead, in m for each of its numbers. [-]"""
-    return math.log(math.pi * SLIP.value**2 if one.numbers == 2 else 2 * SLIP.value)
+def _mean(logarithms: Floats) -> float:
+    """Logarithm of the mean; minus infinity of none. [-]"""
+    if not len(logarithms):
+        return -math.inf
+    return float(logsumexp(logarithms)) - math.log(len(logarithms))
 
 
 def _strength(drop: float, numbers: int) -> float:
