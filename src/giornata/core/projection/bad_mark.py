@@ -15,7 +15,16 @@ from giornata.core.foundation import Assumption, Floats
 from giornata.core.projection.alignment import Alignment, Freed, drops_without, line_drops
 from giornata.core.projection.sightings import LinePoint, MarkSeen
 
-__all__ = ["BLAMED_FROM", "NAMED_FROM", "BadMark", "FitOf", "Suspicion", "bad_mark", "suspicion"]
+__all__ = [
+    "BLAMED_FROM",
+    "NAMED_FROM",
+    "BadMark",
+    "FitOf",
+    "Suspicion",
+    "bad_mark",
+    "suspicion",
+    "without_suspect",
+]
 
 NAMED_FROM = 8
 """Fewest marks with which a picture of which nothing is known names one. [-]"""
@@ -166,7 +175,7 @@ def bad_mark(of_kinds: Sequence[tuple[float, Suspicion]]) -> BadMark | None:
     ----------
     of_kinds : sequence of (float, Suspicion)
         Logarithm of how likely each kind is with all marks, up to a number common to all, and what
-        it shows; of the same marks and lines. At least one.
+        it shows; of the same marks and lines. At least one. [-]
 
     Returns
     -------

@@ -70,17 +70,17 @@ UNMEASURED = Assumption(
     name="how likely a bend or curve that nobody measured is, beside the wall that is known",
     value=0.5,
     unit="-",
-    source="measured in made worlds: at 0.1 right marks on such curves are blamed in 1.6 % instead "
-    "of 1.3, at 1 a slip of 50 mm is named in 0.4 % fewer pictures of marks that are 3 mm off "
-    "(bench/alignment.py)",
+    source="measured in made worlds: at 0.1 right marks on such curves are blamed in 1.7 % instead "
+    "of 1.1, at 1 a slip of 50 mm is named in 0.2 % fewer pictures of marks that are 3 mm off "
+    "(docs/decisions/alignment.md)",
     usual=(0.1, 1.0),
 )
 MISREAD = Assumption(
     name="how likely it is that a bend or curve which was surveyed is not there, beside that it is",
     value=0.1,
     unit="-",
-    source="no published source; measured in made worlds: at 0.5 a slip of 50 mm is named in 0.3 % "
-    "fewer pictures where a fold is known by its hinge alone (bench/alignment.py)",
+    source="no published source; measured in made worlds: at 0.5 right marks are blamed in 1.1 % "
+    "instead of 0.9 where a fold is known by its hinge alone (docs/decisions/alignment.md)",
     usual=(0.03, 0.3),
 )
 UNLIKE = Assumption(
@@ -89,7 +89,7 @@ UNLIKE = Assumption(
     unit="-",
     source="no published source; measured in made worlds: at 0.005 a slip of 50 mm is named in "
     "0.5 % more pictures, but right marks are blamed in 5 % instead of 3 where the lens shift is "
-    "not what the plan says (bench/alignment.py)",
+    "not what the plan says (docs/decisions/alignment.md)",
     usual=(0.005, 0.05),
 )
 
