@@ -66,7 +66,7 @@ def browser(chromium_path: str) -> Iterator[Browser]:
 def page(browser: Browser) -> Iterator[Page]:
     """A fresh page in a context of its own, in British English; a script's fault fails the test."""
     context = browser.new_context(locale="en-GB", viewport={"width": 1280, "height": 800})
-    context.set_default_timeout(10_000)
+    context.set_default_timeout(30_000)  # against hanging; at load 20 a page took 10 s
     opened = context.new_page()
     faults: list[str] = []
     opened.on("pageerror", lambda fault: faults.append(str(fault)))

@@ -57,7 +57,7 @@ def opened(page: Page, address: str) -> Page:
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.goto(f"{address}/?key={KEY}")
-    page.wait_for_selector("html[data-drawn]", state="attached", timeout=60_000)
+    page.wait_for_selector("html[data-drawn]", state="attached", timeout=180_000)
     page.wait_for_timeout(300)
     foreign = [url for url in asked if not url.startswith((address, "data:"))]
     assert foreign == []
@@ -250,4 +250,4 @@ def test_a_slow_job_shows_how_far_it_is(page: Page, tmp_path: Path, monkeypatch)
         assert page.get_attribute("#waiting", "data-state") == "deriving"
         page.wait_for_selector("#step:has-text('reading the files')")
         go_on.set()
-        page.wait_for_selector("html[data-drawn]", state="attached", timeout=60_000)
+        page.wait_for_selector("html[data-drawn]", state="attached", timeout=180_000)
