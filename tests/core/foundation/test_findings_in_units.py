@@ -21,7 +21,12 @@ from giornata.files.examples import example_job
 # 0.3048 m to the foot, 0.0254 m to the inch, 3.785411784 L to the US gallon, 1 fc = 1 lm/ft².
 SAID = {
     "at 3.048 m": "at 10 ft",
-    "0-3.048 m": "0 ft-10 ft",
+    "0-3.048 m": "0 ft to 10 ft",
+    # 25 mm are 0.984 in, 30 mm 1.181 in: 1 and 1 3/16 in; a sign behind "to" is not a range's.
+    "25-30 mm wide": "1 in to 1 3/16 in wide",
+    "-0.305 - 0.610 m": "-1 ft to 2 ft",
+    "-305 to -152 mm": "-1 ft to -6 in",
+    "18.58-37.16 m²": "200.0-400.0 sq ft",
     "x 0.61, y 0.91 m": "x 2 ft, y 2 ft 11 7/8 in",
     "3.05 × 6.10 m": "10 ft 1/8 in × 20 ft 1/8 in",
     # 3.050 m are 120.079 in: 10 ft 1/16 in; 6.102 m 240.236 in: 20 ft 1/4 in.

@@ -20,6 +20,7 @@ _QUANTITY = re.compile(
     rf"|(?P<others>{_NUMBER}(?:{_BETWEEN}{_NUMBER})*) (?P<other>m²/L|m²/h|mm/px|m/h|m²|L|lx))"
     r"(?![\w²/])"
 )
+_HYPHEN = re.compile(r"(?<=\d) ?[-–] ?(?=\d)")  # of a range; a sign has no number before it
 _QUOTED = re.compile(r'("[^"\n]*")')
 _GALLONS = re.compile(r"(?<!US )(?<!imp )\bgal\b")
 _SMALL = 0.010  # m; shorter lengths are printed as decimals of an inch
@@ -37,12 +38,13 @@ def in_units(text: str, system: System) -> str:
     Examples
     --------
     >>> in_units("Cut from 20.91-25.56 m, 1.30 m²; limit 25 mm.", System.US)
-    'Cut from 68 ft 7 1/4 in-83 ft 10 1/4 in, 14.0 sq ft; limit 1 in.'
+    'Cut from 68 ft 7 1/4 in to 83 ft 10 1/4 in, 14.0 sq ft; limit 1 in.'
     >>> in_units("2 coats; buy 2 × 3.785 L for 18.0-20.5 m²", System.US)
     '2 coats; buy 2 × 1.00 gal for 193.8-220.7 sq ft'
 
     Notes
     -----
+    A hyphen in a range of lengths becomes "to": between measures of feet and inches it is lost.
     A tin of whole centilitres is called so on its label, in any country: "2 × 15 L" stays.
     """
     if system is System.METRIC:
@@ -83,7 +85,8 @@ def fault_in_units(finding: Finding, system: System) -> Finding:
 
 def _turned(found: re.Match[str]) -> str:
     if found["lengths"]:
-        return re.sub(_NUMBER, lambda one: _length(one[0], found["length"]), found["lengths"])
+        said = _HYPHEN.sub(" to ", found["lengths"])
+        return re.sub(_NUMBER, lambda one: _length(one[0], found["length"]), said)
     numbers, unit = found["others"], found["other"]
     if unit == "L" and found.string.endswith("× ", 0, found.start()) and _is_label(numbers):
         return found[0]

@@ -89,8 +89,8 @@ def tests_short(
                 subject="sheet tests",
                 message=f"{counted} of {number_of(needed, 'sheet test')} "
                 f"{'is' if counted == 1 else 'are'} made.",
-                remedy="Tape polythene, 460 mm square, on at the places listed; look after 16 to "
-                "24 h for drops or a darker wall.",
+                remedy="Tape the sheets on at the places listed; look after 16 to 24 h for drops "
+                "or a darker wall.",
             )
         )
     return findings
