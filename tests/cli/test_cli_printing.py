@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import io
 import json
+import math
 from dataclasses import replace
-from types import SimpleNamespace
 
 import pytest
 
@@ -13,7 +13,7 @@ from giornata.cli import json_form, printing
 from giornata.cli.finding_print import counted
 from giornata.cli.pages import replanning
 from giornata.cli.report import Column, Fact, Facts, Measure, Report, Table
-from giornata.core.closing import SetUpLeft
+from giornata.core.closing import Replan, SeamLeft, SetUpLeft
 from giornata.core.foundation import Finding, Severity, System
 
 
@@ -79,18 +79,24 @@ def test_c4_set_ups_still_to_draw_fit_into_80_letters_in_either_units():
         set_up=12, start=78.6, end=78.6, marks=("M24 upper",), struck=(), by_marks=0.0094,
         then_by_marks=0.0087, expected=0.0123, then=0.0123, shifts=(),
     )  # fmt: skip
+    left = Replan(accuracy=0.01, set_ups=(one,), new_marks=(), bad=(), helps=())
+    seam = SeamLeft(left=11, right=12, by_marks=0.0094, then_by_marks=math.inf)
     for units in System:
-        (whole,) = replanning.set_ups_left(SimpleNamespace(set_ups=(one,)))
+        (whole,) = replanning.set_ups_left(left)
         lines = printed(whole, units=units)
         assert not any("not on" in line or line.endswith("-") for line in lines)
         struck = replace(one, struck=("row 2 M24 lower",))
-        (whole,) = replanning.set_ups_left(SimpleNamespace(set_ups=(one, struck)))
+        (whole,) = replanning.set_ups_left(replace(left, set_ups=(one, struck)))
         lines = printed(whole, units=units)
         assert max(map(len, lines)) <= 80
         assert any(line.endswith("not on") for line in lines)
         assert lines[-1].split()[-1] == "lower"
         form = json_form.report_form(Report(title="", sections=(whole,)), units)
         assert [row["struck"] for row in form["to_draw"]] == ["-", "row 2 M24 lower"]
+        _, seams = replanning.set_ups_left(replace(left, seam=0.0067, seams=(seam,)))
+        lines = printed(seams, units=units)
+        assert max(map(len, lines)) <= 80
+        assert lines[-1].split()[:2] == ["11,", "12"]
 
 
 def test_a_name_may_hold_anything_and_obeys_nothing():
