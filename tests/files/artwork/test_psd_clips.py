@@ -1,14 +1,17 @@
-"""Layers of PSD that hang on others, and settings that thin them.
+"""Layers of PSD that hang on others, settings that thin them, and what else is not in their pixels.
 
 The files are written as in `test_raster_layers`, by the published specification of the format
 (Adobe Photoshop File Formats Specification, November 2019: layer records, "Fill opacity", layer
-mask data). From memory, not looked up: a clipped layer shows where its base does, fades with it,
-and is hidden with it.
+mask data, layer blending ranges data, "Artboard Data", image resources 1007 and 1077). That a
+channel's kind 2 is a spot ink, the specification does not say; psd_sdk does (`PsdAlphaChannel.h`,
+"stores spot color data"). From memory, not looked up: a clipped layer shows where its base does,
+fades with it, and is hidden with it.
 """
 
 from __future__ import annotations
 
 import importlib.util
+import struct
 import sys
 from pathlib import Path
 from typing import Any
@@ -19,6 +22,7 @@ from giornata.core import artwork
 from giornata.core.artwork import Drawing
 from giornata.core.foundation import Finding, Severity
 from giornata.files.artwork import read_artwork
+from giornata.files.artwork.raster_nearest import read_nearest
 
 
 @pytest.fixture(scope="module")
@@ -75,3 +79,79 @@ def test_clips_and_masks_that_are_not_read_are_said(made: Any, tmp_path: Path) -
         _, findings = read(made, tmp_path, parts)
         said = [(f.code, f.subject) for f in findings if f.severity is Severity.STOP]
         assert said == [("artwork.mask", f"layer {layer}")]
+
+
+WHOLE = bytes([0, 0, 255, 255])
+
+
+@pytest.mark.parametrize(
+    ("ranges", "said"),
+    [
+        (WHOLE * 10, False),  # grey, red, green, blue and opacity; each the layer's and below
+        (bytes([0, 0, 200, 255]) + WHOLE * 9, True),
+        (WHOLE + bytes([10, 20, 255, 255]) + WHOLE * 8, True),
+        (WHOLE * 6 + bytes([0, 0, 254, 254]) + WHOLE * 3, True),  # blue
+        (WHOLE * 8 + bytes(8), False),  # opacity has no such range
+    ],
+)
+def test_layers_that_show_by_brightness_are_said(
+    ranges: bytes, said: bool, made: Any, tmp_path: Path
+) -> None:
+    over = made.Part("over", (0, 0, 9, 9), made.RED, ranges=ranges)
+    _, findings = read(made, tmp_path, [made.GROUND, over])
+    expected = [("artwork.blend", "layer over", Severity.STOP)] if said else []
+    assert [(f.code, f.subject, f.severity) for f in findings] == expected
+
+
+def board() -> bytes:
+    """Data of an artboard of 30 by 30: a descriptor with its box and the kind of its background."""
+
+    def text(said: bytes) -> bytes:
+        return struct.pack(">I", len(said)) + said
+
+    sides = {b"Top ": 0, b"Left": 0, b"Btom": 30, b"Rght": 30}
+    box = struct.pack(">I", 0) + text(b"classFloatRect") + struct.pack(">I", len(sides))
+    box += b"".join(bytes(4) + key + b"doub" + struct.pack(">d", at) for key, at in sides.items())
+    ground = text(b"artboardBackgroundType") + b"long" + struct.pack(">I", 1)
+    head = struct.pack(">II", 16, 0) + text(b"artboard") + struct.pack(">I", 2)
+    return head + text(b"artboardRect") + b"Objc" + box + ground
+
+
+def test_artboards_are_said(made: Any, tmp_path: Path) -> None:
+    parts = [
+        made.Part("</Layer group>", divider=3),
+        made.Part("hull", (10, 10, 30, 30), made.INK),
+        made.Part("sheet", divider=1, extra={b"artb": board()}),
+    ]
+    drawing, findings = read(made, tmp_path, parts)
+    assert [(f.code, f.subject, f.severity) for f in findings] == [
+        ("artwork.layer", "layer sheet", Severity.STOP)
+    ]
+    assert artwork.flattened(drawing).areas() == {"": 2000, made.INK: 400}
+
+
+def channel_list(number: int, kinds: list[int]) -> bytes:
+    """Image resource that says what channels beyond those of the colour mode are."""
+    channels = [struct.pack(">6HB", 0, 0xFFFF, 0, 0, 0, 100, kind) for kind in kinds]
+    data = {1077: struct.pack(">I", 1) + b"".join(channels)}.get(
+        number, b"".join(one + b"\0" for one in channels)
+    )
+    held = b"8BIM" + struct.pack(">HHI", number, 0, len(data)) + data
+    return held + bytes(len(data) % 2)
+
+
+@pytest.mark.parametrize("mode", [3, 4])
+@pytest.mark.parametrize("number", [1007, 1077])
+@pytest.mark.parametrize(("kinds", "said"), [([0, 2], True), ([0, 1], False)])
+def test_spot_channels_are_said(
+    kinds: list[int], said: bool, number: int, mode: int, made: Any, tmp_path: Path
+) -> None:
+    resources = channel_list(number, kinds)
+    content = made.psd([made.GROUND], mode=mode, more=(255, 0), resources=resources)
+    path = made.written(tmp_path, content)
+    _, findings = read_artwork(path)
+    stops = [(f.code, f.severity) for f in findings if f.severity is Severity.STOP]
+    assert stops == ([("artwork.spot_channel", Severity.STOP)] if said else [])
+    nearest, doubts = read_nearest(path, (made.PALE,))
+    assert nearest is not None
+    assert ("artwork.spot_channel" in {f.code for f in doubts}) is said

@@ -48,6 +48,7 @@ class Part:
     divider: int = 0  # 1 open group, 3 its bounding divider below
     mask: tuple[int, int, int, int] | None = None  # shows within this box only
     mask_tail: bytes = bytes(4)  # ground, flags, and parameters or padding
+    ranges: bytes = b""  # of blending
     extra: dict[bytes, bytes] = field(default_factory=dict)
 
     def channels(self) -> list[tuple[int, bytes]]:
@@ -79,17 +80,26 @@ class Part:
         tags = b"".join(
             b"8BIM" + key + struct.pack(">I", len(data)) + data for key, data in more.items()
         )
-        body = struct.pack(">I", len(mask)) + mask + struct.pack(">I", 0) + name + tags
+        ranges = struct.pack(">I", len(self.ranges)) + self.ranges
+        body = struct.pack(">I", len(mask)) + mask + ranges + name + tags
         return head + struct.pack(">I", len(body)) + body
 
 
-def psd(parts: list[Part], *, mode: int = 3, merged: str = PALE, large: bool = False) -> bytes:
-    """A file of layers, bottom first; its merged picture is of one colour."""
+def psd(
+    parts: list[Part],
+    *,
+    mode: int = 3,
+    merged: str = PALE,
+    large: bool = False,
+    more: tuple[int, ...] = (),
+    resources: bytes = b"",
+) -> bytes:
+    """A file of layers, bottom first; its merged picture, and more channels, are of one level."""
     pack = ">Q" if large else ">I"
-    planes = {3: rgb(merged), 4: [0, 255, 255, 255]}[mode]
+    planes = [*{3: rgb(merged), 4: [0, 255, 255, 255]}[mode], *more]
     out = b"8BPS" + struct.pack(">H", 1) + bytes(6)
     out += struct.pack(">HIIHH", len(planes), HEIGHT, WIDTH, 8, mode)
-    out += struct.pack(">I", 0) + struct.pack(">I", 0)
+    out += struct.pack(">I", 0) + struct.pack(">I", len(resources)) + resources
     layers = b"".join(part.record() for part in parts)
     data = b"".join(data for part in parts for _, data in part.channels())
     info = struct.pack(">h", len(parts)) + layers + data

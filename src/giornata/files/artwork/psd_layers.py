@@ -15,11 +15,12 @@ from psd_tools.constants import BlendMode, ColorMode, Resource
 
 from giornata.core.artwork import Veil
 from giornata.core.foundation import ArtworkError, Finding, Place, Severity
+from giornata.files.artwork.psd_unread import blends_by_range, spot_findings
 
 __all__ = ["Layer", "Layered", "read_layers", "read_merged"]
 
 _MEMORY = 2 * 2**30  # bytes the library may take for one layer
-_IN_LAYERS = (ColorMode.RGB, ColorMode.GRAYSCALE)
+_IN_LAYERS = {ColorMode.RGB: 3, ColorMode.GRAYSCALE: 1}  # with their channels of colour
 _COVERING = (BlendMode.NORMAL, BlendMode.PASS_THROUGH)
 
 
@@ -81,6 +82,7 @@ class _Walk:
 
     def __init__(self, document: PSDImage, name: str) -> None:
         self.canvas = (0, 0, document.width, document.height)
+        self.channels = _IN_LAYERS.get(document.color_mode, 0)
         self.file = name
         self.names: dict[str, None] = {}
         self.hidden: list[str] = []
@@ -125,6 +127,13 @@ class _Walk:
                     "read as covering it.",
                     "Set the layer to normal, or merge it with those below, and save again.",
                 )  # fmt: skip
+            if blends_by_range(layer, self.channels):
+                self.doubt(
+                    "artwork.blend", name, layer,
+                    "It shows only where its own brightness, or that of what lies below, is "
+                    "within a range; it is read as showing everywhere.",
+                    "Set its blending ranges back to the whole, or flatten a copy and save that.",
+                )  # fmt: skip
             if layer.has_effects():
                 self.doubt(
                     "artwork.filter", name, layer,
@@ -136,6 +145,14 @@ class _Walk:
                     "artwork.mask", name, layer,
                     "It is clipped to a group, which is not read; it is read whole.",
                     "Clip it to a layer, or apply the clip to its pixels.",
+                )  # fmt: skip
+            if layer.kind == "artboard":
+                self.doubt(
+                    "artwork.layer", name, layer,
+                    "It is an artboard: its background and its edges, which cut what is on it, "
+                    "are not read.",
+                    "Give it a layer filled with its background and crop what reaches beyond it, "
+                    "then make it a plain group; or flatten a copy and save that.",
                 )  # fmt: skip
             if layer.is_group():
                 if layer.clipping and base is not None:
@@ -323,6 +340,7 @@ def read_layers(path: Path, *, pixel_limit: int) -> Layered:
                     place=Place(file=name),
                 )
             )
+        spots = spot_findings(document, name)
         if (not layers and not walk.findings) or document.color_mode not in _IN_LAYERS:
             merged = document.topil(apply_icc=False)
             if merged is not None:
@@ -335,12 +353,14 @@ def read_layers(path: Path, *, pixel_limit: int) -> Layered:
         layers=layers,
         groups=tuple(walk.names),
         hidden=tuple(walk.hidden),
-        findings=tuple(walk.findings),
+        findings=(*walk.findings, *spots),
     )
 
 
-def read_merged(path: Path, *, pixel_limit: int) -> tuple[Image.Image, bytes | None]:
-    """The picture of all shown layers together that a PSD or PSB file holds, and its profile.
+def read_merged(
+    path: Path, *, pixel_limit: int
+) -> tuple[Image.Image, bytes | None, tuple[Finding, ...]]:
+    """The picture of all shown layers that a PSD or PSB file holds, its profile, what it lacks.
 
     Parameters
     ----------
@@ -366,7 +386,7 @@ def read_merged(path: Path, *, pixel_limit: int) -> tuple[Image.Image, bytes | N
             f"{path.name} holds its layers only, not the merged picture of them.",
             remedy="Save it with its merged picture (for the greatest compatibility), or as PNG.",
         )
-    return merged, _profile(document)
+    return merged, _profile(document), spot_findings(document, path.name)
 
 
 def _within(name: str, pixels: int, limit: int) -> None:

@@ -124,7 +124,7 @@ def _merged(path: Path, pixel_limit: int) -> tuple[tuple[Pixels, ...], tuple[Fin
     from giornata.files.artwork.psd_layers import read_merged
 
     with damage_told(path):
-        image, profile = read_merged(path, pixel_limit=pixel_limit)
+        image, profile, lacking = read_merged(path, pixel_limit=pixel_limit)
         pixels = pixels_of(image, path, profile)
     said = Finding(
         code="artwork.more_pictures",
@@ -135,7 +135,7 @@ def _merged(path: Path, pixel_limit: int) -> tuple[tuple[Pixels, ...], tuple[Fin
         remedy="Make the layers flat where options need them.",
         place=Place(file=path.name),
     )
-    return (pixels,), (said,)
+    return (pixels,), (said, *lacking)
 
 
 def _decided(name: str, regions: int, hues: Sequence[str], order: NDArray[np.int64]) -> Finding:
