@@ -9,8 +9,9 @@ from PIL import Image
 from giornata.core.artwork import Levels
 from giornata.core.foundation import ArtworkError
 
-__all__ = ["plain_mode", "plain_picture", "premultiplied"]
+__all__ = ["full_grey", "plain_mode", "plain_picture", "premultiplied"]
 
+_BITS, _PHOTOMETRIC = 258, 262  # TIFF 6.0, section 8; of the latter 0 where white is zero
 _PLAIN = ("L", "LA", "RGB", "RGBA", "RGBa", "CMYK")
 _CONVERTED = {
     "1": "L",
@@ -22,6 +23,29 @@ _CONVERTED = {
     "PA": "RGBA",
     "La": "LA",
 }
+
+
+def full_grey(image: Image.Image, upright: Image.Image) -> Image.Image:
+    """A picture whose grey of sixteen bits runs from black, 0, to white, 65535.
+
+    Pillow leaves grey of a TIFF that is twelve bits deep, or counts from white, as it is stored.
+
+    Parameters
+    ----------
+    image : Image
+        As opened from its file.
+    upright : Image
+        The same, turned upright.
+    """
+    if image.format != "TIFF" or not image.mode.startswith("I;16"):
+        return upright
+    tags = image.tag_v2  # type: ignore[attr-defined]
+    levels = np.asarray(upright).astype(np.uint32)
+    if tuple(tags.get(_BITS, ())) == (12,):
+        levels = (levels * 65_535 + 2_047) // 4_095
+    if int(tags.get(_PHOTOMETRIC, 1)) == 0:
+        levels = 65_535 - levels
+    return Image.fromarray(levels.astype(np.uint16))
 
 
 def plain_mode(image: Image.Image, name: str) -> str:

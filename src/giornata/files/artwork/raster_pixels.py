@@ -20,7 +20,7 @@ from giornata.core.foundation import ArtworkError, Finding, Place, Severity
 from giornata.files.artwork.kept_rows import KeptRows
 from giornata.files.artwork.kinds import Kind, kind_of
 from giornata.files.artwork.png_rows import BEST_PACKING, PngHead, png_head, png_strips
-from giornata.files.artwork.raster_modes import plain_mode, plain_picture, premultiplied
+from giornata.files.artwork.raster_modes import full_grey, plain_mode, plain_picture, premultiplied
 
 __all__ = [
     "DAMAGE",
@@ -43,7 +43,6 @@ _MOST_PER_BYTE = 8 * BEST_PACKING  # px of one bit; other formats pack flat colo
 _SURELY_SMALL = 4_000_000  # px; not worth refusing, whatever packed them
 _STRIP_PIXELS = 2_000_000
 _ORIENTATION = 0x0112  # Exif
-_PHOTOMETRIC = 262  # TIFF 6.0, section 8: 0 where white is zero
 _HEAD = 1_024  # bytes
 _FORMATS = ("PNG", "JPEG", "TIFF", "WEBP")
 _MOST_PAGES = 64
@@ -368,17 +367,8 @@ def read_pixels(path: Path, *, pixel_limit: int) -> tuple[tuple[Pixels, ...], tu
             _checked_size(path, image.size, min(pixel_limit, WHOLE_LIMIT // len(pages)))
             image.load()
             upright = ImageOps.exif_transpose(image)
-            if _white_is_zero(image):
-                upright = Image.fromarray((65_535 - np.asarray(upright)).astype(np.uint16))
-            found.append(pixels_of(upright, path, profile))
+            found.append(pixels_of(full_grey(image, upright), path, profile))
         return tuple(found), findings
-
-
-def _white_is_zero(image: Image.Image) -> bool:
-    """Whether a grey picture of sixteen bits counts from white, which Pillow does not mend."""
-    if image.format != "TIFF" or not image.mode.startswith("I;16"):
-        return False
-    return int(image.tag_v2.get(_PHOTOMETRIC, 1)) == 0  # type: ignore[attr-defined]
 
 
 def opened_picture(file: BinaryIO) -> Image.Image:
