@@ -248,13 +248,17 @@ def test_groups_within_groups(same: Any) -> None:
 MASKS = {
     "brightness": ("1 g 20 20 100 60 re f .5 g 120 20 60 60 re f", "/S /Luminosity"),
     "brightness on white": ("0 g 20 20 100 60 re f", "/S /Luminosity /BC [1]"),
+    "brightness of red": ("1 0 0 rg 20 20 100 60 re f", "/S /Luminosity"),
+    "brightness of green": ("0 1 0 rg 20 20 100 60 re f", "/S /Luminosity"),
+    "brightness of blue": ("0 0 1 rg 20 20 100 60 re f", "/S /Luminosity /BC [1 .5 0]"),
     "opacity": ("0 g 20 20 100 60 re f /H gs 100 10 60 60 re f", "/S /Alpha"),
 }
 
 
 @pytest.mark.parametrize(("inner", "keys"), MASKS.values(), ids=MASKS.keys())
 def test_soft_masks(inner: str, keys: str, same: Any) -> None:
-    grey = "/Group << /S /Transparency /CS /DeviceGray >>"
+    space = "/DeviceRGB" if "rg" in inner else "/DeviceGray"
+    grey = f"/Group << /S /Transparency /CS {space} >>"
     with pikepdf.open(io.BytesIO(page("q /M gs " + TWO + " Q", STATES))) as document:
         held = document.pages[0].Resources
         mask = form(document, inner, grey)

@@ -15,7 +15,7 @@ from giornata.files.artwork.fill_rule import filled, polygonal
 from giornata.files.artwork.outlines import TooManyDashes, dash_count, fill_rings, stroke_rings
 from giornata.files.artwork.separating import separated
 from giornata.files.artwork.tiling import TooManyTiles, laid_out
-from giornata.files.artwork.veiling import MaskNotFlat, bands
+from giornata.files.artwork.veiling import PDF_BRIGHTNESS, Brightness, MaskNotFlat, bands
 
 __all__ = ["Canvas", "Painted", "painted"]
 
@@ -73,9 +73,14 @@ class Painted:
 
 class _Brush:
     def __init__(
-        self, canvas: Canvas, marks: Mapping[str, Thing], box: shapely.Polygon | None = None
+        self,
+        canvas: Canvas,
+        marks: Mapping[str, Thing],
+        weights: Brightness,
+        box: shapely.Polygon | None = None,
     ) -> None:
         self.canvas = canvas
+        self.weights = weights
         self.marks = marks
         self.box = canvas.box if box is None else box
         self.result = Painted(shapes=[])
@@ -217,7 +222,7 @@ class _Brush:
         if not (cell.is_valid and cell.area > 0):
             thing.doubt = "its cell is squeezed flat"
             return
-        brush = _Brush(self.canvas, {}, cell)
+        brush = _Brush(self.canvas, {}, self.weights, cell)
         brush.veils = self.veils
         shapes = list(brush.shapes_of(tile.content))
         result = brush.result
@@ -256,7 +261,7 @@ class _Brush:
         content = list(self.shapes_of(mask.content))
         self.listing = listing
         try:
-            levels = bands(content, mask, self.box)
+            levels = bands(content, mask, self.box, self.weights)
         except MaskNotFlat:
             self.result.masks_not_flat += not mask.fade
             for shape in shapes:
@@ -279,7 +284,12 @@ class _Brush:
         return polygonal(shapely.intersection(shape.area, region), self.canvas.least_area)
 
 
-def painted(page: Layer, canvas: Canvas, marks: Mapping[str, Thing] | None = None) -> Painted:
+def painted(
+    page: Layer,
+    canvas: Canvas,
+    marks: Mapping[str, Thing] | None = None,
+    weights: Brightness = PDF_BRIGHTNESS,
+) -> Painted:
     """Flat shapes of a page, bottom first, cut off at the canvas, and what is not flat.
 
     Parameters
@@ -291,9 +301,11 @@ def painted(page: Layer, canvas: Canvas, marks: Mapping[str, Thing] | None = Non
     marks : mapping of str to Thing, optional
         Names that stand for things of the source; the innermost name of a placeholder's leaf
         is one.
+    weights : tuple of float
+        Shares of red, green and blue in the brightness of masks. [-]
     """
     marks = marks or {}
-    brush = _Brush(canvas, marks)
+    brush = _Brush(canvas, marks, weights)
     brush.result.shapes.extend(brush.shapes_of(page))
     shapes, things = separated(brush.result.shapes, brush.result.things, marks, brush.veils)
     brush.result.shapes, brush.result.things = shapes, things

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import operator
 from dataclasses import replace
 from typing import Any, Protocol
 
@@ -22,6 +23,7 @@ from giornata.files.artwork.pdf_colour import colour_space, ink, mean_ink
 from giornata.files.artwork.pdf_path import Pen
 from giornata.files.artwork.pdf_run import Known, gradient_ink
 from giornata.files.artwork.pdf_state import Budget, Notices, State, TooMuchContent
+from giornata.files.artwork.veiling import PDF_BRIGHTNESS
 
 __all__ = ["Reader", "form_items", "pattern_ink", "rectangle", "soft_mask"]
 
@@ -143,8 +145,8 @@ def soft_mask(reader: Reader, mask: Any, resources: Any, state: State) -> Mask |
     if "/BC" in mask and "/Group" in picture:
         space = colour_space(picture.Group.get("/CS"), resources)
         base = ink(space, tuple(float(value) for value in mask.BC))
-        red, green, blue = bytes.fromhex(base.colour[1:])
-        backdrop = (0.30 * red + 0.59 * green + 0.11 * blue) / 255.0  # ISO 32000-1, 10.3.3
+        levels = bytes.fromhex(base.colour[1:])
+        backdrop = sum(map(operator.mul, PDF_BRIGHTNESS, levels)) / 255.0
     for kind in notices.kinds.keys() & {"text", "image"}:
         reader.notices.add(kind)
     return Mask(

@@ -32,6 +32,7 @@ from giornata.files.artwork.svg_things import Mark, marks_of
 from giornata.files.artwork.svg_units import no_view, yardstick_of
 from giornata.files.artwork.svg_writing import picture_attributes, plain_svg
 from giornata.files.artwork.typesetting import PX_PER_PT, page_of
+from giornata.files.artwork.veiling import SVG_BRIGHTNESS
 
 __all__ = ["read_svg"]
 
@@ -278,7 +279,7 @@ def read_svg(data: bytes, name: str) -> Reading:
         findings += (_untold(name, len(groups)),)
     page = grouped.page
     marks = {mark.name: mark.thing for mark in source.marks}
-    result = painted(page.list, page.canvas, marks)
+    result = painted(page.list, page.canvas, marks, SVG_BRIGHTNESS)
     called(result.things, marks)
     findings += _page_said(name, result.things, page.notices, scan.suspects, result)
     findings = said_of(name, result.things, findings)

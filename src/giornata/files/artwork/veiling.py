@@ -7,14 +7,17 @@ import shapely
 from giornata.files.artwork.display import Flat, Mask
 from giornata.files.artwork.fill_rule import polygonal
 
-__all__ = ["MaskNotFlat", "bands"]
+__all__ = ["PDF_BRIGHTNESS", "SVG_BRIGHTNESS", "Brightness", "MaskNotFlat", "bands"]
 
 _MOST_CELLS = 2_000
 _CRUMB = 1.0e-12
 _STEP = 1.0 / 1024.0  # opacities closer than this are one
 
-# SVG 1.1, section 14.4: coefficients of luminance for masks.
-_RED, _GREEN, _BLUE = 0.2125, 0.7154, 0.0721
+Brightness = tuple[float, float, float]
+
+# Shares of red, green and blue in what a mask lets through.
+SVG_BRIGHTNESS: Brightness = (0.2125, 0.7154, 0.0721)  # SVG 1.1, section 14.4
+PDF_BRIGHTNESS: Brightness = (0.30, 0.59, 0.11)  # ISO 32000-1, 11.5.3 with 10.3.3
 
 Cell = tuple[shapely.Geometry, tuple[float, float, float], float]
 
@@ -88,7 +91,7 @@ def _cells(shapes: list[Flat], depth: int, least: float) -> list[Cell]:
 
 
 def bands(
-    shapes: list[Flat], mask: Mask, page: shapely.Polygon
+    shapes: list[Flat], mask: Mask, page: shapely.Polygon, weights: Brightness
 ) -> list[tuple[shapely.Geometry, float]]:
     """Regions of the page and the opacity with which each lets things through, above 0.
 
@@ -100,6 +103,8 @@ def bands(
         Whether brightness or opacity counts.
     page : Polygon
         The canvas.
+    weights : tuple of float
+        SVG_BRIGHTNESS or PDF_BRIGHTNESS. [-]
 
     Returns
     -------
@@ -119,7 +124,7 @@ def bands(
     for area, (red, green, blue), alpha in cells:
         value = alpha
         if mask.luminosity:
-            brightness = _RED * red + _GREEN * green + _BLUE * blue
+            brightness = weights[0] * red + weights[1] * green + weights[2] * blue
             value = alpha * brightness + (1.0 - alpha) * mask.backdrop
         levels.setdefault(round(value / _STEP), (value, []))[1].append(area)
     outer = mask.backdrop if mask.luminosity else 0.0
