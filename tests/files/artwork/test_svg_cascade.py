@@ -157,3 +157,72 @@ def test_nested_drawing_faded_by_a_rule_is_faded_once() -> None:
         f'<style>.a{{opacity:.5}}</style><svg class="a" width="50" height="50">{BOX}/></svg>'
     )
     assert only(reading).opacity == pytest.approx(0.5)
+
+
+STORED = f'<defs><circle r="0"/><g class="k">{BOX} id="r"/></g></defs>'
+
+
+@pytest.mark.parametrize(
+    ("rules", "body", "colour"),
+    [
+        # What is repeated sees nothing of what is around it, nor of what is around the use
+        (".k rect{fill:red}", f'{STORED}<use href="#r"/>', "#000000"),
+        (".k rect{fill:red}", f'<defs>{BOX} id="r"/></defs><g class="k"><use href="#r"/></g>', ""),
+        ("use rect, svg rect, * > rect{fill:red}", f'{STORED}<use href="#r"/>', ""),
+        ("circle + rect{fill:red}", f'<defs><circle/>{BOX} id="r"/></defs><use href="#r"/>', ""),
+        # It stands alone, but is no root
+        ("rect:root, :root rect{fill:red}", f'{STORED}<use href="#r"/>', ""),
+        ("rect:not(:root){fill:red}", f'{STORED}<use href="#r"/>', RED),
+        (
+            "rect:first-child{fill:red}",
+            f'<defs><circle/>{BOX} id="r"/></defs><use href="#r"/>',
+            RED,
+        ),
+        # What is inside it, it sees
+        (".k rect{fill:red}", f'<defs><g id="q" class="k">{BOX}/></g></defs><use href="#q"/>', RED),
+        ("symbol rect{fill:red}", f'<symbol id="q">{BOX}/></symbol><use href="#q"/>', RED),
+        ("svg symbol rect{fill:red}", f'<symbol id="q">{BOX}/></symbol><use href="#q"/>', ""),
+        # A copy in a copy has a tree of its own
+        (
+            ".k rect{fill:red}",
+            f'<defs>{BOX} id="r"/><g class="k" id="w"><use href="#r"/></g></defs><use href="#w"/>',
+            "",
+        ),
+    ],
+)
+def test_rules_in_what_is_repeated(rules: str, body: str, colour: str) -> None:
+    # SVG 2, 5.6.2; each was compared once with the picture of Chromium 156, which agrees.
+    reading = read(f"<style>{rules}</style>{body}")
+    assert said(reading, Severity.STOP) == set()
+    assert only(reading).colour == (colour or "#000000")
+
+
+def test_inheritance_of_what_is_repeated() -> None:
+    # After use-inheritance-001 of the web-platform-tests (BSD): what shows is green.
+    reading = read(
+        "<style>use rect{stroke:red} .container rect{fill:red;stroke:red}"
+        "rect{stroke-width:40px;stroke:green} rect:root{opacity:0}</style>"
+        '<defs><g class="container"><rect id="r" x="20" y="20" width="60" height="60"'
+        ' style="fill-opacity:1"/></g></defs>'
+        '<g><use href="#r" style="fill:green;fill-opacity:0"/></g>',
+        'width="100" height="100"',
+    )
+    assert said(reading, Severity.STOP) == set()
+    assert reading.picture is not None
+    shapes = reading.picture.shapes
+    assert {(shape.colour, shape.opacity) for shape in shapes} == {("#008000", 1.0)}
+
+
+def test_what_shows_itself_and_in_copies_of_another_style_is_said() -> None:
+    # Chromium 156: the first is red, its copy black.
+    own = f'<style>.k rect{{fill:red}}</style><g class="k">{BOX} id="r"/></g>'
+    reading = read(f'{own}<use href="#r" x="20"/>')
+    (finding,) = reading.findings
+    assert (finding.code, finding.severity) == ("artwork.style", Severity.STOP)
+    assert finding.subject == '<rect> "r"'
+    assert reading.picture is not None
+    assert {shape.colour for shape in reading.picture.shapes} == {RED}
+    # By a class of its own, as the remedy says, both are red.
+    mended = read(own.replace(".k rect", ".m").replace('id="r"', 'id="r" class="m"')
+                  + '<use href="#r" x="20"/>')  # fmt: skip
+    assert mended.findings == ()

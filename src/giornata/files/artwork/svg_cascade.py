@@ -2,8 +2,8 @@
 
 The converter would read only simple selectors, would weigh ``!important`` otherwise, and would not
 drop what is no value. So each element is given its own cascaded style, and the style sheets are
-not passed on (CSS Cascading and Inheritance Level 4, section 6). Selectors are matched in the
-source as it stands, for what ``use`` repeats as well (SVG 1.1, section 5.6).
+not passed on (CSS Cascading and Inheritance Level 4, section 6). Selectors are matched in the tree
+that an element shows in: what ``use`` repeats sees nothing of what is around it (``svg_copies``).
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from xml.etree import ElementTree
 import cssselect2
 
 from giornata.files.artwork.svg_colours import COLOURS, plain_colour
+from giornata.files.artwork.svg_copies import Copied
 from giornata.files.artwork.svg_source import SVG, Element
 from giornata.files.artwork.svg_style import AtRule, Rule, declarations, stylesheet
 from giornata.files.artwork.svg_transform import attribute_transform
@@ -28,6 +29,9 @@ Pairs = tuple[tuple[str, str], ...]
 
 _IMPORTANT = re.compile(r"\s*!\s*important\s*\Z", re.IGNORECASE)
 _LINKS = re.compile(r":(any-)?link\b", re.IGNORECASE)  # the library knows those of web pages only
+_ROOT = re.compile(r":(root|scope)\b", re.IGNORECASE)
+_NEVER = ".giornata-never"  # weighs as much as what it stands for
+_BY_PLACE = re.compile(r"[\s>+~:]")  # in selectors that look at what is around an element
 _SCREEN = re.compile(r"(all|(only\s+)?screen)?", re.IGNORECASE)
 _LENGTH = re.compile(rf"{NUMBER}\s*(px|in|cm|mm|q|pt|pc|em|ex|%)|[-+]?0", re.IGNORECASE)
 _SHARE = re.compile(rf"({NUMBER})(%?)")
@@ -71,10 +75,15 @@ _TOLD = frozenset({"auto", "none"})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheets:
-    """What of the style sheets is not worked in: at-rules, and rules by selectors not read."""
+    """What of the style sheets is not worked in.
+
+    At-rules; rules by selectors not read; elements that show in several trees, in which they have
+    different values of the properties named.
+    """
 
     others: tuple[AtRule, ...] = ()
     unread: tuple[Rule, ...] = ()
+    apart: tuple[tuple[Element, frozenset[str]], ...] = ()
 
 
 def _sheets(root: Element) -> tuple[list[Rule], list[AtRule]]:
@@ -111,25 +120,38 @@ def _alike(element: Element) -> ElementTree.Element:
     return ElementTree.Element(f"{{{element.space}}}{element.name}", attributes)
 
 
-def _matched(root: Element, rules: Iterable[Rule]) -> tuple[list[list[Pairs]], list[Rule]]:
-    """Declarations of the rules that apply to each element, rising in weight; rules not read."""
-    matcher = cssselect2.Matcher()
-    unread: list[Rule] = []
-    for rule in rules:
-        written = ", ".join(rule.selectors)
-        try:
-            if _LINKS.search(written):
-                raise cssselect2.SelectorError(written)
-            selectors: list[Any] = cssselect2.compile_selector_list(written)
-        except (cssselect2.SelectorError, NotImplementedError):
-            unread.append(rule)
-            continue
-        for selector in selectors:
-            if selector.pseudo_element is None:
-                matcher.add_selector(selector, rule.declarations)
-    wrapped = cssselect2.ElementWrapper.from_xml_root(_tree(root))
-    found = [[payload for *_, payload in matcher.match(each)] for each in wrapped.iter_subtree()]
-    return found, unread
+class _Rules:
+    """Rules that are matched in the source and in copies of its parts."""
+
+    def __init__(self, rules: Iterable[Rule]) -> None:
+        self.unread: list[Rule] = []
+        self.by_place = False
+        self._whole, self._copied = cssselect2.Matcher(), cssselect2.Matcher()
+        for rule in rules:
+            written = ", ".join(rule.selectors)
+            try:
+                if _LINKS.search(written):
+                    raise cssselect2.SelectorError(written)
+                whole: list[Any] = cssselect2.compile_selector_list(written)
+                # A copy's top is no root, though it stands in nothing.
+                copied: list[Any] = cssselect2.compile_selector_list(_ROOT.sub(_NEVER, written))
+            except (cssselect2.SelectorError, NotImplementedError):
+                self.unread.append(rule)
+                continue
+            self.by_place |= any(_BY_PLACE.search(one.strip()) for one in rule.selectors)
+            for matcher, selectors in ((self._whole, whole), (self._copied, copied)):
+                for selector in selectors:
+                    if selector.pseudo_element is None:
+                        matcher.add_selector(selector, rule.declarations)
+
+    def matched(self, top: Element, *, copied: bool) -> dict[int, list[Pairs]]:
+        """Declarations that apply to each element of a tree, by ``id()``, rising in weight."""
+        matcher = self._copied if copied else self._whole
+        wrapped = cssselect2.ElementWrapper.from_xml_root(_tree(top))
+        return {
+            id(element): [payload for *_, payload in matcher.match(each)]
+            for element, each in zip(top.walk(), wrapped.iter_subtree(), strict=True)
+        }
 
 
 def _is_value(name: str, value: str) -> bool:
@@ -217,17 +239,27 @@ def cascaded(root: Element) -> Sheets:
     root : Element
         The source; attributes are changed in place.
     """
-    rules, others = _sheets(root)
-    unread: list[Rule] = []
-    elements = list(root.walk())
-    matched: list[list[Pairs]] = [[] for _ in elements]
-    if rules:
-        matched, unread = _matched(root, rules)
-    for element, found in zip(elements, matched, strict=True):
+    given, others = _sheets(root)
+    rules = _Rules(given)
+    copied = Copied(root) if rules.by_place else None
+    trees = {0: rules.matched(root, copied=False) if given else {}}
+    if copied is not None:
+        trees |= {at: rules.matched(top, copied=True) for at, top in copied.tops.items()}
+    apart: list[tuple[Element, frozenset[str]]] = []
+    for element in list(root.walk()):
         if element.space != SVG:
             continue
         _attributes(element)
-        given = element.attributes.get("style", "")
-        if found or given:
-            _settled(element, _cascade(found, declarations(given)))
-    return Sheets(others=tuple(others), unread=tuple(unread))
+        own = declarations(element.attributes.get("style", ""))
+        tops = copied.trees_of(element) if copied is not None else []
+        styles = [
+            _cascade(trees[0 if top is None else id(top)].get(id(element), []), own)
+            for top in tops or [None]
+        ]
+        last = styles[-1]  # where they differ, the source's own
+        names = {n for one in styles for n in one.keys() | last if one.get(n) != last.get(n)}
+        if names:
+            apart.append((element, frozenset(names)))
+        if last or "style" in element.attributes:
+            _settled(element, last)
+    return Sheets(others=tuple(others), unread=tuple(rules.unread), apart=tuple(apart))

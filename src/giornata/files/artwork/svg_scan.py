@@ -11,6 +11,7 @@ from giornata.files.artwork.svg_cascade import Sheets
 from giornata.files.artwork.svg_reach import Link, Reach
 from giornata.files.artwork.svg_source import SVG, Element
 from giornata.files.artwork.svg_style import declarations
+from giornata.files.artwork.svg_units import LENGTHS
 from giornata.files.artwork.svg_values import (
     CHECKS,
     FARTHEST,
@@ -227,6 +228,16 @@ class _Scanner:
                     rule.line,
                     "The rule's selector is of a kind that is not read, so the rule is left out.",
                     PLAIN_STYLE,
+                )
+        for element, names in self.sheets.apart:
+            if told := sorted(names & (PAINTING | LENGTHS)):
+                self.add(
+                    "artwork.style",
+                    element.label,
+                    element.line,
+                    "Rules that look at what is around it style it, and not its copies by use; "
+                    f"copies are read in the same style ({', '.join(told)}).",
+                    "Style it by a class of its own, or unlink the copies in the drawing program.",
                 )
 
     # Links
