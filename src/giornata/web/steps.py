@@ -14,6 +14,7 @@ _WORDS = {
     "take_off": "areas and edges",
     "set_ups": "set-ups",
     "marks": "control marks",
+    "coarse_marks": "what control marks are good for",
     "decisions": "rates",
     "traced": "edges to trace",
     "nights": "nights",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+import re
 from dataclasses import replace
 
 import pytest
@@ -9,6 +11,7 @@ import pytest
 from giornata.core.job import derive
 from giornata.core.setting_out import ChalkedMark, MarkTerms
 from giornata.core.survey import Obstacle, Pier
+from giornata.core.works import TransferStretch, TransferTerms, TransferWay
 
 
 def test_marks_asked_for_an_accuracy_hold_it(small_job):
@@ -47,6 +50,25 @@ def test_marks_worse_than_lines_must_be_are_said_so(small_job):
     assert coarse not in {f.code for f in derive(wide, memo={}).findings}
     asked = replace(strict, marks_asked=MarkTerms(accuracy=0.007))
     assert coarse not in {f.code for f in derive(asked, memo={}).findings}
+
+
+def test_n46_set_ups_that_are_not_projected_are_not_said_to_be_coarse(small_job):
+    # With lines good for 1 mm every set-up and every seam is too coarse; what goes by grid is not
+    # squared on marks at all, so it has no part in that.
+    strict = replace(small_job, tools=replace(small_job.tools, registration=0.001))
+    grid = TransferStretch(start=0.0, end=5.0, way=TransferWay.GRID)
+    part = replace(strict, transfer=TransferTerms(stretches=(grid,)))
+    plain, parted = derive(strict, memo={}), derive(part, memo={})
+    every = [one.number for one in plain.set_ups.set_ups]
+    kept = [number for number in every if number not in parted.unprojected]
+    assert 0 < len(kept) < len(every)
+    for results, numbers in ((plain, every), (parted, kept)):
+        found = {f.code: f for f in results.findings}
+        named = found["setting_out.marks_coarse"].subject
+        assert [int(n) for n in re.findall(r"\d+", named)] == numbers
+        seams = sum(a + 1 == b for a, b in itertools.pairwise(numbers))
+        coarse = found.get("setting_out.seams_coarse")
+        assert (f"of {seams} seam" in coarse.message) if coarse else seams == 0
 
 
 def test_c4_lost_and_chalked_marks_are_as_on_the_wall(small_job):

@@ -9,6 +9,7 @@ from typing import Any
 from giornata.core.artwork import Mapped, Option
 from giornata.core.foundation import Finding, Severity
 from giornata.core.job.inputs import JobInputs
+from giornata.core.job.marking import Marked
 from giornata.core.job.night_work import before_their_date
 from giornata.core.job.recipe import recipe
 from giornata.core.job.results import Design, JobResults, Scheme
@@ -51,7 +52,7 @@ def derive(
     done = run(recipe(inputs, mapped=mapped), sources, memo=memo, progress=progress, stop=stop)
     wall, wall_findings = done["wall"]
     set_ups, set_up_findings = done["set_ups"]
-    marks, mark_errors, seam_misses, mark_findings = done["marks"]
+    marked: Marked = done["marks"]
     nights = {option.key: done[f"nights.{option.key}"] for option in inputs.options}
     designs = tuple(
         Design(
@@ -75,7 +76,8 @@ def derive(
     found: list[Iterable[Finding]] = [wall_findings, _design_findings(inputs.options, done)]
     rooms, room_findings = done["rooms"]
     found.append(room_findings)
-    found += [set_up_findings, mark_findings, done[f"seams.{inputs.option}"][1]]
+    found += [set_up_findings, marked.findings, done["coarse_marks"]]
+    found += [done[f"seams.{inputs.option}"][1]]
     found += [planned[1] for planned in nights.values()]
     found.append(before_their_date(inputs.nights, inputs.title.date))
     power, power_found = done["power"]
@@ -91,9 +93,9 @@ def derive(
         schemes=tuple(scheme[0] for scheme in schemes),
         rooms=rooms[0][1] if rooms else (),
         set_ups=set_ups,
-        marks=marks,
-        mark_errors=mark_errors,
-        seam_misses=seam_misses,
+        marks=marked.marks,
+        mark_errors=marked.errors,
+        seam_misses=marked.misses,
         preparation=prepared,
         power=power,
         other_ways=other_ways,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -22,9 +22,8 @@ from giornata.core.setting_out import (
     SeamMiss,
 )
 from giornata.core.survey import DevelopedWall, WallSurvey, length_error
-from giornata.core.takeoff import BrushAndRoller
 
-__all__ = ["mark_candidates", "mark_pictures", "marks", "seam_candidates"]
+__all__ = ["Marked", "mark_candidates", "mark_pictures", "marks", "seam_candidates"]
 
 _Findings = tuple[Finding, ...]
 _FAR = 1e4  # m: beyond every level
@@ -32,13 +31,37 @@ _COLUMN = re.compile(r"\bM(\d{2,})")  # in the names of marks
 _NEAR = 0.1  # m: a cross; marks nearer than that are one
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Marked:
+    """Control marks, and what pictures squared on them are good for.
+
+    Parameters
+    ----------
+    marks : tuple of ControlMark
+        In order along the wall.
+    errors : tuple of float
+        For each set-up; infinite below four marks. [m]
+    misses : tuple of SeamMiss
+        Of all seams.
+    for_seams : tuple of ControlMark
+        Those of the marks that are there for the seams' sake.
+    findings : tuple of Finding
+        On where marks can stand.
+    """
+
+    marks: tuple[ControlMark, ...]
+    errors: tuple[float, ...]
+    misses: tuple[SeamMiss, ...]
+    for_seams: tuple[ControlMark, ...]
+    findings: _Findings
+
+
 def marks(
     plan: tuple[SetUpPlan, _Findings],
     wall: tuple[DevelopedWall, _Findings],
     survey: WallSurvey,
     terms: MarkTerms,
-    tools: BrushAndRoller,
-) -> tuple[tuple[ControlMark, ...], tuple[float, ...], tuple[SeamMiss, ...], _Findings]:
+) -> Marked:
     """Control marks row by row of set-ups, and how far pictures squared on them can be off.
 
     Each on its own, and neighbours beside and above one another. With several rows, a mark's name
@@ -105,8 +128,6 @@ def marks(
             for one in set_ups
         ],
     )
-    if terms.accuracy is None:
-        findings += _coarse(set_ups, errors, tools.registration)
     misses = tuple(
         miss
         for run in runs
@@ -118,13 +139,13 @@ def marks(
         )
     )
     misses = (*misses, *setting_out.level_misses(stacked, marks))
-    findings += setting_out.seam_findings(
-        misses,
-        for_seams,
-        limit=tools.registration if terms.seam is None else terms.seam,
-        asked=terms.seam is not None,
+    return Marked(
+        marks=tuple(marks),
+        errors=errors,
+        misses=misses,
+        for_seams=tuple(for_seams),
+        findings=tuple(findings),
     )
-    return tuple(marks), errors, misses, tuple(findings)
 
 
 def _counted_on(text: str, columns: int) -> str:
@@ -206,27 +227,6 @@ def _as_on_site(
 def _seeing(set_ups: Sequence[SetUp], chainage: float, level: float) -> tuple[int, ...]:
     """Numbers of the set-ups whose picture holds a cross there. [-]"""
     return tuple(one.number for one in images_of(set_ups) if one.holds(chainage, level))
-
-
-def _coarse(
-    set_ups: Sequence[SetUp], errors: Sequence[float], registration: float
-) -> Iterator[Finding]:
-    """Where two marks in a column, as nothing else was asked, are not as good as lines must be."""
-    worse = [(one.number, error) for one, error in zip(set_ups, errors, strict=True)
-             if registration < error < math.inf]  # fmt: skip
-    if not worse:
-        return
-    number, error = max(worse, key=lambda pair: pair[1])
-    named = ", ".join(str(one) for one, _ in worse)
-    yield Finding(
-        code="setting_out.marks_coarse",
-        severity=Severity.NOTE,
-        subject=f"set-ups {named}" if len(worse) > 1 else f"set-up {named}",
-        message=f"Squared on their marks, pictures may be off by up to {1000 * error:.0f} mm, at "
-        f"set-up {number}; lines are taken to be good for {1000 * registration:.0f} mm.",
-        remedy="Ask for an accuracy in [marks], which sets more marks there; set the marks more "
-        "carefully; or allow lines to be off by so much (registration in [artwork]).",
-    )
 
 
 def mark_candidates(

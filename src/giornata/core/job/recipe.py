@@ -6,7 +6,7 @@ from functools import partial
 
 from giornata.core import artwork
 from giornata.core.artwork import Mapped
-from giornata.core.job import derivations, marking, night_work
+from giornata.core.job import coarse_marks, derivations, marking, night_work
 from giornata.core.job.inputs import JobInputs
 from giornata.core.job.steps import Step
 
@@ -62,9 +62,8 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
                 "wall": "wall",
                 "survey": "survey",
                 "terms": "marks_asked",
-                "tools": "tools",
             },
-            version=5,
+            version=6,
         ),
         Step(
             name="wording",
@@ -89,6 +88,20 @@ def recipe(inputs: JobInputs, *, mapped: Mapped = map) -> tuple[Step, ...]:
         steps += _night_steps(option.key)
         for colourway in inputs.colourways:
             steps += _scheme_steps(option.key, colourway.key)
+    steps.append(
+        Step(
+            name="coarse_marks",
+            function=coarse_marks.coarse_marks,
+            needs={
+                "plan": "set_ups",
+                "marked": "marks",
+                "terms": "marks_asked",
+                "tools": "tools",
+                "transfer": "transfer",
+                "night_plan": f"nights.{chosen}",
+            },
+        )
+    )
     steps.append(
         Step(
             name="transfer_hours",

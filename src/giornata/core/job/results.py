@@ -21,7 +21,7 @@ from giornata.core.works import (
     StretchHours,
     TransferHours,
     WorkPlan,
-    unprojected,
+    set_ups_left_out,
 )
 
 __all__ = ["Design", "JobResults", "Scheme", "named_figures"]
@@ -165,10 +165,8 @@ class JobResults:
 
         None of them where the whole wall is left to the projector, be there nights or not yet.
         """
-        if not unprojected(self.set_ups, self.inputs.transfer.stretches):
-            return frozenset()
-        every = {one.number for one in self.set_ups.set_ups}
-        return frozenset(every - {one.number for one in self.projected})
+        stretches = self.inputs.transfer.stretches
+        return set_ups_left_out(self.set_ups, stretches, self.design.nights)
 
     @property
     def scheme(self) -> Scheme:

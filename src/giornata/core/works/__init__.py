@@ -175,7 +175,7 @@ from giornata.core.works.transfer import (
     transfer_findings,
     transfer_hours,
 )
-from giornata.core.works.unprojected import unprojected, without_transferred
+from giornata.core.works.unprojected import set_ups_left_out, unprojected, without_transferred
 
 __all__ = [
     "AREA_RATE",
@@ -315,6 +315,7 @@ __all__ = [
     "running_time",
     "runs_from_ends",
     "set_up_time",
+    "set_ups_left_out",
     "sheet_places",
     "sheet_test_count",
     "sky_limit",

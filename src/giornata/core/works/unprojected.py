@@ -9,9 +9,10 @@ import shapely
 
 from giornata.core.geometry import Coverage
 from giornata.core.projection import SetUpPlan
+from giornata.core.works.nights import NightPlan
 from giornata.core.works.transfer import TransferStretch
 
-__all__ = ["unprojected", "without_transferred"]
+__all__ = ["set_ups_left_out", "unprojected", "without_transferred"]
 
 _BEYOND = 1e4  # m over and under any wall
 _TOUCH = 1e-6  # m
@@ -41,6 +42,28 @@ def unprojected(
         else:
             joined.append((start, end))
     return tuple(joined)
+
+
+def set_ups_left_out(
+    plan: SetUpPlan, stretches: Sequence[TransferStretch], nights: NightPlan | None
+) -> frozenset[int]:
+    """Numbers of the set-ups that fall into no night: by grid or pounce, or out of reach. [-]
+
+    None of them where the whole wall is left to the projector, be there nights or not yet.
+
+    Parameters
+    ----------
+    plan : projection.SetUpPlan
+        All set-ups.
+    stretches : sequence of TransferStretch
+        Chosen by the job.
+    nights : NightPlan or None
+        Of the set-ups that are worked; None where there is nothing to trace.
+    """
+    if not unprojected(plan, stretches):
+        return frozenset()
+    worked = () if nights is None else nights.nights
+    return frozenset(one.number for one in plan.set_ups) - {n for group in worked for n in group}
 
 
 def without_transferred(coverage: Coverage, spans: Sequence[tuple[float, float]]) -> Coverage:
