@@ -16,6 +16,8 @@ HEAD = 9.0
 BOX = "☐"
 """Stands for a box to tick; drawn, never printed as a letter."""
 _LINE = 4.0
+_UNDER = 3.4  # mm from a figure's foot to that of the smaller line under it
+_DEPTH = 0.6  # mm that a bracket of that line reaches below it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,7 +155,7 @@ def _cell(
     if not text:
         return []
     x, anchor = _place(column.align, left, right)
-    base = y + row / 2 + cap_height(size) / 2 - (2.0 if second else 0.0)
+    base = y + (row + cap_height(size) - (_UNDER + _DEPTH if second else 0.0)) / 2
     fitted = shortened(text, right - left - 2.0, size, bold=column.bold)
     items: list[Item] = [
         Label(x=x, y=base, text=fitted, size=size, bold=column.bold,
@@ -161,7 +163,7 @@ def _cell(
     ]  # fmt: skip
     if second:
         items.append(
-            Label(x=x, y=base + _LINE, text=second, size=HEAD,
+            Label(x=x, y=base + _UNDER, text=second, size=HEAD,
                   anchor=anchor)  # type: ignore[arg-type]
         )  # fmt: skip
     return items

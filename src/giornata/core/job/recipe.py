@@ -278,6 +278,7 @@ def _scheme_steps(option: str, colourway: str) -> list[Step]:
                 "labour": "labour",
                 "access": "access",
             },
+            version=2,
         ),
         Step(
             name=f"extra_coats.{key}",

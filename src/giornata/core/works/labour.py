@@ -54,7 +54,7 @@ class LabourLine:
     task : Task
         Its kind.
     key, name : str
-        Of the paint; empty key where no paint is meant.
+        Of the paint; both empty where the task says it all: set-up and primer.
     coats : int
         0 for the set-up. [-]
     duration : Figure
@@ -156,7 +156,7 @@ def labour_hours(
     if terms.set_up > 0:
         once = given("set-up", terms.set_up, "s", source="job file, labour.set_up")
         lines.append(
-            LabourLine(task=Task.SET_UP, key="", name="Set-up", coats=0, duration=once)
+            LabourLine(task=Task.SET_UP, key="", name="", coats=0, duration=once)
         )  # fmt: skip
 
     def add(task: Task, key: str, name: str, quantity: Figure, count: int, rate: float) -> None:
@@ -164,7 +164,7 @@ def labour_hours(
             duration = _line_time(task, name, quantity, count, rate)
             lines.append(LabourLine(task=task, key=key, name=name, coats=count, duration=duration))
 
-    add(Task.PRIMER, "", "Primer", net_area, coats.primer, rates.primer)
+    add(Task.PRIMER, "", "", net_area, coats.primer, rates.primer)
     add(Task.BASE, ground.key, ground.name, net_area, coats.base, rates.base)
     for quantity in quantities:
         if quantity.role is Role.FIGURE:
@@ -205,7 +205,7 @@ def _line_time(task: Task, name: str, quantity: Figure, coats: int, rate: float)
     key = {Task.PRIMER: "primer", Task.BASE: "base", Task.FILL: "fill", Task.EDGE: "edge"}[task]
     what = "edge" if task is Task.EDGE else "area"
     return derived(
-        f"{task.value}, {name}",
+        f"{task.value}, {name}" if name else task.value,
         working_time(float(quantity), coats, rate),
         "s",
         method="works.working_time v1",
