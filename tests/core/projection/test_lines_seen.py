@@ -223,6 +223,25 @@ def test_a_wrong_line_or_point_is_named(what):
     assert again.named == "M0"
 
 
+def test_the_odds_of_a_line_half_a_metre_off_are_a_number():
+    # Gordon 1941 (doi:10.1214/aoms/1177731721): z / (1 + z^2) < Mills's ratio < 1 / z. The odds are
+    # one over the chance, shared among all, by half evenly and by half by up to all of it.
+    off = [replace(point, at=point.at + 0.5) for point in LEVEL]
+    found = projection.aligned(SQUARE_ON, marks(), [*off, *PLUMB])
+    said = projection.suspicion(found, square_on)
+    at = said.names.index("level 5 m")
+    z, count = math.sqrt(said.drops[at]), len(said.names)
+    assert z > 40  # so seldom that the chance itself is 0 to a computer
+    density = math.log(2 / math.sqrt(2 * math.pi)) - z**2 / 2
+    least = -(density - math.log(z)) - math.log(2 * count)
+    most = -(density + math.log(z / (1 + z**2))) + math.log((1 + count) / 2 / count)
+    assert least <= said.odds[at] <= most
+    assert not any(math.isinf(odds) and odds > 0 for odds in said.odds)
+    verdict = blamed(found)
+    assert verdict is not None
+    assert verdict.named == "level 5 m"
+
+
 def test_right_lines_blame_nobody():
     rng = np.random.default_rng(31)
     named = 0
