@@ -9,7 +9,7 @@ import re
 import sqlite3
 import time
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -28,6 +28,7 @@ from giornata.desk import (
     moves_by_hand,
     squared_set_ups,
 )
+from giornata.desk.steering import night_of
 from giornata.files.site_log import SiteLog
 from giornata.web import create_app, serving
 from giornata.web.night_left import left_of_night
@@ -291,6 +292,40 @@ def test_n52_what_is_left_of_the_night(worked_out):
     assert datetime.fromisoformat(found.battery) == datetime(2027, 1, 11, 2, tzinfo=UTC)
 
 
+def test_n52_set_ups_that_fit_before_light_are_counted(worked_out):
+    # Each takes 4 h by construction; by hand, with light at E: of 9 h two fit. The one that is
+    # worked for 3 h has 1 h to go, and 8 h hold two others; of 4.5 h no more than itself and none.
+    results = worked_out[1].app.state.watch.look().results
+    placed = stood_at(results, 50, -5, ZoneInfo("Europe/London"))
+    plan = placed.design.nights
+    each = tuple(given("set-up", 4 * 3600.0, "s", source="made") for _ in plan.set_ups)
+    plan = replace(plan, set_ups=each)
+    designs = tuple(
+        replace(one, nights=plan) if one.option.key == placed.design.option.key else one
+        for one in placed.designs
+    )
+    placed = replace(placed, designs=designs)
+    first, *others = [n for group in plan.nights for n in group]
+    evening = datetime(2027, 1, 10, 23, tzinfo=UTC)
+    ends = datetime.fromisoformat(left_at(placed, evening).dark[0].ends)
+    night = night_of((), number=0)
+
+    def told(hours, **changes):
+        return left_at(
+            placed, ends - timedelta(hours=hours), steered=replace(night, **changes)
+        ).fits
+
+    assert left_at(placed, evening).fits == ""
+    assert told(9).endswith(f": 2 set-ups fit before light; {len(others) - 1} left")
+    begun = ends - timedelta(hours=12)
+    here = told(9, set_up=first, begun=begun)
+    assert here.endswith(f": 2 set-ups fit before light after this one; {len(others) - 2} left")
+    late = told(4.5, set_up=first, begun=ends - timedelta(hours=4.5))
+    assert late.endswith(f": 0 set-ups fit before light after this one; {len(others)} left")
+    assert told(9, done=frozenset((first, *others))) == ""
+    assert told(-0.1) == ""
+
+
 def test_n52_a_night_that_never_gets_dark_says_why(worked_out):
     results = worked_out[1].app.state.watch.look().results
     assert not left_at(results, datetime(2027, 6, 21, 23, tzinfo=UTC)).known
@@ -307,8 +342,9 @@ def test_n52_a_night_that_never_gets_dark_says_why(worked_out):
     assert "lx" not in left_at(north, datetime(2027, 6, 21, 23, tzinfo=UTC), us=True).never
 
 
-def left_at(results, now, begun=(), us=False):
-    return left_of_night(results, now, begun, System.US if us else System.METRIC)
+def left_at(results, now, begun=(), us=False, steered=None):
+    units = System.US if us else System.METRIC
+    return left_of_night(results, now, begun, units, steered=steered)
 
 
 def stood_at(results, north, east, zone):

@@ -21,9 +21,10 @@ export function darkWords(left: Left, now: number): string {
   return left.dark.length > 0 ? "No more darkness tonight" : left.never;
 }
 
-/** Of darkness and batteries, as far as the job says enough to tell. */
+/** Of darkness, set-ups and batteries, as far as the job says enough to tell. */
 export function leftWords(left: Left, now: number): string {
   const words = [darkWords(left, now)];
+  if (left.dark.some((one) => now < Date.parse(one.ends))) words.push(left.fits);
   if (left.battery !== "") {
     const rest = Date.parse(left.battery) - now;
     words.push(rest > 0 ? `Batteries by the plan ${hours(rest)}` : "Batteries empty by the plan");

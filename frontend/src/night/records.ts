@@ -30,6 +30,7 @@ export interface Left {
   readonly known: boolean;
   readonly dark: readonly { readonly begins: string; readonly ends: string; readonly begin: string; readonly end: string }[];
   readonly never: string; // why it does not get dark; "" where it does
+  readonly fits: string; // how many set-ups fit before light; "" where nobody knows
   readonly battery: string; // ISO; "" where nobody knows
 }
 

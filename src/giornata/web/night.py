@@ -178,7 +178,7 @@ class NightDesk:
             photos=tuple(sorted(map(str, latest_photos(standing, night.set_up)))),
             left=None
             if ready is None
-            else left_of_night(ready.results, now, begun, _system(ready)),
+            else left_of_night(ready.results, now, begun, _system(ready), steered=night),
         )
 
     @property

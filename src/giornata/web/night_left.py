@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, timedelta, tzinfo
 from functools import lru_cache
 
 from giornata.core.documents import moved_words, put_on
-from giornata.core.foundation import System, in_units
+from giornata.core.foundation import System, in_units, number_of
 from giornata.core.job import JobResults, place_of_nights
 from giornata.core.site import Night, NightPlace, clock_time, darkness_findings
+from giornata.core.works import before_light
 from giornata.desk import MovedDesign
+from giornata.desk.steering import Night as Steered
 from giornata.web.records import said
 
 __all__ = ["DarkSpan", "LeftState", "left_of_night", "moved_here", "order_of_work", "where_words"]
@@ -37,6 +39,7 @@ class LeftState:
     known: bool = said("Whether the job says where the wall stands, and by which clock.")
     dark: tuple[DarkSpan, ...] = said("Of this night, in order; none where it never is.")
     never: str = said("Why this night never gets dark enough; empty where it does.")
+    fits: str = said("How many set-ups fit before light, and are left; empty if nobody knows.")
     battery: str = said("Until when the batteries last by the power plan; empty if nobody knows.")
 
 
@@ -50,7 +53,12 @@ def _tonight(where: NightPlace, evening: date) -> tuple[Night, str]:
 
 
 def left_of_night(
-    results: JobResults, now: datetime, begun: Sequence[datetime], system: System
+    results: JobResults,
+    now: datetime,
+    begun: Sequence[datetime],
+    system: System,
+    *,
+    steered: Steered | None = None,
 ) -> LeftState:
     """What is left now; pages count it down by themselves.
 
@@ -60,11 +68,13 @@ def left_of_night(
         When set-ups were begun.
     system : System
         The reader's units.
+    steered : desk.steering.Night, optional
+        Where the night stands; without it no set-ups are counted.
     """
     inputs = results.inputs
     where = place_of_nights(inputs.site, inputs.nights, results.set_ups)
     spans: tuple[DarkSpan, ...] = ()
-    never = ""
+    never = fits = ""
     if where is not None:
         night, never = _tonight(where, (now.astimezone(where.zone) - _NOON).date())
         spans = tuple(
@@ -76,14 +86,46 @@ def left_of_night(
             )
             for start, end in night.dark
         )
+        if steered is not None:
+            fits = _fitting(results, steered, now, night, where.zone)
     power = results.power
     tonight = [at for at in begun if now - _ONE_NIGHT <= at <= now]
     battery = ""
     if power is not None and power.battery_time is not None and tonight:
         battery = (min(tonight) + timedelta(seconds=float(power.battery_time))).isoformat()
     return LeftState(
-        known=where is not None, dark=spans, never=in_units(never, system), battery=battery
+        known=where is not None,
+        dark=spans,
+        never=in_units(never, system),
+        fits=fits,
+        battery=battery,
     )
+
+
+def _fitting(
+    results: JobResults, steered: Steered, now: datetime, night: Night, zone: tzinfo
+) -> str:
+    """How many set-ups fit before it gets light, beside the one that is worked, and are left then.
+
+    With the time at which they were counted: nobody counts them again between two presses.
+    """
+    plan = results.design.nights
+    span = next((one for one in night.dark if now < one[1]), None)
+    if plan is None or span is None:
+        return ""
+    dark = (span[1] - max(now, span[0])).total_seconds()
+    done, here = set(steered.done), steered.set_up
+    worked = here not in done and any(here in group for group in plan.nights)
+    if worked:
+        gone = 0.0 if steered.begun is None else (now - steered.begun).total_seconds()
+        dark -= max(float(plan.set_ups[here - 1]) - gone, 0.0)
+        done.add(here)
+    fits, left = before_light(plan, done, max(dark, 0.0))
+    if not fits and not left:
+        return ""
+    count = f"{number_of(len(fits), 'set-up fits', 'set-ups fit')} before light"
+    after = " after this one" if worked else ""
+    return f"By the plan, counted at {clock_time(now, zone)}: {count}{after}; {len(left)} left"
 
 
 def order_of_work(results: JobResults, worked: Collection[int]) -> tuple[int, ...]:
