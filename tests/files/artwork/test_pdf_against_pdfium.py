@@ -269,6 +269,21 @@ def test_soft_masks(inner: str, keys: str, same: Any) -> None:
         same(saved(document))
 
 
+def test_inks_of_a_mask_are_said_where_their_brightness_counts() -> None:
+    for kind, told in (("Luminosity", {"artwork.cmyk"}), ("Alpha", set())):
+        with pikepdf.open(io.BytesIO(page("q /M gs " + TWO + " Q", STATES))) as document:
+            soft = pikepdf.Object.parse(f"<< /Type /Mask /S /{kind} >>".encode())
+            group = "/Group << /S /Transparency /CS /DeviceCMYK >>"
+            soft.G = form(document, "1 0 0 0 k 20 20 100 60 re f", group)
+            document.pages[0].Resources.ExtGState.M = Dictionary(SMask=soft)
+            reading = read_pdf(saved(document), "drawing.pdf")
+        assert warned(reading) == told
+        assert reading.picture is not None
+        # Cyan alone is red 0, green and blue 1: 0.59 + 0.11 of it lets through.
+        opacities = {round(shape.opacity, 6) for shape in reading.picture.shapes}
+        assert opacities == ({0.7} if told else {1.0})
+
+
 BLOCK = "10 10 80 60 re f"
 D65 = "/WhitePoint [.9505 1 1.089]"
 TINT = "<< /FunctionType 2 /Domain [0 1] /C0 [1 1 1] /C1 [1 .5 0] /N 1 >>"

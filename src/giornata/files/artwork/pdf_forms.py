@@ -147,11 +147,13 @@ def soft_mask(reader: Reader, mask: Any, resources: Any, state: State) -> Mask |
         base = ink(space, tuple(float(value) for value in mask.BC))
         levels = bytes.fromhex(base.colour[1:])
         backdrop = sum(map(operator.mul, PDF_BRIGHTNESS, levels)) / 255.0
-    for kind in notices.kinds.keys() & {"text", "image"}:
+    luminosity = pikepdf.Name("/Luminosity") == mask.S
+    passed_on = {"text", "image", "cmyk"} if luminosity else {"text", "image"}
+    for kind in notices.kinds.keys() & passed_on:
         reader.notices.add(kind)
     return Mask(
         content=Layer(content=items),
-        luminosity=pikepdf.Name("/Luminosity") == mask.S,
+        luminosity=luminosity,
         backdrop=backdrop,
         flat=not notices.kinds.keys() - _HARMLESS,
         fade="shading" in notices,
