@@ -55,6 +55,7 @@ SLIP = Assumption(
 
 _LOOKED_AT = 3.0  # the likeliest in one fit, and those within so much of it, are left out in turn
 _DOUBTED = 0.05  # those that are as likely beside the likeliest are told with it
+_FAR_OFF = 100.0  # times the misfit of chance: what one fit foretells is little worth
 _CHECKED_BY = 3  # equations to spare: fewer check no mark
 _ANYWHERE = 10.0  # m: deviation of a line whose place is not believed
 
@@ -143,17 +144,27 @@ def suspicion(found: Alignment, fit: FitOf) -> Suspicion:
         )
     drops = np.array([one.freed.drop for one in suspects])
     checked = drops > 0
+    blind = ~checked
+
+    def leave_out(those: Sequence[int]) -> None:
+        for number in those:
+            without = fit(suspects[number].marks, suspects[number].lines)
+            checked[number] = without is not None
+            if without is not None:
+                drops[number] = found.misfit - without.misfit
+
     about = [_strength(one.freed.drop, one.numbers) for one in suspects]
     if max(about) > math.log(BLAMED_FROM.value * count):  # half of what one alone must reach
-        for number in np.flatnonzero(np.array(about) >= max(about) / _LOOKED_AT).tolist():
-            without = fit(suspects[number].marks, suspects[number].lines)
-            if without is None:
-                checked[number] = False
-            else:
-                drops[number] = found.misfit - without.misfit
+        tried = np.array(about) >= max(about) / _LOOKED_AT
+        leave_out(np.flatnonzero(tried).tolist())
+        if found.misfit - max(drops[tried]) > _FAR_OFF * found.freedom:
+            # None of those: each mark is tried, for a mark that is metres off turns a fit to it.
+            leave_out([k for k in range(len(found.marks)) if not tried[k]])
     room = np.array([_room(one) for one in suspects])
     numbers = np.array([one.numbers for one in suspects])
-    usual = {n: _mean(room[checked & (numbers == n)]) for n in (1, 2)}
+    usual = {n: _mean(room[checked & ~blind & (numbers == n)]) for n in (1, 2)}
+    checked &= ~blind | math.isfinite(usual[2])  # what has no room of its own has the usual one
+    room[blind & checked] = usual[2]
     odds = [
         _strength(drop, n) / 2 + math.log((1 + math.exp(own - usual[n])) / 2) - math.log(count)
         for drop, own, n in zip(drops.tolist(), room.tolist(), numbers.tolist(), strict=True)
