@@ -7,6 +7,7 @@ Chromium's picture (tools/foreign_art), which agrees.
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 import pytest
@@ -15,6 +16,7 @@ from giornata.core.foundation import Severity
 from giornata.files.artwork.child import read_vector
 from giornata.files.artwork.kinds import Kind
 from giornata.files.artwork.reading import Reading
+from giornata.files.artwork.svg_colours import plain_colour
 
 BOX = '<rect width="20" height="20"'
 RED = "#ff0000"
@@ -226,3 +228,11 @@ def test_what_shows_itself_and_in_copies_of_another_style_is_said() -> None:
     mended = read(own.replace(".k rect", ".m").replace('id="r"', 'id="r" class="m"')
                   + '<use href="#r" x="20"/>')  # fmt: skip
     assert mended.findings == ()
+
+
+@pytest.mark.parametrize("value", ["red" + " " * 40_000 + "x", "red" + " icc-color(" * 20_000])
+def test_a_value_of_any_length_is_read_in_step_with_it(value: str) -> None:
+    # Where the time grew with the square of the length, each took seconds.
+    began = time.process_time()
+    assert plain_colour(value) is None
+    assert time.process_time() - began < 1.0

@@ -27,7 +27,7 @@ __all__ = ["Sheets", "cascaded"]
 
 Pairs = tuple[tuple[str, str], ...]
 
-_IMPORTANT = re.compile(r"\s*!\s*important\s*\Z", re.IGNORECASE)
+_IMPORTANT = re.compile(r"(?<!\s)\s*!\s*important\s*\Z", re.IGNORECASE)
 _LINKS = re.compile(r":(any-)?link\b", re.IGNORECASE)  # the library knows those of web pages only
 _ROOT = re.compile(r":(root|scope)\b", re.IGNORECASE)
 _NEVER = ".giornata-never"  # weighs as much as what it stands for

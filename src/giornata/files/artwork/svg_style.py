@@ -23,7 +23,8 @@ __all__ = [
 _COMMENT = re.compile(r"/\*.*?(\*/|\Z)", re.DOTALL)
 _LINK = re.compile(r"""url\(\s*(?:"([^"]*)"|'([^']*)'|([^)"']*))\s*\)""", re.IGNORECASE)
 _STRING = re.compile(r'"(?:[^"\\]|\\.)*"|\'(?:[^\'\\]|\\.)*\'', re.DOTALL)
-PROFILE = re.compile(r"\s+(?:icc-color|device-\w+)\([^)]*\)", re.IGNORECASE)
+# From the first space of a run only, and to the next bracket: work in step with the length.
+PROFILE = re.compile(r"(?<!\s)\s+(?:icc-color|device-\w+)\([^()]*\)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
