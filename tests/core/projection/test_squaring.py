@@ -288,6 +288,13 @@ def test_marks_mixed_up_at_random_are_refused_or_doubted_and_break_nothing():
         assert made.findings
 
 
+def test_equations_beyond_what_a_computer_counts_are_refused_by_a_finding():
+    # Squares of weights overflow: no step can be taken, which is said and raises nothing.
+    marks = seen_by(moved(set_up(), pan=1.0), grid(), noise=1.0)
+    marks = [replace(one, px_sigma=1e-160, mark_sigma=0.0) for one in marks]
+    assert codes(squared(marks)) == {"projection.square_open"}
+
+
 def test_bunched_marks_and_lines_that_are_off():
     places = np.array([(32.0 + x, 1.0 + y) for x in (0.0, 0.6, 1.2) for y in (0.0, 0.9)])
     made = squared(seen_by(moved(set_up()), places, noise=0.5))

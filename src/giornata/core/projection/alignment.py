@@ -192,6 +192,8 @@ def _to_the_bottom(made: WallMap, seen: Sightings, weights: Floats) -> WallMap:
         normal, before = design.T @ design, float(missed @ missed)
         scale = np.diag(normal) + 1e-12 * float(np.trace(normal))
         step = np.linalg.solve(normal + _LAST_DAMPING * np.diag(scale), design.T @ missed)
+        if not np.isfinite(step).all():
+            break
         tried = made.moved(np.asarray(step, np.float64))
         with np.errstate(all="ignore"):
             left = weights @ seen.missed(tried)
@@ -229,6 +231,8 @@ def _stepped(
     scale = np.diag(normal) + 1e-12 * float(np.trace(normal))
     for _ in range(8):
         step = np.asarray(np.linalg.solve(normal + damping * np.diag(scale), pull), np.float64)
+        if not np.isfinite(step).all():
+            return None, damping
         tried = made.moved(step)
         with np.errstate(all="ignore"):
             apart = seen.missed(tried)
