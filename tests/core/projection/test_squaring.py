@@ -295,6 +295,15 @@ def test_equations_beyond_what_a_computer_counts_are_refused_by_a_finding():
     assert codes(squared(marks)) == {"projection.square_open"}
 
 
+def test_equations_that_break_down_are_a_finding(monkeypatch):
+    # Of a thousand absurd inputs two ended so (lines 100,000 px off, deviations of 1e-6 px).
+    def broken(*_: object) -> None:
+        raise np.linalg.LinAlgError("singular")
+
+    monkeypatch.setattr("giornata.core.projection.squaring.suspicion", broken)
+    assert codes(squared(seen_by(moved(set_up()), grid()))) == {"projection.square_open"}
+
+
 def test_bunched_marks_and_lines_that_are_off():
     places = np.array([(32.0 + x, 1.0 + y) for x in (0.0, 0.6, 1.2) for y in (0.0, 0.9)])
     made = squared(seen_by(moved(set_up()), places, noise=0.5))

@@ -16,6 +16,7 @@ from giornata.core.projection.bad_mark import (
     NAMED_FROM,
     BadMark,
     FitOf,
+    Suspicion,
     bad_mark,
     suspicion,
     without_suspect,
@@ -210,9 +211,9 @@ def squared(
         )
 
     chosen = _likeliest(kinds, fit, shape)
-    found = chosen.fit
-    if _turned_over(found):
+    if chosen is None or _turned_over(chosen.fit):
         return refused()
+    found = chosen.fit
     if swaps and found.misfit > _HOPELESS * max(found.freedom, 1):
         right = fitted_kinds(
             put_right(marks, swaps), *size, pose=pose, hinge=shape.hinge, lines=seen,
@@ -274,11 +275,12 @@ def _likeliest(
     kinds: Sequence[Compared],
     fit: Callable[[MapKind], FitOf],
     shape: WallShape,
-) -> _Judged:
+) -> _Judged | None:
     """What explains the marks best: a kind with all of them, or with one left out.
 
     A few marks fit any map: one that leaves out a bend or curve that was measured is not believed
-    before marks to spare speak for it.
+    before marks to spare speak for it. None where marks contradict one another so far that no
+    kind's equations hold.
     """
     curved = shape.curvature != 0
     settled = [one for one in kinds if one.fit.settled]
@@ -287,9 +289,13 @@ def _likeliest(
         following = {MapKind.POSE_CURVE, MapKind.SHIFT_CURVE}
     if (curved or shape.hinge is not None) and following & {one.kind for one in settled}:
         settled = [one for one in settled if one.kind in following or one.fit.freedom >= _SPARE]
+    asked = {one.kind: _suspicion(one.fit, fit(one.kind)) for one in settled}
+    shown = {kind: said for kind, said in asked.items() if said is not None}
+    settled = [one for one in settled if one.kind in shown]
+    if not settled:
+        return None
     expected = expected_kind([one.kind for one in settled], curved=curved)
     weights = weights_of_kinds(settled, expected)
-    shown = {one.kind: suspicion(one.fit, fit(one.kind)) for one in settled}
     bad = bad_mark([(weights[kind], shown[kind]) for kind in shown])
     if bad is None:
         best = best_kind(settled, curved=curved)
@@ -304,6 +310,16 @@ def _likeliest(
     return _Judged(kind=best.kind, fit=best.fit, bad=replace(bad, named=None))
 
 
+def _suspicion(found: Alignment, fit: FitOf) -> Suspicion | None:
+    """What a kind says of each mark; None where its equations break down."""
+    try:
+        with np.errstate(all="ignore"):
+            said = suspicion(found, fit)
+    except np.linalg.LinAlgError:
+        return None
+    return said if np.isfinite(said.drops).all() else None
+
+
 def _without(
     bad: BadMark,
     settled: Sequence[Compared],
@@ -314,7 +330,11 @@ def _without(
     """The kind that explains the marks best without the one named; None where they are too few."""
     rest = []
     for one in settled:
-        without = without_suspect(one.fit, bad.doubted[0], fit(one.kind))
+        try:
+            with np.errstate(all="ignore"):
+                without = without_suspect(one.fit, bad.doubted[0], fit(one.kind))
+        except np.linalg.LinAlgError:
+            continue
         if without is not None and without.settled:
             score = one.score - one.fit.misfit + without.misfit
             rest.append(Compared(kind=one.kind, fit=without, score=score))
