@@ -296,7 +296,7 @@ def test_equations_beyond_what_a_computer_counts_are_refused_by_a_finding():
 
 
 def test_equations_that_break_down_are_a_finding(monkeypatch):
-    # Of a thousand absurd inputs two ended so (lines 100,000 px off, deviations of 1e-6 px).
+    # Of a thousand absurd inputs one ended so, three in sums that overflow (lines 100,000 px off).
     def broken(*_: object) -> None:
         raise np.linalg.LinAlgError("singular")
 
