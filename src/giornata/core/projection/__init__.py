@@ -116,7 +116,6 @@ from giornata.core.projection.tilt import (
 from giornata.core.projection.tracing import cells, edge_to_trace
 from giornata.core.projection.wall_kinds import (
     BY_EYE,
-    CLEARLY,
     SHIFT_DOUBT,
     Compared,
     MapKind,
@@ -140,7 +139,6 @@ from giornata.core.projection.ways_out import WayOut, WayOutKind, ways_out
 __all__ = [
     "BLAMED_FROM",
     "BY_EYE",
-    "CLEARLY",
     "CROSS_SEEN",
     "DRIFT_LIMIT",
     "FACING",

@@ -33,7 +33,8 @@ BLAMED_FROM = Assumption(
     value=100.0,
     unit="-",
     source="measured in made worlds: right marks are then blamed in 1.5 % of pictures at most, "
-    "three set-ups in two hundred measured again for nothing (bench/alignment.py)",
+    "three set-ups in two hundred measured again for nothing; in 2.2 % where a lens shift set by "
+    "eye is taken as planned (docs/decisions/alignment.md)",
     usual=(30.0, 1000.0),
 )
 CERTAIN = Assumption(
